@@ -1,0 +1,1 @@
+//! Block minima and maxima: n-year and predictive levels, standard errors, intervals.

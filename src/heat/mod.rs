@@ -1,0 +1,5 @@
+//! Cell temperature.
+
+mod mount;
+
+pub use mount::Mount;

@@ -1,0 +1,24 @@
+//! Worst-case voltage and current of a camper vehicle's solar strings, hour by hour, from public weather files.
+//!
+//! The rooms, who may use whom, and the path of one hour are described in `DEVELOPERS.md`.
+
+pub mod array;
+pub mod assumptions;
+pub mod extreme;
+pub mod heat;
+pub mod hourly;
+pub mod limits;
+pub mod module;
+pub mod note;
+pub mod num;
+pub mod place;
+pub mod plan;
+pub mod report;
+pub mod sky;
+pub mod sources;
+pub mod study;
+pub mod sun;
+pub mod time;
+pub mod trip;
+pub mod units;
+pub mod weather;

@@ -1,0 +1,1 @@
+//! Plain numbers: root finding, interpolation, quantiles.

@@ -1,0 +1,1 @@
+//! The plan file: schema, defaults, messages.

@@ -1,0 +1,1 @@
+//! Results become a document.

@@ -1,0 +1,3 @@
+//! The runs: each returns one results type.
+
+pub mod results;

@@ -1,0 +1,482 @@
+//! The one results type of `assess`: what the JSON holds, key by key, and what the report draws from.
+//!
+//! Names of fields are the keys of the JSON contract; `null` stands for what the record cannot support.
+
+use crate::assumptions::Assumption;
+use crate::limits::{DecidedBy, Verdict};
+use crate::note::Note;
+use crate::time::{Season, Stamp, UtcOffset};
+use serde::Serialize;
+
+/// Everything that `assess` found.
+#[derive(Clone, Debug, Serialize)]
+pub struct Assessment {
+    /// Version of this layout.
+    pub schema: u32,
+    /// The plan's title.
+    pub title: String,
+    /// For whom, as typed.
+    pub prepared_for: Option<String>,
+    /// By whom, as typed.
+    pub prepared_by: Option<String>,
+    /// Date as typed.
+    pub date: Option<String>,
+    /// The worst verdict of all limits.
+    pub verdict: Verdict,
+    /// One sentence that says why.
+    pub summary: String,
+    /// The arrays, without weather.
+    pub arrays: Vec<ArrayFacts>,
+    /// The whole trip; null without dates.
+    pub trip: Option<TripOdds>,
+    /// Place by place.
+    pub stops: Vec<StopResult>,
+    /// What is assumed.
+    pub assumptions: Vec<Assumption>,
+    /// Remarks about the plan as a whole.
+    pub notes: Vec<Note>,
+    /// Short cautions, always printed.
+    pub cautions: Vec<String>,
+    /// What is missing, where no stop could be assessed.
+    pub missing: Vec<String>,
+}
+
+/// An array as its labels give it.
+#[derive(Clone, Debug, Serialize)]
+pub struct ArrayFacts {
+    /// Its name.
+    pub name: String,
+    /// Panels in series in the longest string.
+    pub modules_in_series: usize,
+    /// Strings in parallel.
+    pub strings: u32,
+    /// One line: "3 x roof100 in series, 2 in parallel, roof, flat".
+    pub layout: Vec<String>,
+    /// Label volts of the highest string.
+    pub stc_v: f64,
+    /// Label short-circuit current, summed.
+    pub isc_a: f64,
+    /// 1.25 times that.
+    pub max_circuit_a: f64,
+    /// 1.5625 times that.
+    pub conductor_a: f64,
+    /// What the array asks of its components.
+    pub needs: Needs,
+    /// Remarks about its labels and wiring.
+    pub notes: Vec<Note>,
+}
+
+/// The smallest ratings that hold; null volts where no temperature is known.
+#[derive(Clone, Debug, Serialize)]
+pub struct Needs {
+    /// dc volts of the disconnect.
+    pub disconnect_v: Option<f64>,
+    /// Amps of the disconnect.
+    pub disconnect_a: f64,
+    /// Amps of a breaker or fuse.
+    pub breaker_a: f64,
+    /// Conductors opened at once.
+    pub poles: u32,
+    /// Volts of the controller.
+    pub controller_v: Option<f64>,
+    /// Short-circuit amps of the controller.
+    pub controller_isc_a: f64,
+    /// Amps of a connector that carries the whole array.
+    pub connector_a: f64,
+    /// Amps of the array cable, before derating.
+    pub cable_a: f64,
+    /// The next common class for the disconnect and the controller, volts.
+    pub next_class_v: Option<f64>,
+    /// Which figure sets the volts, in a few words.
+    pub volts_from: String,
+}
+
+/// A chance with its interval.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Chance {
+    /// Lower end of the 90 % interval.
+    pub low: f64,
+    /// k of N.
+    pub best: f64,
+    /// Upper end of the 90 % interval.
+    pub high: f64,
+}
+
+/// The trip as a whole.
+#[derive(Clone, Debug, Serialize)]
+pub struct TripOdds {
+    /// Chance that any limit is broken on the trip in one season (sudden sun); null where only bounds exist.
+    pub chance_per_season: Option<Chance>,
+    /// Seasons common to all stops.
+    pub common_seasons: usize,
+    /// Of these, broken.
+    pub seasons_broken: usize,
+    /// The stop with the worst margin.
+    pub deciding_stop: Option<String>,
+    /// The component with the worst margin.
+    pub deciding_component: Option<String>,
+    /// The same trip begun earlier or later.
+    pub by_departure: Vec<Departure>,
+}
+
+/// The trip shifted by whole days.
+#[derive(Clone, Debug, Serialize)]
+pub struct Departure {
+    /// Days later than planned; negative: earlier.
+    pub shift_days: i32,
+    /// k of N.
+    pub chance: f64,
+}
+
+/// One stop.
+#[derive(Clone, Debug, Serialize)]
+pub struct StopResult {
+    /// Its name.
+    pub place: String,
+    /// Trip dates as "12-20 to 01-15"; null where the whole year counts.
+    pub window: Option<String>,
+    /// Elevation of the vehicle, m.
+    pub elevation_m: Option<f64>,
+    /// The station.
+    pub station: StationFacts,
+    /// The record.
+    pub record: RecordFacts,
+    /// Air temperature at the place.
+    pub design_temperature_c: DesignTemperature,
+    /// Array by array.
+    pub arrays: Vec<ArrayAtStop>,
+    /// Season by season lows of air temperature at the place.
+    pub annual_low_c: Vec<SeasonLow>,
+    /// Remarks.
+    pub notes: Vec<Note>,
+    /// Zone of local days and printed local time.
+    #[serde(skip)]
+    pub utc_offset: UtcOffset,
+}
+
+/// The station behind a stop.
+#[derive(Clone, Debug, Serialize)]
+pub struct StationFacts {
+    /// Name or identifier.
+    pub name: Option<String>,
+    /// Degrees north.
+    pub latitude_deg: Option<f64>,
+    /// Degrees east.
+    pub longitude_deg: Option<f64>,
+    /// Metres above sea level.
+    pub elevation_m: Option<f64>,
+}
+
+/// Kind of a record in JSON.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum RecordKind {
+    /// Consecutive time.
+    Chronological,
+    /// A typical year: no extremes.
+    TypicalYear,
+}
+
+/// The record behind a stop.
+#[derive(Clone, Debug, Serialize)]
+pub struct RecordFacts {
+    /// Format, or formats joined by " + ".
+    pub format: String,
+    /// File names, without folders.
+    pub files: Vec<String>,
+    /// What kind.
+    pub kind: RecordKind,
+    /// First hour.
+    pub first: Stamp,
+    /// Last hour.
+    pub last: Stamp,
+    /// Hours with an air temperature.
+    pub hours: usize,
+    /// Seasons touched.
+    pub winters: usize,
+    /// Complete temperature seasons.
+    pub complete_winters: usize,
+    /// Share of the promised reports that are there, 0 to 1.
+    pub coverage: f64,
+    /// Lowest reading at the station, C.
+    pub lowest_c: f64,
+    /// When.
+    pub lowest_at: Stamp,
+}
+
+/// Air temperatures at the place, C.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct DesignTemperature {
+    /// Lowest of the record.
+    pub record_low: Option<f64>,
+    /// When.
+    pub record_low_at: Option<Stamp>,
+    /// Mean of annual lows.
+    pub mean_annual_low: Option<f64>,
+    /// Their standard deviation, K.
+    pub sd: Option<f64>,
+    /// 5-year low.
+    pub low_5_year: Option<f64>,
+    /// 10-year low.
+    pub low_10_year: Option<f64>,
+    /// 20-year low.
+    pub low_20_year: Option<f64>,
+    /// 50-year low.
+    pub low_50_year: Option<f64>,
+    /// Standard errors of the four, K.
+    pub standard_errors: Option<[f64; 4]>,
+    /// One-sided 90 % bounds of the four, C.
+    pub bounds_90: Option<[f64; 4]>,
+    /// Low that the next season goes below with chance 1 in `return_years`.
+    pub predictive_low: Option<f64>,
+    /// Lowest with the sun up or within two hours before it rises.
+    pub daylight_record_low: Option<f64>,
+    /// Mean of annual lows of the same hours.
+    pub daylight_mean_annual_low: Option<f64>,
+    /// Lowest in the trip's days.
+    pub window_low: Option<f64>,
+    /// Published, from file or plan.
+    pub published: Option<PublishedLowFacts>,
+}
+
+/// A published low with its source.
+#[derive(Clone, Debug, Serialize)]
+pub struct PublishedLowFacts {
+    /// Mean of annual lows.
+    pub mean: f64,
+    /// Their standard deviation.
+    pub sd: Option<f64>,
+    /// 20-year low, printed or computed.
+    pub low_20_year: Option<f64>,
+    /// Where it comes from.
+    pub source: String,
+}
+
+/// One season's low of air temperature.
+#[derive(Clone, Debug, Serialize)]
+pub struct SeasonLow {
+    /// Season.
+    pub season: Season,
+    /// Low, C.
+    pub low: f64,
+    /// When.
+    pub at: Stamp,
+    /// Share of promised reports in its cold window.
+    pub coverage: f64,
+    /// Whether it counts as complete.
+    pub counted: bool,
+}
+
+/// One array at one stop.
+#[derive(Clone, Debug, Serialize)]
+pub struct ArrayAtStop {
+    /// The array's name.
+    pub name: String,
+    /// The four voltages.
+    pub voltage_v: FourVoltages,
+    /// Currents.
+    pub current_a: Currents,
+    /// Touch-voltage class, as information.
+    pub touch: Touch,
+    /// Limit by limit.
+    pub limits: Vec<LimitLine>,
+    /// Season by season maxima of the string voltage.
+    pub season_maxima_v: Vec<SeasonMaximum>,
+    /// The week around the largest sudden-sun voltage, hour by hour, for the report.
+    #[serde(skip)]
+    pub worst_week: Vec<StripHour>,
+}
+
+/// Basis of the code sum.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum CodeBasis {
+    /// The label's coefficient.
+    Coefficient,
+    /// The crystalline table.
+    Table,
+    /// The stated bound, where label and table are silent.
+    Bound,
+}
+
+/// The four cold voltages of the highest string.
+#[derive(Clone, Debug, Serialize)]
+pub struct FourVoltages {
+    /// The code sum.
+    pub code: Option<f64>,
+    /// Its air temperature.
+    pub code_temperature_c: Option<f64>,
+    /// Where that temperature comes from, in words.
+    pub code_temperature_from: String,
+    /// What the sum rests on.
+    pub code_basis: Option<CodeBasis>,
+    /// The same with the table's factor.
+    pub table: Option<f64>,
+    /// The same sum at the window's own low, as information.
+    pub window_code: Option<f64>,
+    /// Parked, warmed by that hour's sun.
+    pub steady: Peak,
+    /// At air temperature in that moment's sun.
+    pub sudden_sun: Peak,
+    /// The strongest panel after a clear night.
+    pub worst_case: Peak,
+    /// What `worst_case` does not hold, in volts.
+    pub not_held: Vec<NotHeld>,
+}
+
+/// A contribution that the worst case leaves out.
+#[derive(Clone, Debug, Serialize)]
+pub struct NotHeld {
+    /// What.
+    pub what: String,
+    /// Volts.
+    pub volts: f64,
+}
+
+/// The largest value of one voltage, with the moment that caused it.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct Peak {
+    /// Volts.
+    pub max: Option<f64>,
+    /// Start of the hour.
+    pub at: Option<Stamp>,
+    /// Cell temperature, C.
+    pub cell_c: Option<f64>,
+    /// Light on the plane, W/m2.
+    pub irradiance_w_m2: Option<f64>,
+    /// 20-year level of season maxima.
+    pub level_20_year: Option<f64>,
+    /// 50-year level.
+    pub level_50_year: Option<f64>,
+    /// The level that decides (worst case only).
+    pub predictive_level: Option<f64>,
+    /// File and line of the hour.
+    pub source: Option<String>,
+}
+
+/// Currents of the whole array.
+#[derive(Clone, Debug, Serialize)]
+pub struct Currents {
+    /// Largest hour mean.
+    pub max_hour: Option<f64>,
+    /// When.
+    pub at: Option<Stamp>,
+    /// Largest mean of three consecutive hours, as information.
+    pub highest_3_hour_mean: Option<f64>,
+}
+
+/// Touch voltage, as information.
+#[derive(Clone, Debug, Serialize)]
+pub struct Touch {
+    /// "to 30 V", "30 to 60 V", "60 to 120 V", "above 120 V", by the code sum or the worst case.
+    pub class: String,
+    /// Hours a year with the steady voltage above 60 V.
+    pub hours_per_year_above_60_v: Option<f64>,
+}
+
+/// Three counts side by side.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+pub struct ByVoltage<T> {
+    /// Parked in the hour's sun.
+    pub steady: T,
+    /// Sudden sun.
+    pub sudden_sun: T,
+    /// Worst case.
+    pub worst_case: T,
+}
+
+/// One limit at one stop.
+#[derive(Clone, Debug, Serialize)]
+pub struct LimitLine {
+    /// The component's name.
+    pub component: String,
+    /// Its kind.
+    pub kind: String,
+    /// The rule, in a few words with its clause.
+    pub rule: String,
+    /// The rating; null for a rule without a number.
+    pub rating: Option<f64>,
+    /// "V" or "A".
+    pub unit: String,
+    /// The figure that decides.
+    pub worst: Option<f64>,
+    /// Who decided.
+    pub decided_by: Option<DecidedBy>,
+    /// (rating - worst) / rating, per cent.
+    pub margin_percent: Option<f64>,
+    /// Verdict for these dates (weather lines).
+    pub verdict: Verdict,
+    /// Verdict of the code sum (whole year).
+    pub code_verdict: Option<Verdict>,
+    /// The sentence.
+    pub reason: String,
+    /// From label to figure, step by step.
+    pub steps: Vec<Step>,
+    /// Cell temperature in full sun at which the code sum meets the rating, C.
+    pub reached_at_c: Option<f64>,
+    /// The rating lies beyond anything the record makes possible; the sentence.
+    pub out_of_reach: Option<String>,
+    /// Hours a year over the rating.
+    pub hours_per_year: Option<ByVoltage<f64>>,
+    /// Days a year.
+    pub days_per_year: Option<ByVoltage<f64>>,
+    /// Complete voltage seasons.
+    pub seasons: usize,
+    /// Of the seasons seen, broken.
+    pub seasons_broken: Option<ByVoltage<u32>>,
+    /// Chance a season (sudden sun); null when out of reach.
+    pub chance_per_season: Option<Chance>,
+    /// Longest run of consecutive lit steps over the rating (sudden sun), h.
+    pub longest_run_h: Option<f64>,
+    /// First hour over the rating (sudden sun, else worst case).
+    pub first_broken: Option<Stamp>,
+    /// Last such hour.
+    pub last_broken: Option<Stamp>,
+    /// How often, in words.
+    pub how_often: String,
+}
+
+/// One step from label to figure.
+#[derive(Clone, Debug, Serialize)]
+pub struct Step {
+    /// "label", "cold", "light", "tolerance", "cooling", "level".
+    pub what: String,
+    /// Volts after this step.
+    pub volts: f64,
+    /// In words: "cell at -27.0 C".
+    pub text: String,
+}
+
+/// One season's largest voltages.
+#[derive(Clone, Debug, Serialize)]
+pub struct SeasonMaximum {
+    /// Season (or the season in which the window begins).
+    pub season: Season,
+    /// Steady.
+    pub steady: Option<f64>,
+    /// Sudden sun.
+    pub sudden_sun: Option<f64>,
+    /// Worst case.
+    pub worst_case: Option<f64>,
+    /// Share of the season's lit cold hours that are there.
+    pub coverage: f64,
+    /// Whether it counts as complete.
+    pub counted: bool,
+}
+
+/// One hour of the strip chart.
+#[derive(Clone, Copy, Debug)]
+pub struct StripHour {
+    /// Start of the hour.
+    pub start: Stamp,
+    /// Air, C.
+    pub air_c: f64,
+    /// Light on the plane, hour mean, W/m2.
+    pub plane_w_m2: f64,
+    /// Steady volts; 0 in the dark, `None` where too dim to compute.
+    pub steady_v: Option<f64>,
+    /// Sudden sun.
+    pub sudden_sun_v: Option<f64>,
+    /// Worst case.
+    pub worst_case_v: Option<f64>,
+}
