@@ -36,9 +36,19 @@ use Confidence::{Memory, Read, Secondary};
 /// All sources, in the order of their keys.
 pub const SOURCES: &[Source] = &[
     Source {
+        key: "ANDERSON1954",
+        confidence: Memory,
+        text: "Anderson & Darling 1954, J. Am. Stat. Assoc. 49:765: a test of goodness of fit",
+    },
+    Source {
         key: "ASHRAE2009",
         confidence: Secondary,
         text: "ASHRAE Handbook of Fundamentals 2009, ch. 14: n-year values from the mean and standard deviation of annual extremes (checked numerically against six published station records)",
+    },
+    Source {
+        key: "BLACKMAN2021",
+        confidence: Memory,
+        text: "Blackman & Vigna 2021, ACM Trans. Math. Softw. 47:36: scrambled linear generators (xoshiro256++)",
     },
     Source {
         key: "CLOPPER1934",
@@ -55,6 +65,11 @@ pub const SOURCES: &[Source] = &[
         key: "DRIESSE2022",
         confidence: Secondary,
         text: "Driesse et al. 2022, SAND2022-11604: radiative term of module temperature",
+    },
+    Source {
+        key: "EFRON1993",
+        confidence: Memory,
+        text: "Efron & Tibshirani 1993, An Introduction to the Bootstrap, ch. 12: studentised bootstrap intervals",
     },
     Source {
         key: "ERBS1982",

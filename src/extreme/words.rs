@@ -1,0 +1,239 @@
+//! Odds in plain language: the count beside the interval, and never "never".
+
+use super::odds::Odds;
+
+/// What is counted.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Counted {
+    /// Whole seasons on the cold side.
+    #[default]
+    Winters,
+    /// Whole seasons on the hot side, or in general.
+    Seasons,
+    /// The dates of a stop, once a season.
+    Windows,
+    /// The whole trip, once a season.
+    Trips,
+}
+
+impl Counted {
+    fn one(self) -> &'static str {
+        match self {
+            Self::Winters => "winter",
+            Self::Seasons => "season",
+            Self::Windows => "window",
+            Self::Trips => "trip",
+        }
+    }
+
+    fn several(self, count: u64) -> String {
+        if count == 1 { self.one().to_owned() } else { format!("{}s", self.one()) }
+    }
+}
+
+/// The sentence for winters: [`odds_in_words_of`].
+#[must_use]
+pub fn odds_in_words(broken: u64, seasons: u64, odds: &Odds) -> String {
+    odds_in_words_of(Counted::Winters, broken, seasons, odds)
+}
+
+/// "two winters in twenty-five reached it; the chance in one winter lies between one in seventy and one in four (90 %)".
+///
+/// Without a capital or a full stop. Both ends are those of the 90 % interval; where none or all broke only one end
+/// says something, and it is the same number.
+#[must_use]
+pub fn odds_in_words_of(counted: Counted, broken: u64, seasons: u64, odds: &Odds) -> String {
+    let one = counted.one();
+    let total = number_in_words(seasons);
+    let noun = counted.several(seasons);
+    let low = chance_in_words(odds.low, Rounding::Down);
+    let high = chance_in_words(odds.high, Rounding::Up);
+    match (broken, seasons) {
+        (0, 1) => {
+            format!(
+                "the one {one} seen did not reach it; the chance in one {one} is at most {high} (90 % interval)"
+            )
+        }
+        (0, _) => format!(
+            "none of {total} {noun} reached it; the chance in one {one} is at most {high} (90 % interval)"
+        ),
+        (1, 1) => format!(
+            "the one {one} seen reached it; the chance in one {one} is at least {low} (90 % interval)"
+        ),
+        _ if broken == seasons => {
+            format!(
+                "all of {total} {noun} reached it; the chance in one {one} is at least {low} (90 % interval)"
+            )
+        }
+        _ => format!(
+            "{} {} in {total} reached it; the chance in one {one} lies between {low} and {high} (90 %)",
+            number_in_words(broken),
+            counted.several(broken),
+        ),
+    }
+}
+
+/// "an observed extreme beyond its own n-year level is nothing unusual": what to say of a long record. Without a capital
+/// or a full stop; `chance` is [`super::chance_beyond_level`].
+#[must_use]
+pub fn beyond_own_level_in_words(years: f64, seasons: usize, chance: f64) -> String {
+    let likely = (chance * 100.0).round();
+    format!(
+        "the record goes beyond its own {years:.0}-year level, as {likely:.0} % of records of {seasons} seasons do"
+    )
+}
+
+/// Towards which side a rounded chance may lie.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Rounding {
+    /// A lower end: never clearly above the number.
+    Down,
+    /// An upper end: never clearly below the number.
+    Up,
+}
+
+/// The rounded chance may be off by this share on the wrong side. Chosen so that .1129 still reads "one in nine".
+const WRONG_SIDE: f64 = 0.05;
+
+/// A chance as people say it: "one in seventy", "four in ten", "nearly every one".
+fn chance_in_words(chance: f64, rounding: Rounding) -> String {
+    if chance >= 0.35 {
+        let tenths = match rounding {
+            Rounding::Down => (chance * 10.0 * (1.0 + WRONG_SIDE)).floor(),
+            Rounding::Up => (chance * 10.0 * (1.0 - WRONG_SIDE)).ceil(),
+        };
+        return match tenths as u64 {
+            5 => "one in two".to_owned(),
+            tenths @ 0..=9 => format!("{} in ten", number_in_words(tenths)),
+            _ => "nearly one in one".to_owned(),
+        };
+    }
+    if chance < 0.001 {
+        return "less than one in a thousand".to_owned();
+    }
+    let exact = 1.0 / chance;
+    let step = match exact {
+        x if x < 20.0 => 1.0,
+        x if x < 50.0 => 5.0,
+        x if x < 100.0 => 10.0,
+        _ => 100.0,
+    };
+    let near = (exact / step).round() * step;
+    let one_in = match rounding {
+        Rounding::Up if near > exact / (1.0 - WRONG_SIDE) => (exact / step).floor() * step,
+        Rounding::Down if near < exact / (1.0 + WRONG_SIDE) => (exact / step).ceil() * step,
+        _ => near,
+    };
+    format!("one in {}", number_in_words(one_in as u64))
+}
+
+/// Whole numbers in words up to ninety-nine and in round hundreds, else in digits.
+#[must_use]
+pub fn number_in_words(number: u64) -> String {
+    const SMALL: [&str; 20] = [
+        "zero",
+        "one",
+        "two",
+        "three",
+        "four",
+        "five",
+        "six",
+        "seven",
+        "eight",
+        "nine",
+        "ten",
+        "eleven",
+        "twelve",
+        "thirteen",
+        "fourteen",
+        "fifteen",
+        "sixteen",
+        "seventeen",
+        "eighteen",
+        "nineteen",
+    ];
+    const TENS: [&str; 10] =
+        ["", "", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"];
+    match number {
+        0..=19 => SMALL[number as usize].to_owned(),
+        20..=99 => {
+            let tens = TENS[number as usize / 10];
+            match number % 10 {
+                0 => tens.to_owned(),
+                unit => format!("{tens}-{}", SMALL[unit as usize]),
+            }
+        }
+        100 => "a hundred".to_owned(),
+        1000 => "a thousand".to_owned(),
+        200..=900 if number.is_multiple_of(100) => format!("{} hundred", SMALL[number as usize / 100]),
+        _ => number.to_string(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::extreme::odds;
+
+    fn say(broken: u64, seasons: u64) -> String {
+        odds_in_words(broken, seasons, &odds(broken, seasons).unwrap())
+    }
+
+    #[test]
+    fn sentences() {
+        assert_eq!(
+            say(2, 25),
+            "two winters in twenty-five reached it; the chance in one winter lies between one in seventy and one in four (90 %)"
+        );
+        assert_eq!(
+            say(0, 25),
+            "none of twenty-five winters reached it; the chance in one winter is at most one in nine (90 % interval)"
+        );
+        assert_eq!(
+            say(1, 10),
+            "one winter in ten reached it; the chance in one winter lies between one in two hundred and four in ten (90 %)"
+        );
+        assert_eq!(
+            say(25, 25),
+            "all of twenty-five winters reached it; the chance in one winter is at least nine in ten (90 % interval)"
+        );
+        assert_eq!(
+            odds_in_words_of(Counted::Trips, 0, 1, &odds(0, 1).unwrap()),
+            "the one trip seen did not reach it; the chance in one trip is at most nearly one in one (90 % interval)"
+        );
+    }
+
+    /// Whatever the count: no "never", no "always", no "zero", and a sentence without digits up to a hundred seasons.
+    #[test]
+    fn never_never() {
+        for seasons in 1..=60 {
+            for broken in 0..=seasons {
+                let text = say(broken, seasons);
+                for word in ["never", "always", "zero", "NaN", "inf"] {
+                    assert!(!text.contains(word), "{text}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn rounding_keeps_to_the_safe_side() {
+        for thousandth in 2..1000 {
+            let chance = f64::from(thousandth) / 1000.0;
+            let up = spoken(&chance_in_words(chance, Rounding::Up));
+            let down = spoken(&chance_in_words(chance, Rounding::Down));
+            assert!(up > chance * (1.0 - WRONG_SIDE) - 1e-9, "{chance} {up}");
+            assert!(down < chance * (1.0 + WRONG_SIDE) + 1e-9, "{chance} {down}");
+        }
+    }
+
+    /// The number behind "one in seventy".
+    fn spoken(text: &str) -> f64 {
+        if text == "nearly one in one" {
+            return 1.0;
+        }
+        let (count, total) = text.split_once(" in ").unwrap();
+        let number = |word: &str| (0..=1000).find(|&n| number_in_words(n) == word).unwrap() as f64;
+        number(count) / number(total)
+    }
+}
