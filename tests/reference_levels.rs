@@ -1,5 +1,7 @@
 //! Levels and odds against values from outside the project. Each check names its source.
 
+#![expect(clippy::unwrap_used)]
+
 use dawnvolt::extreme::{
     Moments, Side, clopper_pearson, frequency_factor, level, moments, n_year_value, odds, predictive_factor,
 };

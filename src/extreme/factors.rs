@@ -145,6 +145,7 @@ fn local_cubic(nodes: &[(f64, f64)], x: f64) -> f64 {
 }
 
 #[cfg(test)]
+#[expect(clippy::unwrap_used)]
 mod tests {
     use super::*;
 

@@ -58,6 +58,7 @@ pub fn moments(extremes: &[f64]) -> Option<Moments> {
 }
 
 #[cfg(test)]
+#[expect(clippy::unwrap_used)]
 mod tests {
     use super::*;
 

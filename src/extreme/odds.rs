@@ -74,6 +74,7 @@ fn beta_quantile(a: f64, b: f64, p: f64) -> f64 {
 }
 
 #[cfg(test)]
+#[expect(clippy::unwrap_used)]
 mod tests {
     use super::*;
 

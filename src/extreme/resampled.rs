@@ -53,6 +53,7 @@ pub fn resampled_interval(per_season: &[f64], seed: u64) -> Option<(f64, f64)> {
 }
 
 #[cfg(test)]
+#[expect(clippy::unwrap_used)]
 mod tests {
     use super::*;
 
@@ -65,7 +66,7 @@ mod tests {
         assert_eq!(resampled_interval(&seasons(10, 19), 1), None);
         assert_eq!(resampled_interval(&seasons(4, 30), 1), None);
         assert_eq!(resampled_interval(&[3.0; 25], 1), None);
-        assert_eq!(resampled_interval(&vec![f64::NAN; 25], 1), None);
+        assert_eq!(resampled_interval(&[f64::NAN; 25], 1), None);
         assert!(resampled_interval(&seasons(5, 20), 1).is_some());
     }
 

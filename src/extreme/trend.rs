@@ -84,6 +84,7 @@ pub fn trend(extremes: &[(i32, f64)]) -> Option<Trend> {
 }
 
 #[cfg(test)]
+#[expect(clippy::unwrap_used)]
 mod tests {
     use super::*;
 

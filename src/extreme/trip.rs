@@ -88,6 +88,7 @@ fn at_most(stops: &[StopSeasons]) -> f64 {
 }
 
 #[cfg(test)]
+#[expect(clippy::unwrap_used)]
 mod tests {
     use super::*;
 

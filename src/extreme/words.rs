@@ -171,6 +171,7 @@ pub fn number_in_words(number: u64) -> String {
 }
 
 #[cfg(test)]
+#[expect(clippy::unwrap_used)]
 mod tests {
     use super::*;
     use crate::extreme::odds;
