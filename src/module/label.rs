@@ -21,6 +21,22 @@ pub enum Technology {
 }
 
 impl Technology {
+    /// All of them, in the order in which they are listed to people.
+    pub const ALL: [Self; 6] = [Self::Mono, Self::Poly, Self::Hjt, Self::Cdte, Self::Cigs, Self::ASi];
+
+    /// The plan's word for it.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Mono => "mono",
+            Self::Poly => "poly",
+            Self::Hjt => "hjt",
+            Self::Cdte => "cdte",
+            Self::Cigs => "cigs",
+            Self::ASi => "a-si",
+        }
+    }
+
     /// Whether the crystalline table of voltage factors applies.
     #[must_use]
     pub fn is_crystalline(self) -> bool {
@@ -33,7 +49,7 @@ impl Technology {
 pub struct Cells {
     /// As the plan prints it.
     pub printed: Option<u32>,
-    /// For the central figures.
+    /// For the central figures: divided where the printed count is of half or shingled cells.
     pub central: f64,
     /// For the bound: never more than the true count, since too many cells read low in dim light.
     pub bound: f64,

@@ -26,3 +26,14 @@ pub enum Light {
     /// Neither.
     Unknown,
 }
+
+/// Light of one moment or one hour, as its parts, W/m2.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Parts {
+    /// Global, on a horizontal plane.
+    pub ghi: f64,
+    /// Direct, on a plane that faces the sun.
+    pub dni: f64,
+    /// Diffuse, on a horizontal plane.
+    pub dhi: f64,
+}

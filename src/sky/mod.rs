@@ -1,5 +1,15 @@
 //! What light falls: what a record holds, clear sky, clouds, splitting, light on a tilted plane.
 
+mod clear;
+mod cloud;
 mod light;
+mod plane;
+mod split;
 
-pub use light::Light;
+pub use clear::{ClearSky, Enhancement, IneichenInput, default_turbidity, haurwitz, ineichen};
+pub use cloud::cloud_factor;
+pub use light::{Light, Parts};
+pub use plane::{
+    ALBEDO, ALBEDO_SNOW, Aim, HayDaviesInput, PlaneInput, PlaneLight, PlaneSun, hay_davies, plane,
+};
+pub use split::{Clearness, erbs};

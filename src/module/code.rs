@@ -1,0 +1,98 @@
+//! The hand sum that codes ask for.
+
+use crate::module::{Label, VocCoefficient};
+use crate::units::{Celsius, Volts};
+
+/// What a code sum rests on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CodeBasis {
+    /// The labels' coefficients.
+    Coefficient,
+    /// The crystalline table of voltage factors, for a label without a coefficient.
+    Table,
+    /// The stated bound of the technology, where label and table are silent or the bound lies higher.
+    Bound,
+}
+
+/// The code sum of one string.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CodeSum {
+    /// Volts of the string.
+    pub volts: Volts,
+    /// What they rest on; of a mixed string the weakest basis.
+    pub basis: CodeBasis,
+    /// The same string by the crystalline table alone, where every panel is crystalline and the table has a row.
+    pub table: Option<Volts>,
+    /// `volts` over the sum of the labels.
+    pub factor: f64,
+}
+
+/// Rows of Table 690.7(A): down to this air temperature (C), this factor. [NEC690.7]
+const TABLE: [(f64, f64); 13] = [
+    (20.0, 1.02),
+    (15.0, 1.04),
+    (10.0, 1.06),
+    (5.0, 1.08),
+    (0.0, 1.10),
+    (-5.0, 1.12),
+    (-10.0, 1.14),
+    (-15.0, 1.16),
+    (-20.0, 1.18),
+    (-25.0, 1.20),
+    (-30.0, 1.21),
+    (-35.0, 1.23),
+    (-40.0, 1.25),
+];
+
+/// Air temperature at which the table begins, C, excluded.
+const TABLE_BEGINS_C: f64 = 25.0;
+
+/// Factor of the crystalline table for the lowest expected air temperature [NEC690.7].
+///
+/// Between the whole degrees of two rows the colder row counts. `None` from 25 C up and below -40 C, where the
+/// table has no row.
+#[must_use]
+pub fn table_factor(air: Celsius) -> Option<f64> {
+    if air.0 >= TABLE_BEGINS_C {
+        return None;
+    }
+    TABLE.iter().find(|(down_to, _)| air.0 >= *down_to).map(|(_, factor)| *factor)
+}
+
+/// The code sum of panels in series at the lowest expected air temperature: V (1 + beta (T - 25)) with the
+/// label's coefficient.
+///
+/// Where a crystalline label has none, the larger of the table's factor and the bound of -0.40 %/K; a thin-film
+/// label without one takes its bound. The two are never both applied. No tolerance, no sky cooling.
+#[must_use]
+pub fn code_sum(modules: &[Label], air: Celsius) -> CodeSum {
+    let mut sum = 0.0;
+    let mut labels = 0.0;
+    let mut basis = CodeBasis::Coefficient;
+    for module in modules {
+        let straight = 1.0 + module.voc_coefficient.per_k() * (air.0 - 25.0);
+        let (factor, rests_on) = match module.voc_coefficient {
+            VocCoefficient::Printed(_) => (straight, CodeBasis::Coefficient),
+            VocCoefficient::Bound(_) => match table_factor(air) {
+                Some(factor) if module.technology.is_crystalline() && factor >= straight - 1e-9 => {
+                    (factor, CodeBasis::Table)
+                }
+                _ => (straight, CodeBasis::Bound),
+            },
+        };
+        sum += module.voc.0 * factor;
+        labels += module.voc.0;
+        basis = match (basis, rests_on) {
+            (CodeBasis::Bound, _) | (_, CodeBasis::Bound) => CodeBasis::Bound,
+            (CodeBasis::Table, _) | (_, CodeBasis::Table) => CodeBasis::Table,
+            (CodeBasis::Coefficient, CodeBasis::Coefficient) => CodeBasis::Coefficient,
+        };
+    }
+    let crystalline = modules.iter().all(|module| module.technology.is_crystalline());
+    CodeSum {
+        volts: Volts(sum),
+        basis,
+        table: table_factor(air).filter(|_| crystalline).map(|factor| Volts(labels * factor)),
+        factor: if labels > 0.0 { sum / labels } else { 1.0 },
+    }
+}
