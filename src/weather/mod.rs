@@ -1,7 +1,23 @@
 //! Public hourly weather files: detected, read, cleaned, joined to the record of a station.
 
+mod cells;
 mod columns;
+mod detect;
+mod error;
+mod formats;
+mod gather;
+mod open;
+mod reading;
 mod record;
+mod rows;
+mod scan;
+mod seasons;
+mod source;
+mod station;
+mod tally;
 
 pub use columns::{AirUnit, CloudUnit, Columns, StampMeaning, WindUnit};
+pub use error::WeatherError;
+pub use open::{Opened, Request, open};
 pub use record::{Chronological, FileFacts, Hour, Origin, Published, Record, Station, TypicalYear};
+pub use seasons::{COMPLETE_SHARE, SeasonCoverage, hemisphere, seasons};

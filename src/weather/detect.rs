@@ -1,0 +1,112 @@
+//! What is this file? Answered from its first lines alone.
+
+use super::cells;
+use super::formats::{Format, TABLE};
+use super::{Columns, WeatherError};
+use std::path::Path;
+
+/// Bytes of a file that detection looks at. Chosen because the longest known preamble has about 25 KiB.
+pub(super) const HEAD_BYTES: usize = 64 << 10;
+/// Lines that detection looks at, at most.
+const HEAD_LINES: usize = 400;
+
+/// The first lines of a file.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Head {
+    /// Lines that are not blank, decoded.
+    pub lines: Vec<String>,
+}
+
+impl Head {
+    /// From the first bytes.
+    pub(super) fn new(bytes: &[u8]) -> Self {
+        let lines = bytes
+            .split(|&byte| byte == b'\n')
+            .map(|line| cells::text(line).trim_end().to_owned())
+            .filter(|line| !line.trim().is_empty())
+            .take(HEAD_LINES)
+            .collect();
+        Self { lines }
+    }
+
+    /// Line `at`, counted from 0 without blank ones; empty where there is none.
+    pub(super) fn line(&self, at: usize) -> &str {
+        self.lines.get(at).map_or("", String::as_str)
+    }
+
+    /// The cells of line `at`.
+    pub(super) fn cells(&self, at: usize, separator: u8) -> Vec<String> {
+        cells::header(self.line(at).as_bytes(), separator)
+    }
+
+    /// Whether the cells of line `at` hold all of `names`, case aside.
+    pub(super) fn has_cells(&self, at: usize, separator: u8, names: &[&str]) -> bool {
+        let cells = self.cells(at, separator);
+        names.iter().all(|name| cells::position(&cells, name).is_some())
+    }
+}
+
+/// Finds the format: columns that the user named go first, then the table in its order.
+pub(super) fn format(
+    path: &Path,
+    bytes: &[u8],
+    head: &Head,
+    columns: Option<&Columns>,
+) -> Result<(&'static Format, String), WeatherError> {
+    if let Some(what) = binary(bytes) {
+        return Err(unknown(path, what.to_owned()));
+    }
+    if let Some(columns) = columns
+        && super::formats::generic::serves(head, columns)
+    {
+        return Ok((&super::formats::generic::FORMAT, "the columns named for this stop".to_owned()));
+    }
+    for format in TABLE {
+        if let Some(why) = (format.detect)(head) {
+            return Ok((format, why));
+        }
+    }
+    if columns.is_some() {
+        // The generic reader says which of the named columns is not there.
+        return Ok((&super::formats::generic::FORMAT, "the columns named for this stop".to_owned()));
+    }
+    Err(unknown(path, first_line(head)))
+}
+
+/// What a file is that is no text.
+fn binary(bytes: &[u8]) -> Option<&'static str> {
+    for (magic, what) in [
+        (&b"\x89PNG"[..], "a PNG picture"),
+        (b"\xff\xd8\xff", "a JPEG picture"),
+        (b"%PDF", "a PDF document"),
+        (b"CDF", "a netCDF file"),
+        (b"\x89HDF", "an HDF5 or netCDF file"),
+        (b"GRIB", "a GRIB file"),
+        (b"PAR1", "a Parquet file"),
+        (b"SQLite", "a database"),
+        (b"\xff\xfe", "text in UTF-16 (save it as UTF-8)"),
+        (b"\xfe\xff", "text in UTF-16 (save it as UTF-8)"),
+        (b"\x1f\x8b", "packed twice (unpack it once)"),
+        (b"7z\xbc\xaf", "a 7z archive (unpack it)"),
+        (b"BZh", "a bzip2 file (unpack it)"),
+        (b"\xfd7zXZ", "an xz file (unpack it)"),
+    ] {
+        if bytes.starts_with(magic) {
+            return Some(what);
+        }
+    }
+    bytes.contains(&0).then_some("not text (it holds zero bytes)")
+}
+
+fn first_line(head: &Head) -> String {
+    let line: String = head.line(0).chars().filter(|letter| !letter.is_control()).take(80).collect();
+    if head.line(0).trim_start().starts_with(['<', '{']) {
+        return format!("\"{line}\" (a web page or a message of a server rather than a download)");
+    }
+    format!("\"{line}\"")
+}
+
+fn unknown(path: &Path, looks: String) -> WeatherError {
+    let known = TABLE.iter().map(|format| format.name).collect::<Vec<_>>().join(", ");
+    WeatherError::Unknown { path: path.to_path_buf(), looks, known }
+}

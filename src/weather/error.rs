@@ -1,0 +1,156 @@
+//! What can stop a weather file from being read.
+
+use std::path::PathBuf;
+
+/// Why files of a station could not be read. Every text says where, what was found, what is expected and what to
+/// do next.
+#[derive(Debug, thiserror::Error)]
+pub enum WeatherError {
+    /// No file was named.
+    #[error("no weather file was named; expected at least one; name a file of hourly readings")]
+    NoFiles,
+    /// A file does not exist.
+    #[error("{}: no such file; expected a weather file there; check the name and the folder", path.display())]
+    Missing {
+        /// The file.
+        path: PathBuf,
+    },
+    /// A file exists and cannot be read.
+    #[error("{}: cannot be read ({source}); expected a readable file; check its permissions and the disk", path.display())]
+    Unreadable {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        source: std::io::Error,
+    },
+    /// A folder was named.
+    #[error("{}: is a folder; expected a file; name the files in it, for instance {}", path.display(), path.join("*.csv").display())]
+    Folder {
+        /// The folder.
+        path: PathBuf,
+    },
+    /// Nothing is in the file.
+    #[error("{}: the file is empty; expected hourly readings; download it again", path.display())]
+    Empty {
+        /// The file.
+        path: PathBuf,
+    },
+    /// A compressed file ends too early or is damaged.
+    #[error("{}, line {line}: the compressed data ends too early or is damaged ({detail}); expected a whole file; download it again", path.display())]
+    Damaged {
+        /// The file.
+        path: PathBuf,
+        /// The line that was being read.
+        line: u32,
+        /// What the decoder said.
+        detail: String,
+    },
+    /// More bytes than a weather file of a station can have.
+    #[error("{}: holds more than {limit_mib} MiB when unpacked; expected the record of one station; cut it down to one station", path.display())]
+    TooBig {
+        /// The file.
+        path: PathBuf,
+        /// Largest size that is read.
+        limit_mib: u64,
+    },
+    /// A line that no weather file has.
+    #[error("{}, line {line}: longer than {limit_kib} KiB; expected one reading a line; this is not a table of readings", path.display())]
+    LongLine {
+        /// The file.
+        path: PathBuf,
+        /// The line.
+        line: u32,
+        /// Longest line that is read.
+        limit_kib: usize,
+    },
+    /// No format of the table fits.
+    #[error("{}: no known format; its first line is {looks}; expected one of: {known}; for another CSV name its columns under [stop.columns]", path.display())]
+    Unknown {
+        /// The file.
+        path: PathBuf,
+        /// The first line, or what it looks like.
+        looks: String,
+        /// Names of the formats that are read.
+        known: String,
+    },
+    /// A format that is recognised and deliberately not read.
+    #[error("{}: this is {format}, which is not read; {instead}", path.display())]
+    Refused {
+        /// The file.
+        path: PathBuf,
+        /// The format.
+        format: &'static str,
+        /// What to download instead.
+        instead: &'static str,
+    },
+    /// The format was recognised and the layout does not hold.
+    #[error("{}, line {line}: found {found}; expected {expected}; {next}", path.display())]
+    Layout {
+        /// The file.
+        path: PathBuf,
+        /// The line.
+        line: u32,
+        /// What stands there.
+        found: String,
+        /// What should.
+        expected: String,
+        /// The next step.
+        next: String,
+    },
+    /// The file holds no air temperature.
+    #[error("{} ({format}): no air temperature: {found}; expected {expected}; {next}", path.display())]
+    NoAir {
+        /// The file.
+        path: PathBuf,
+        /// Its format.
+        format: &'static str,
+        /// What it holds instead.
+        found: String,
+        /// The column that was expected.
+        expected: &'static str,
+        /// The next step.
+        next: &'static str,
+    },
+    /// Every reading was missing or was left out.
+    #[error("{}: not one usable reading of air temperature ({found}); expected at least one; download another period or station", path.display())]
+    NoReadings {
+        /// The first file.
+        path: PathBuf,
+        /// What was found instead.
+        found: String,
+    },
+    /// The files belong to several stations.
+    #[error("{place}: several stations: {}; expected one; {next}", names.join(", "))]
+    SeveralStations {
+        /// The file, or "these files".
+        place: String,
+        /// Who, with the file where each was first met.
+        names: Vec<String>,
+        /// The next step.
+        next: &'static str,
+    },
+    /// Stamps that do not tell their zone.
+    #[error("{}, line {line}: the stamp {found} carries no zone; expected \"...Z\" or \"...-07:00\"; set `utc_offset` for this stop, or write the zone into the stamps", path.display())]
+    NoZone {
+        /// The file.
+        path: PathBuf,
+        /// The line.
+        line: u32,
+        /// The stamp.
+        found: String,
+    },
+    /// A typical year beside other files.
+    #[error("{} is a typical year and {} is not the same one; expected a typical year alone; a typical year cannot be joined with other files", typical.display(), other.display())]
+    TypicalWithOthers {
+        /// The typical year.
+        typical: PathBuf,
+        /// The other file.
+        other: PathBuf,
+    },
+    /// More files than an origin can number.
+    #[error("{count} files for one station; expected at most 65535; join them first")]
+    TooManyFiles {
+        /// How many.
+        count: usize,
+    },
+}

@@ -1,0 +1,432 @@
+//! Any CSV with a column of time and one of air temperature.
+//!
+//! Without a table of columns it has the headers `time` and `temp_c` (and `ghi`, `dni`, `dhi` in W/m2, `wind` in
+//! m/s, `cloud` in oktas), its stamps are instants and carry their zone. With one, the user says what is what.
+
+use super::{Format, Input, Stations, stamp};
+use crate::time::{DAY_S, Stamp, UtcOffset};
+use crate::units::Celsius;
+use crate::weather::cells::{self, Cells, Picker};
+use crate::weather::columns::{AirUnit, CloudUnit, Columns, StampMeaning, WindUnit};
+use crate::weather::detect::Head;
+use crate::weather::gather::Gather;
+use crate::weather::reading::{Reading, Span};
+use crate::weather::rows::Quotes;
+use crate::weather::scan;
+use crate::weather::tally::Why;
+use crate::weather::{Station, WeatherError};
+use chrono::{DateTime, NaiveDateTime};
+
+pub(in crate::weather) const FORMAT: Format = Format { name: "generic CSV", detect, read };
+
+const AIR: usize = 0;
+const GHI: usize = 1;
+const DNI: usize = 2;
+const DHI: usize = 3;
+const WIND: usize = 4;
+const CLOUD: usize = 5;
+const STATION: usize = 6;
+const LATITUDE: usize = 7;
+const LONGITUDE: usize = 8;
+const ELEVATION: usize = 9;
+const TIME: usize = 10;
+/// Most columns that a stamp may be spread over: year, month, day, hour, minute, second.
+const TIME_PARTS: usize = 6;
+
+/// Headers that commonly name a station: where such a column changes, the file holds several.
+const STATION_HEADERS: &[&str] = &[
+    "station",
+    "station_id",
+    "stationid",
+    "station_name",
+    "origin",
+    "site",
+    "site_id",
+    "location_id",
+    "stid",
+];
+
+/// Delimiters that are tried.
+const DELIMITERS: [u8; 4] = [b',', b';', b'\t', b'|'];
+
+/// Lines before the header that are tolerated.
+const PREAMBLE: usize = 40;
+
+/// Numbers from here on, up or down, stand for "missing" (-999, -9999, 9999): no unit of air temperature reaches
+/// them.
+const SENTINEL: f64 = 900.0;
+
+/// m/s in a km/h, a mile an hour, a knot (by definition of the units).
+const KM_H: f64 = 1.0 / 3.6;
+const MILE_H: f64 = 0.447_04;
+const KNOT: f64 = 1852.0 / 3600.0;
+
+fn default_columns() -> Columns {
+    let named = |name: &str| Some(name.to_owned());
+    Columns {
+        time: vec!["time".to_owned()],
+        time_format: None,
+        air: "temp_c".to_owned(),
+        air_unit: AirUnit::Celsius,
+        ghi: named("ghi"),
+        dni: named("dni"),
+        dhi: named("dhi"),
+        wind: named("wind"),
+        wind_unit: WindUnit::MetresPerSecond,
+        cloud: named("cloud"),
+        cloud_unit: CloudUnit::Oktas,
+        label: StampMeaning::Instant,
+        station_column: None,
+        station: None,
+        delimiter: None,
+        decimal: '.',
+    }
+}
+
+/// Where the header stands and how it is cut.
+struct Layout {
+    line: usize,
+    separator: u8,
+    header: Vec<String>,
+}
+
+fn layout(head: &Head, columns: &Columns) -> Option<Layout> {
+    let one;
+    let separators = match columns.delimiter.and_then(|delimiter| u8::try_from(delimiter).ok()) {
+        Some(delimiter) => {
+            one = [delimiter];
+            &one[..]
+        }
+        None => &DELIMITERS[..],
+    };
+    (0..head.lines.len().min(PREAMBLE)).find_map(|line| {
+        separators.iter().find_map(|&separator| {
+            let header = head.cells(line, separator);
+            let held = |name: &String| cells::position(&header, name.trim()).is_some();
+            (held(&columns.air) && columns.time.iter().all(held)).then_some(Layout {
+                line,
+                separator,
+                header,
+            })
+        })
+    })
+}
+
+/// Whether the file has the headers that the user named.
+pub(in crate::weather) fn serves(head: &Head, columns: &Columns) -> bool {
+    layout(head, columns).is_some()
+}
+
+fn detect(head: &Head) -> Option<String> {
+    serves(head, &default_columns()).then(|| "its header holds time and temp_c".to_owned())
+}
+
+/// How the stamps of this file are read.
+enum Clock {
+    Iso,
+    DateAndTime,
+    Parts(usize),
+    Pattern(String),
+}
+
+/// A stamp as read: civil seconds, and the offset where it is printed.
+type Civil = scan::Civil;
+
+impl Clock {
+    fn of(columns: &Columns) -> Self {
+        match (&columns.time_format, columns.time.len()) {
+            (Some(pattern), _) => Self::Pattern(pattern.clone()),
+            (None, 1) => Self::Iso,
+            (None, 2) => Self::DateAndTime,
+            (None, parts) => Self::Parts(parts.min(TIME_PARTS)),
+        }
+    }
+
+    fn read(&self, cells: &[&[u8]]) -> Option<Civil> {
+        match self {
+            Self::Iso => scan::iso(cells[0]),
+            Self::DateAndTime => {
+                let joined = [scan::trim(cells[0]), scan::trim(cells[1])].join(&b'T');
+                scan::iso(&joined)
+            }
+            Self::Parts(count) => {
+                let mut parts = [0_u32; TIME_PARTS];
+                for (part, cell) in parts.iter_mut().zip(&cells[..*count]) {
+                    *part = whole(cell)?;
+                }
+                let [year, month, day, hour, minute, second] = parts;
+                let year = i32::try_from(year).ok()?;
+                let seconds = scan::civil(year, month, day, hour, minute, second)?;
+                Some(Civil { seconds, offset_s: None })
+            }
+            Self::Pattern(pattern) => {
+                let joined =
+                    cells.iter().map(|cell| cells::text(scan::trim(cell))).collect::<Vec<_>>().join(" ");
+                patterned(&joined, pattern).or_else(|| {
+                    // The calendar crate knows no hour 24, which ends the day that is printed.
+                    let hour = joined.find("24:00")?;
+                    let civil =
+                        patterned(&format!("{}00:00{}", &joined[..hour], &joined[hour + 5..]), pattern)?;
+                    Some(Civil { seconds: civil.seconds + DAY_S, ..civil })
+                })
+            }
+        }
+    }
+}
+
+/// A stamp after a pattern of the user.
+fn patterned(text: &str, pattern: &str) -> Option<Civil> {
+    if let Ok(moment) = DateTime::parse_from_str(text, pattern) {
+        let offset_s = moment.offset().local_minus_utc();
+        let seconds = moment.timestamp() + i64::from(offset_s);
+        return Some(Civil { seconds, offset_s: Some(offset_s) });
+    }
+    let moment = NaiveDateTime::parse_from_str(text, pattern).ok().or_else(|| {
+        // A pattern without minutes, which the calendar crate refuses.
+        NaiveDateTime::parse_from_str(&format!("{text} 00"), &format!("{pattern} %M")).ok()
+    })?;
+    Some(Civil { seconds: moment.and_utc().timestamp(), offset_s: None })
+}
+
+/// A whole number, also as spreadsheets write it ("7.0").
+fn whole(cell: &[u8]) -> Option<u32> {
+    let value = scan::decimal(cell)?;
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "checked in the same line")]
+    (value.fract() == 0.0 && (0.0..=9999.0).contains(&value)).then_some(value as u32)
+}
+
+/// Whether a cell is one of the usual words for "missing".
+fn absent(cell: &[u8]) -> bool {
+    matches!(
+        scan::trim(cell),
+        b"" | b"NA"
+            | b"N/A"
+            | b"NaN"
+            | b"nan"
+            | b"M"
+            | b"null"
+            | b"NULL"
+            | b"None"
+            | b"-"
+            | b"--"
+            | b"---"
+            | b"NULL "
+    )
+}
+
+fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> {
+    input.rows.quotes = Quotes::Honoured;
+    let named = input.columns.cloned();
+    let columns = named.clone().unwrap_or_else(default_columns);
+    let Some(layout) = layout(input.head, &columns) else {
+        return Err(no_header(input, &columns));
+    };
+    let station_header = columns.station_column.clone().or_else(|| {
+        STATION_HEADERS
+            .iter()
+            .find(|name| cells::position(&layout.header, name).is_some())
+            .map(|&name| name.to_owned())
+    });
+    let picker = picker(input, &columns, &layout, station_header.as_deref())?;
+    let clock = Clock::of(&columns);
+    let parts = columns.time.len().min(TIME_PARTS);
+    let point = u8::try_from(columns.decimal).unwrap_or(b'.');
+    let air_of = |raw: f64| match columns.air_unit {
+        AirUnit::Celsius => raw,
+        AirUnit::Fahrenheit => Celsius::from_fahrenheit(raw).0,
+        AirUnit::Kelvin => Celsius::from_kelvin(raw).0,
+    };
+    let wind_factor = match columns.wind_unit {
+        WindUnit::MetresPerSecond => 1.0,
+        WindUnit::KilometresPerHour => KM_H,
+        WindUnit::MilesPerHour => MILE_H,
+        WindUnit::Knots => KNOT,
+    };
+    let cloud_factor = match columns.cloud_unit {
+        CloudUnit::Oktas => 1.0,
+        CloudUnit::Tenths => 0.8,
+        CloudUnit::Percent => 0.08,
+    };
+    let number = |cell: &[u8]| scan::decimal_with(cell, point).filter(|value| value.abs() < 9000.0);
+    let mut stations = Stations::default();
+    let mut offset = None;
+    let mut first = true;
+    for _ in 0..=layout.line {
+        input.rows.next()?;
+    }
+    while let Some(row) = input.rows.next()? {
+        let cells = picker.pick(row.bytes);
+        let Some(civil) = clock.read(&cells[TIME..TIME + parts]) else {
+            let header = cells[AIR].eq_ignore_ascii_case(columns.air.as_bytes());
+            gather.leave_out(if header { Why::OtherLine } else { Why::NoStamp }, row.line);
+            continue;
+        };
+        if station_header.is_some() {
+            if let Some(wanted) = &columns.station {
+                if cells::text(scan::trim(cells[STATION])) != wanted.trim() {
+                    stations.see(cells[STATION]);
+                    gather.leave_out(Why::OtherStation, row.line);
+                    continue;
+                }
+            } else {
+                stations.meet(cells[STATION], String::new);
+            }
+        }
+        let zone = match civil.offset_s.and_then(UtcOffset::from_seconds).or(input.utc_offset) {
+            Some(zone) => zone,
+            None => {
+                return Err(WeatherError::NoZone {
+                    path: input.path.to_path_buf(),
+                    line: row.line,
+                    found: format!("\"{}\"", cells::text(scan::trim(cells[TIME]))),
+                });
+            }
+        };
+        if std::mem::take(&mut first) {
+            offset = (zone != UtcOffset::UTC).then_some(zone);
+            gather.declare().station = station(&cells, &columns);
+        }
+        let stamp: Stamp = stamp(civil.seconds, zone);
+        let span = match columns.label {
+            StampMeaning::Instant => Span::Instant(stamp),
+            StampMeaning::HourEnding => Span::hour_ending(stamp),
+            StampMeaning::HourBeginning => Span::hour_beginning(stamp),
+        };
+        let mut reading = Reading::new(span, row.line);
+        match scan::decimal_with(cells[AIR], point) {
+            Some(raw) if raw.abs() < SENTINEL => reading.air_c = Some(air_of(raw)),
+            Some(_) => gather.leave_out(Why::NoAir, row.line),
+            None if absent(cells[AIR]) => gather.leave_out(Why::NoAir, row.line),
+            None => gather.leave_out(Why::UnreadableAir, row.line),
+        }
+        reading.ghi = number(cells[GHI]);
+        reading.dni = number(cells[DNI]);
+        reading.dhi = number(cells[DHI]);
+        reading.wind_m_s = number(cells[WIND]).map(|raw| raw * wind_factor);
+        reading.oktas = number(cells[CLOUD]).map(|raw| raw * cloud_factor);
+        gather.push(&reading);
+    }
+    if let Some(wanted) = &columns.station
+        && first
+    {
+        return Err(input.layout(
+            1,
+            format!("no row of station \"{wanted}\""),
+            format!("one of: {}", stations.names().join(", ")),
+            "name one of these as `station` under [stop.columns]",
+        ));
+    }
+    gather.declare().station.utc_offset = offset;
+    stations.one(input.path)
+}
+
+fn station(cells: &Cells<'_>, columns: &Columns) -> Station {
+    let id = columns.station.clone().or_else(|| {
+        Some(cells::text(scan::trim(cells[STATION])).into_owned()).filter(|text| !text.is_empty())
+    });
+    Station {
+        id: id.clone(),
+        name: id,
+        latitude_deg: scan::decimal(cells[LATITUDE]).filter(|value| value.abs() <= 90.0),
+        longitude_deg: scan::decimal(cells[LONGITUDE]).filter(|value| value.abs() <= 180.0),
+        elevation_m: scan::decimal(cells[ELEVATION]).filter(|value| (-450.0..=9000.0).contains(value)),
+        utc_offset: None,
+    }
+}
+
+fn picker(
+    input: &Input<'_>,
+    columns: &Columns,
+    layout: &Layout,
+    station_header: Option<&str>,
+) -> Result<Picker, WeatherError> {
+    let mut wanted = Vec::new();
+    let asked = [
+        (AIR, Some(&columns.air)),
+        (GHI, columns.ghi.as_ref()),
+        (DNI, columns.dni.as_ref()),
+        (DHI, columns.dhi.as_ref()),
+        (WIND, columns.wind.as_ref()),
+        (CLOUD, columns.cloud.as_ref()),
+    ];
+    for (slot, name) in asked {
+        let Some(name) = name else { continue };
+        match cells::position(&layout.header, name.trim()) {
+            Some(at) => wanted.push((slot, at)),
+            // Without a table the lighter columns may be absent.
+            None if input.columns.is_none() => {}
+            None => return Err(no_column(input, layout, name)),
+        }
+    }
+    for (part, name) in columns.time.iter().take(TIME_PARTS).enumerate() {
+        match cells::position(&layout.header, name.trim()) {
+            Some(at) => wanted.push((TIME + part, at)),
+            None => return Err(no_column(input, layout, name)),
+        }
+    }
+    if let Some(name) = station_header {
+        match cells::position(&layout.header, name.trim()) {
+            Some(at) => wanted.push((STATION, at)),
+            None => return Err(no_column(input, layout, name)),
+        }
+    }
+    for (slot, names) in [
+        (LATITUDE, &["latitude", "latitude_deg", "lat"][..]),
+        (LONGITUDE, &["longitude", "longitude_deg", "lon"][..]),
+        (ELEVATION, &["elevation", "elevation_m"][..]),
+    ] {
+        if let Some(at) = names.iter().find_map(|name| cells::position(&layout.header, name))
+            && wanted.iter().all(|&(_, taken)| taken != at)
+        {
+            wanted.push((slot, at));
+        }
+    }
+    Ok(Picker::new(layout.separator, &wanted))
+}
+
+fn no_column(input: &Input<'_>, layout: &Layout, name: &str) -> WeatherError {
+    let near = layout.header.iter().max_by(|one, other| {
+        let likeness = |cell: &str| strsim::jaro_winkler(&cell.to_lowercase(), &name.to_lowercase());
+        likeness(one).total_cmp(&likeness(other))
+    });
+    input.layout(
+        u32::try_from(layout.line + 1).unwrap_or(u32::MAX),
+        format!("no column \"{name}\" among: {}", layout.header.join(", ")),
+        format!(
+            "the header that [stop.columns] names; the nearest is \"{}\"",
+            near.map_or("", String::as_str)
+        ),
+        "correct the name under [stop.columns]",
+    )
+}
+
+fn no_header(input: &Input<'_>, columns: &Columns) -> WeatherError {
+    let first = input.head.line(0).chars().take(160).collect::<String>();
+    input.layout(
+        1,
+        format!("\"{first}\""),
+        format!("a header line with \"{}\" and \"{}\"", columns.time.join("\", \""), columns.air),
+        "correct the names (or the delimiter) under [stop.columns]",
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn stamps_are_read_in_each_manner() {
+        let noon = 1_515_412_800;
+        let read = |clock: Clock, cells: &[&str]| {
+            let cells: Vec<&[u8]> = cells.iter().map(|cell| cell.as_bytes()).collect();
+            clock.read(&cells).map(|civil| civil.seconds)
+        };
+        assert_eq!(read(Clock::Iso, &["2018-01-08T12:00"]), Some(noon));
+        assert_eq!(read(Clock::DateAndTime, &["2018-01-08", "12:00"]), Some(noon));
+        assert_eq!(read(Clock::Parts(4), &["2018", "1", "8", "12.0"]), Some(noon));
+        assert_eq!(read(Clock::Pattern("%d.%m.%Y %H:%M".into()), &["08.01.2018 12:00"]), Some(noon));
+        assert_eq!(read(Clock::Pattern("%d.%m.%Y %H".into()), &["08.01.2018 12"]), Some(noon));
+        assert_eq!(read(Clock::Pattern("%d.%m.%Y %H:%M".into()), &["07.01.2018 24:00"]), Some(noon - 43_200));
+        assert_eq!(read(Clock::Parts(4), &["2018", "13", "8", "12"]), None);
+    }
+}

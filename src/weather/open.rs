@@ -1,0 +1,204 @@
+//! From files to the record of a station.
+
+use super::detect::{self, HEAD_BYTES, Head};
+use super::formats::Input;
+use super::gather::{Gather, Gathered};
+use super::rows::Rows;
+use super::tally::{Count, Tally, Why};
+use super::{
+    Chronological, Columns, FileFacts, Hour, Origin, Published, Record, Station, TypicalYear, WeatherError,
+};
+use super::{source, station};
+use crate::note::{Note, NoteKind};
+use crate::time::{HOUR_S, UtcOffset};
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+/// UTF-8 byte order mark.
+const BOM: &[u8] = b"\xef\xbb\xbf";
+
+/// What to open.
+#[derive(Clone, Copy, Debug)]
+pub struct Request<'a> {
+    /// Files of one station, of any known formats, in any order. "-" is standard input.
+    pub files: &'a [PathBuf],
+    /// Columns of a CSV of no known format.
+    pub columns: Option<&'a Columns>,
+    /// The zone of stamps, where a format leaves it open.
+    pub utc_offset: Option<UtcOffset>,
+}
+
+/// A station's record with everything that is known about its making.
+#[derive(Clone, Debug)]
+pub struct Opened {
+    /// Who measured, and where.
+    pub station: Station,
+    /// Its hours.
+    pub record: Record,
+    /// What each file gave; an [`Origin`] counts in this list.
+    pub files: Vec<FileFacts>,
+    /// Counted remarks.
+    pub notes: Vec<Note>,
+    /// Design conditions that a file carries.
+    pub published: Option<Published>,
+}
+
+impl Opened {
+    /// "file:line" of a value.
+    #[must_use]
+    pub fn locate(&self, origin: Origin) -> String {
+        place(&self.files, origin)
+    }
+}
+
+fn place(files: &[FileFacts], origin: Origin) -> String {
+    match files.get(usize::from(origin.file)) {
+        Some(file) => format!("{}:{}", file.path.display(), origin.line),
+        None => format!("line {}", origin.line),
+    }
+}
+
+/// Reads all files of a station.
+///
+/// # Errors
+///
+/// Where a file cannot be read, is of no known format, holds no air temperature, or the files are of several
+/// stations.
+pub fn open(request: &Request<'_>) -> Result<Opened, WeatherError> {
+    let Some(first) = request.files.first() else { return Err(WeatherError::NoFiles) };
+    let mut gather = Gather::default();
+    let mut files = Vec::with_capacity(request.files.len());
+    let mut gathered = Vec::with_capacity(request.files.len());
+    for (index, path) in request.files.iter().enumerate() {
+        let Ok(index) = u16::try_from(index) else {
+            return Err(WeatherError::TooManyFiles { count: request.files.len() });
+        };
+        gather.begin(index);
+        let (format, recognised_by) = read(path, request, &mut gather)?;
+        let one = gather.end();
+        let dropped = one.tally.iter().map(|(_, count)| count.count).sum();
+        files.push(FileFacts { path: path.clone(), format, recognised_by, rows: one.rows, dropped });
+        gathered.push(one);
+    }
+    let mut notes = counted(&files, &gathered);
+    let typical = typical(&files, &gathered)?;
+    let declared: Vec<_> = gathered.into_iter().map(|one| one.declared).collect();
+    let station = station::joined(&files, &declared, &mut notes)?;
+    let mut published = None;
+    for one in declared {
+        notes.extend(one.notes);
+        published = published.or(one.published);
+    }
+    let record = if typical {
+        notes.push(Note::once(
+            NoteKind::TypicalYear,
+            "a typical year: months of different years, chosen to be ordinary; it misses the cold extremes (by 5 to \
+             6 K against the record low), so no n-year value is drawn from it; add a record of many real winters",
+        ));
+        Record::TypicalYear(TypicalYear { hours: gather.typical() })
+    } else {
+        let (hours, [several, overlap]) = gather.chronological();
+        meetings(&files, several, overlap, &mut notes);
+        let step_h = step_h(&hours);
+        Record::Chronological(Chronological { hours, step_h })
+    };
+    if record.hours().is_empty() {
+        let found = notes.first().map_or("no rows below the header".to_owned(), |note| note.text.clone());
+        return Err(WeatherError::NoReadings { path: first.clone(), found });
+    }
+    Ok(Opened { station, record, files, notes, published })
+}
+
+fn read(
+    path: &Path,
+    request: &Request<'_>,
+    gather: &mut Gather,
+) -> Result<(&'static str, String), WeatherError> {
+    let mut rows = Rows::new(source::open(path)?, path);
+    let bytes = rows.peek(HEAD_BYTES)?;
+    let mark = if bytes.starts_with(BOM) { BOM.len() } else { 0 };
+    let bytes = &bytes[mark..];
+    let bytes = &bytes[..bytes.len().min(HEAD_BYTES)];
+    if bytes.iter().all(u8::is_ascii_whitespace) {
+        return Err(WeatherError::Empty { path: path.to_path_buf() });
+    }
+    let head = Head::new(bytes);
+    let (format, why) = detect::format(path, bytes, &head, request.columns)?;
+    rows.skip(mark);
+    let mut input =
+        Input { path, head: &head, rows, utc_offset: request.utc_offset, columns: request.columns };
+    (format.read)(&mut input, gather)?;
+    Ok((format.name, why))
+}
+
+/// Notes about what was left out, over all files.
+fn counted(files: &[FileFacts], gathered: &[Gathered]) -> Vec<Note> {
+    let mut sums: BTreeMap<Why, Count> = BTreeMap::new();
+    for (why, one) in gathered.iter().flat_map(|one| one.tally.iter()) {
+        sums.entry(why).and_modify(|sum| sum.count += one.count).or_insert(one);
+    }
+    Tally::order()
+        .iter()
+        .filter_map(|why| sums.get(why).map(|sum| (why, sum)))
+        .map(|(why, sum)| {
+            let (kind, what, advice) = why.words();
+            Note::counted(
+                kind,
+                sum.count,
+                format!("{} x {what}, first in {}: {advice}", sum.count, place(files, sum.first)),
+            )
+        })
+        .collect()
+}
+
+fn meetings(files: &[FileFacts], several: Option<Count>, overlap: Option<Count>, notes: &mut Vec<Note>) {
+    if let Some(Count { count, first }) = several {
+        notes.push(Note::counted(
+            NoteKind::SeveralReadings,
+            count,
+            format!(
+                "{count} hours hold several readings, first in {}: the lowest serves lows, the mean the rest",
+                place(files, first)
+            ),
+        ));
+    }
+    if let Some(Count { count, first }) = overlap {
+        notes.push(Note::counted(
+            NoteKind::Overlap,
+            count,
+            format!(
+                "{count} hours stand in several files, first in {}: each is counted once",
+                place(files, first)
+            ),
+        ));
+    }
+}
+
+/// Whether the files are a typical year; an error where they are one and something else.
+fn typical(files: &[FileFacts], gathered: &[Gathered]) -> Result<bool, WeatherError> {
+    let Some(at) = gathered.iter().position(|one| one.declared.typical_year) else { return Ok(false) };
+    match files.iter().enumerate().find(|&(other, _)| other != at) {
+        None => Ok(true),
+        Some((_, other)) => Err(WeatherError::TypicalWithOthers {
+            typical: files[at].path.clone(),
+            other: other.path.clone(),
+        }),
+    }
+}
+
+/// The commonest distance between neighbouring hours, as 1, 3 or 6 h.
+fn step_h(hours: &[Hour]) -> u32 {
+    let mut counts = [0_u32; 7];
+    for pair in hours.windows(2) {
+        let distance = (pair[1].start.0 - pair[0].start.0).div_euclid(HOUR_S).clamp(1, 7);
+        if let Some(count) = usize::try_from(distance - 1).ok().and_then(|at| counts.get_mut(at)) {
+            *count += 1;
+        }
+    }
+    let commonest = (0..counts.len()).rev().max_by_key(|&at| counts[at]).unwrap_or(0);
+    match commonest {
+        0 => 1,
+        1 | 2 => 3,
+        _ => 6,
+    }
+}

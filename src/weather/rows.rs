@@ -1,0 +1,234 @@
+//! Logical rows of a text file, read in blocks: one line, or several where a quoted cell holds line breaks.
+
+use super::WeatherError;
+use super::source::FILE_LIMIT;
+use std::io::{ErrorKind, Read};
+use std::path::{Path, PathBuf};
+
+/// Bytes asked for at once. Chosen because larger blocks bring nothing (measured) and it fits the second-level
+/// cache.
+const BLOCK: usize = 256 << 10;
+
+/// Longest row that is read. Chosen because the widest known layout has about 16 KiB a row.
+const ROW_LIMIT: usize = 1 << 20;
+
+/// Most lines that one quoted cell may span before the quote is taken for a stray one. Chosen because remarks in
+/// weather files hold at most a few lines.
+const QUOTED_LINES: u32 = 64;
+
+/// Whether a quotation mark protects line breaks and separators.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Quotes {
+    /// As in CSV.
+    Honoured,
+    /// The format knows no quotes.
+    Plain,
+}
+
+/// One logical row without its line end.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Row<'a> {
+    /// Its bytes.
+    pub bytes: &'a [u8],
+    /// Its first line, counted from 1.
+    pub line: u32,
+}
+
+/// Reads rows. Holds one block, whatever the size of the file.
+pub(super) struct Rows<'a> {
+    input: Box<dyn Read + 'a>,
+    path: PathBuf,
+    buffer: Vec<u8>,
+    at: usize,
+    filled: usize,
+    ended: bool,
+    total: u64,
+    line: u32,
+    /// Whether quotes count; readers set it before the first row.
+    pub quotes: Quotes,
+}
+
+impl<'a> Rows<'a> {
+    /// Starts at the first byte of `input`.
+    pub(super) fn new(input: Box<dyn Read + 'a>, path: &Path) -> Self {
+        Self {
+            input,
+            path: path.to_path_buf(),
+            buffer: vec![0; BLOCK],
+            at: 0,
+            filled: 0,
+            ended: false,
+            total: 0,
+            line: 0,
+            quotes: Quotes::Honoured,
+        }
+    }
+
+    /// At least the first `wanted` bytes of the file, or all of it where it is shorter. Consumes nothing.
+    pub(super) fn peek(&mut self, wanted: usize) -> Result<&[u8], WeatherError> {
+        while self.filled - self.at < wanted && !self.ended {
+            self.fill()?;
+        }
+        Ok(&self.buffer[self.at..self.filled])
+    }
+
+    /// Passes over bytes that [`Self::peek`] has shown.
+    pub(super) fn skip(&mut self, bytes: usize) {
+        self.at = (self.at + bytes).min(self.filled);
+    }
+
+    /// The next row that is not blank.
+    pub(super) fn next(&mut self) -> Result<Option<Row<'_>>, WeatherError> {
+        loop {
+            let Some((length, lines, consumed)) = self.scan()? else { return Ok(None) };
+            let start = self.at;
+            self.at += consumed;
+            let line = self.line + 1;
+            self.line = self.line.saturating_add(lines);
+            let mut end = start + length;
+            if end > start && self.buffer[end - 1] == b'\r' {
+                end -= 1;
+            }
+            if self.buffer[start..end].iter().any(|&byte| !matches!(byte, b' ' | b'\t' | b'\r')) {
+                return Ok(Some(Row { bytes: &self.buffer[start..end], line }));
+            }
+        }
+    }
+
+    /// Length of the row at hand, its lines, and the bytes to pass over with its line end.
+    fn scan(&mut self) -> Result<Option<(usize, u32, usize)>, WeatherError> {
+        let mut seen = 0;
+        let mut open = false;
+        let mut lines = 0;
+        let mut first = None;
+        loop {
+            let window = &self.buffer[self.at + seen..self.filled];
+            if let Some(found) = memchr::memchr(b'\n', window) {
+                if self.quotes == Quotes::Honoured && odd_quotes(&window[..found]) {
+                    open = !open;
+                }
+                seen += found + 1;
+                lines += 1;
+                if !open {
+                    return Ok(Some((seen - 1, lines, seen)));
+                }
+                let first = *first.get_or_insert(seen);
+                if lines >= QUOTED_LINES {
+                    return Ok(Some((first - 1, 1, first)));
+                }
+                continue;
+            }
+            let held = self.filled - self.at;
+            if self.ended {
+                return Ok(match first {
+                    // The quote never closes: it is a stray one, and the line stands alone.
+                    Some(first) if open => Some((first - 1, 1, first)),
+                    _ => (held > 0).then_some((held, lines + 1, held)),
+                });
+            }
+            if held - seen > ROW_LIMIT {
+                return Err(WeatherError::LongLine {
+                    path: self.path.clone(),
+                    line: self.line + lines + 1,
+                    limit_kib: ROW_LIMIT >> 10,
+                });
+            }
+            if held > ROW_LIMIT
+                && let Some(first) = first
+            {
+                return Ok(Some((first - 1, 1, first)));
+            }
+            self.fill()?;
+        }
+    }
+
+    fn fill(&mut self) -> Result<(), WeatherError> {
+        if self.at > 0 {
+            self.buffer.copy_within(self.at..self.filled, 0);
+            self.filled -= self.at;
+            self.at = 0;
+        }
+        if self.filled == self.buffer.len() {
+            self.buffer.resize(self.buffer.len() * 2, 0);
+        }
+        let count = loop {
+            match self.input.read(&mut self.buffer[self.filled..]) {
+                Ok(count) => break count,
+                Err(error) if error.kind() == ErrorKind::Interrupted => {}
+                Err(source) => return Err(self.broken(source)),
+            }
+        };
+        self.ended = count == 0;
+        self.filled += count;
+        self.total += count as u64;
+        if self.total > FILE_LIMIT {
+            return Err(WeatherError::TooBig { path: self.path.clone(), limit_mib: FILE_LIMIT >> 20 });
+        }
+        Ok(())
+    }
+
+    fn broken(&self, source: std::io::Error) -> WeatherError {
+        let path = self.path.clone();
+        match source.kind() {
+            ErrorKind::UnexpectedEof | ErrorKind::InvalidData | ErrorKind::InvalidInput => {
+                WeatherError::Damaged { path, line: self.line + 1, detail: source.to_string() }
+            }
+            ErrorKind::IsADirectory => WeatherError::Folder { path },
+            _ => WeatherError::Unreadable { path, source },
+        }
+    }
+}
+
+/// Whether an odd number of quotation marks stands in `bytes`.
+fn odd_quotes(bytes: &[u8]) -> bool {
+    let mut odd = false;
+    for chunk in bytes.chunks(128) {
+        // A byte-wide count lets the loop run in vector registers.
+        let count = chunk.iter().fold(0_u8, |count, &byte| count + u8::from(byte == b'"'));
+        odd ^= count & 1 == 1;
+    }
+    odd
+}
+
+#[cfg(test)]
+#[expect(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    fn rows(text: &str, quotes: Quotes) -> Vec<(u32, String)> {
+        let mut rows = Rows::new(Box::new(text.as_bytes()), Path::new("invented.csv"));
+        rows.quotes = quotes;
+        let mut all = Vec::new();
+        while let Some(row) = rows.next().unwrap() {
+            all.push((row.line, String::from_utf8_lossy(row.bytes).into_owned()));
+        }
+        all
+    }
+
+    #[test]
+    fn a_quoted_line_break_does_not_end_a_row() {
+        let text = "a,b\r\n1,\"two\nlines\"\n\n2,x";
+        assert_eq!(
+            rows(text, Quotes::Honoured),
+            [(1, "a,b".into()), (2, "1,\"two\nlines\"".into()), (5, "2,x".into())]
+        );
+        assert_eq!(rows(text, Quotes::Plain).len(), 4);
+    }
+
+    #[test]
+    fn a_stray_quote_costs_one_row_at_most() {
+        let text = format!("1,stray\"\n{}", "2,x\n".repeat(100));
+        let rows = rows(&text, Quotes::Honoured);
+        assert_eq!(rows.len(), 101);
+        assert_eq!(rows[0], (1, "1,stray\"".into()));
+        assert_eq!(rows[100].0, 101);
+    }
+
+    #[test]
+    fn a_line_without_end_is_refused_within_bounds() {
+        let input = std::io::repeat(b'x').take(10 << 20);
+        let mut rows = Rows::new(Box::new(input), Path::new("invented.csv"));
+        assert!(matches!(rows.next(), Err(WeatherError::LongLine { line: 1, .. })));
+        assert!(rows.buffer.len() <= 4 * ROW_LIMIT);
+    }
+}

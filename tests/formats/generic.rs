@@ -1,0 +1,103 @@
+//! Generic CSV. Values of the fixtures are invented and read off them by eye.
+
+use super::opened::{at, count, opened, same, try_open, try_open_as};
+use dawnvolt::note::NoteKind;
+use dawnvolt::sky::Light;
+use dawnvolt::time::UtcOffset;
+use dawnvolt::weather::{AirUnit, CloudUnit, Columns, StampMeaning, WindUnit};
+
+fn described() -> Columns {
+    Columns {
+        time: vec!["wann".to_owned()],
+        time_format: Some("%d.%m.%Y %H:%M".to_owned()),
+        air: "Aussen".to_owned(),
+        air_unit: AirUnit::Fahrenheit,
+        ghi: Some("Global".to_owned()),
+        dni: None,
+        dhi: None,
+        wind: Some("Wind".to_owned()),
+        wind_unit: WindUnit::KilometresPerHour,
+        cloud: Some("Wolken".to_owned()),
+        cloud_unit: CloudUnit::Tenths,
+        label: StampMeaning::HourEnding,
+        station_column: Some("Ort".to_owned()),
+        station: Some("Pass".to_owned()),
+        delimiter: None,
+        decimal: ',',
+    }
+}
+
+#[test]
+fn plain_headers_need_no_table() {
+    let plain = opened(&["generic/plain.csv"]);
+    assert_eq!(plain.record.hours().len(), 3);
+    let first = at(&plain, "2031-01-05T06:00:00Z");
+    same(first.air_low_c, -31.5);
+    assert_eq!(first.light, Light::Parts { ghi: 0.0, dni: 0.0, dhi: 0.0 });
+    assert_eq!(first.wind_m_s, Some(2.5));
+    // Midnight at -07:00 is 07:00 UTC; no irradiance, so the clouds count.
+    let second = at(&plain, "2031-01-05T07:00:00Z");
+    same(second.air_low_c, -32.25);
+    assert_eq!(second.light, Light::Clouds { oktas: 3.0 });
+    let noon = at(&plain, "2031-01-05T17:00:00Z");
+    assert_eq!(noon.light, Light::Parts { ghi: 120.0, dni: 300.0, dhi: 60.0 });
+    assert_eq!(noon.wind_m_s, None);
+    // Blank, -9999 and NaN are missing; "-30*" is no plain number; wind -1 cannot be.
+    assert_eq!(count(&plain, NoteKind::Missing), 3);
+    assert_eq!(count(&plain, NoteKind::Flagged), 1);
+    assert_eq!(count(&plain, NoteKind::Impossible), 1);
+}
+
+#[test]
+fn a_table_of_columns_says_unit_zone_label_and_station() {
+    let columns = described();
+    let zone = UtcOffset::from_hours(1.0);
+    let pass = try_open_as(&["generic/described.csv"], Some(&columns), zone).unwrap();
+    assert_eq!(pass.station.id.as_deref(), Some("Pass"));
+    assert_eq!(pass.record.hours().len(), 3);
+    // 07:00 at +01:00 names the hour from 05:00 to 06:00 UTC; 14 F is -10 C; 36 km/h is 10 m/s.
+    let first = at(&pass, "2031-01-05T05:00:00Z");
+    same(first.air_low_c, -10.0);
+    assert_eq!(first.light, Light::GlobalOnly { ghi: 100.5 });
+    assert_eq!(first.wind_m_s, Some(10.0));
+    assert_eq!(first.origin.line, 5);
+    same(at(&pass, "2031-01-05T06:00:00Z").air_low_c, -30.0);
+    // 24:00 belongs to the date printed: from 22:00 to 23:00 UTC.
+    same(at(&pass, "2031-01-05T22:00:00Z").air_low_c, -15.0);
+    // The other station's row and the footer.
+    assert_eq!(count(&pass, NoteKind::RowsPassedOver), 2);
+}
+
+#[test]
+fn several_stations_are_refused_until_one_is_named() {
+    let columns = Columns { station: None, ..described() };
+    let error =
+        try_open_as(&["generic/described.csv"], Some(&columns), UtcOffset::from_hours(1.0)).unwrap_err();
+    let error = error.to_string();
+    assert!(error.contains("Pass, Tal") && error.contains("station_column"), "{error}");
+    let columns = Columns { station: Some("Gipfel".to_owned()), ..described() };
+    let error =
+        try_open_as(&["generic/described.csv"], Some(&columns), UtcOffset::from_hours(1.0)).unwrap_err();
+    assert!(
+        error.to_string().contains("no row of station \"Gipfel\"; expected one of: Pass, Tal"),
+        "{error}"
+    );
+}
+
+#[test]
+fn stamps_without_zone_need_one() {
+    let error = try_open(&["generic/no_zone.csv"]).unwrap_err().to_string();
+    assert!(error.contains("line 2") && error.contains("utc_offset"), "{error}");
+    let with = try_open_as(&["generic/no_zone.csv"], None, UtcOffset::from_hours(-7.0)).unwrap();
+    same(at(&with, "2031-01-05T14:00:00Z").air_low_c, -32.5);
+    assert_eq!(with.station.utc_offset, UtcOffset::from_hours(-7.0));
+}
+
+#[test]
+fn a_header_that_is_not_there_names_the_nearest() {
+    let columns = Columns { wind: Some("Wnd".to_owned()), ..described() };
+    let error =
+        try_open_as(&["generic/described.csv"], Some(&columns), UtcOffset::from_hours(1.0)).unwrap_err();
+    let error = error.to_string();
+    assert!(error.contains("no column \"Wnd\"") && error.contains("nearest is \"Wind\""), "{error}");
+}
