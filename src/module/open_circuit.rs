@@ -145,3 +145,72 @@ struct Panel {
     ideality: f64,
     ideality_above: f64,
 }
+
+#[cfg(test)]
+#[expect(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::module::RawLabel;
+    use proptest::prelude::*;
+
+    fn label(voc_v: f64, percent: f64) -> Label {
+        Label::read(RawLabel {
+            id: "invented".to_owned(),
+            voc_v,
+            isc_a: 6.0,
+            voc_temp_coeff: Some(format!("{percent} %/K")),
+            ..RawLabel::default()
+        })
+        .unwrap()
+    }
+
+    #[test]
+    fn at_the_labels_light_and_cell_the_label_comes_back() {
+        let one = [label(22.3, -0.31)];
+        assert!((StringCurve::central(&one).volts(1000.0, Celsius(25.0)).unwrap().0 - 22.3).abs() < 1e-12);
+        let worst = StringCurve::worst(&one).volts(1000.0, Celsius(25.0)).unwrap().0;
+        assert!((worst - 22.3 * 1.03).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_mixed_string_is_the_sum_of_its_panels() {
+        let (a, b) = (label(22.3, -0.31), label(41.0, -0.26));
+        let volts = |modules: &[Label]| StringCurve::worst(modules).volts(420.0, Celsius(-11.0)).unwrap().0;
+        assert!((volts(&[a.clone(), b.clone()]) - volts(&[a]) - volts(&[b])).abs() < 1e-12);
+    }
+
+    proptest! {
+        #[test]
+        fn colder_cells_and_more_light_never_lower_the_volts(
+            voc in 15.0..60.0_f64, percent in -0.50..-0.20_f64, light in 10.0..1500.0_f64,
+            brighter in 0.0..500.0_f64, cell in -60.0..90.0_f64, colder in 0.0..40.0_f64,
+        ) {
+            let one = [label(voc, percent)];
+            for curve in [StringCurve::central(&one), StringCurve::worst(&one)] {
+                let at = |light, cell| curve.volts(light, Celsius(cell)).unwrap().0;
+                prop_assert!(at(light, cell - colder) >= at(light, cell));
+                prop_assert!(at(light + brighter, cell) >= at(light, cell));
+            }
+        }
+
+        #[test]
+        fn volts_are_in_proportion_to_the_panels(
+            voc in 15.0..60.0_f64, light in 10.0..1500.0_f64, cell in -60.0..90.0_f64, panels in 1_usize..20,
+        ) {
+            let one = label(voc, -0.30);
+            let volts = |modules: &[Label]| StringCurve::central(modules).volts(light, Celsius(cell)).unwrap().0;
+            let single = volts(std::slice::from_ref(&one));
+            prop_assert!((volts(&vec![one; panels]) / (single * panels as f64) - 1.0).abs() < 1e-12);
+        }
+
+        #[test]
+        fn the_worst_case_is_never_below_the_central_figure(
+            voc in 15.0..60.0_f64, light in 10.0..1500.0_f64, cell in -60.0..90.0_f64,
+        ) {
+            let one = [label(voc, -0.30)];
+            let (light, cell) = (light, Celsius(cell));
+            let worst = StringCurve::worst(&one).volts(light, cell).unwrap();
+            prop_assert!(worst.0 >= StringCurve::central(&one).volts(light, cell).unwrap().0);
+        }
+    }
+}

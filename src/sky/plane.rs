@@ -168,8 +168,8 @@ pub fn plane(input: PlaneInput) -> f64 {
         PlaneLight::Parts(parts) => parts,
     };
     let cos_zenith = input.sun.cos_apparent_zenith;
-    if input.aim.is_flat() {
-        return parts.dni * cos_zenith.max(0.0) + parts.dhi;
+    if input.aim.is_flat() && cos_zenith >= SMALLEST_COS {
+        return parts.dni * cos_zenith + parts.dhi;
     }
     let (cos_tilt, cos_incidence) = input.aim.cosines(input.sun);
     let direct = if cos_zenith > 0.0 { parts.dni * cos_incidence } else { 0.0 };
