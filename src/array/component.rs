@@ -124,31 +124,3 @@ pub struct Component {
     /// Rated current.
     pub rated_a: Option<Amps>,
 }
-
-/// Chemistry of a battery.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Chemistry {
-    /// Lithium iron phosphate.
-    Lfp,
-    /// Absorbed glass mat lead-acid.
-    Agm,
-    /// Gel lead-acid.
-    Gel,
-    /// Flooded lead-acid.
-    Flooded,
-    /// Lithium nickel manganese cobalt.
-    Nmc,
-}
-
-/// The battery behind the controller.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Battery {
-    /// Its chemistry.
-    pub chemistry: Chemistry,
-    /// Nominal volts: 12, 24, 36 or 48.
-    pub nominal: Volts,
-    /// Charge volts that the array must beat.
-    pub charge: Volts,
-    /// Whether `charge` is the chemistry's default.
-    pub charge_is_default: bool,
-}

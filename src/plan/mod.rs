@@ -1,1 +1,181 @@
 //! The plan file: schema, defaults, messages.
+//!
+//! A plan is read in four steps: its text ([`files`]), TOML or the slip that it holds instead ([`syntax`]), its
+//! outline ([`shape`]), its values ([`build`]). All faults of one step are told at once.
+
+mod build;
+mod draft;
+mod fault;
+mod files;
+mod given;
+mod keys;
+mod schema;
+mod shape;
+mod stated;
+mod syntax;
+
+pub use fault::{Fault, PlanError, Position};
+pub use files::Find;
+
+use crate::array::Array;
+use crate::assumptions::{Assumption, Assumptions};
+use crate::note::{Note, NoteKind};
+use crate::trip::Stop;
+use draft::Draft;
+use std::path::{Path, PathBuf};
+use toml::de::DeTable;
+
+/// Most tables of one kind, chosen so that a run stays within a laptop's memory.
+const MOST_TABLES: usize = 500;
+
+/// A plan, validated.
+#[derive(Clone, Debug)]
+pub struct Plan {
+    /// Its title; the name of its folder where it has none.
+    pub title: String,
+    /// For whom, as typed.
+    pub prepared_for: Option<String>,
+    /// By whom, as typed.
+    pub prepared_by: Option<String>,
+    /// Date as typed.
+    pub date: Option<String>,
+    /// Arrays, at least one, each with at least one string.
+    pub arrays: Vec<Array>,
+    /// Stops in the order of the trip; none in a plan that asks for code answers alone.
+    pub stops: Vec<Stop>,
+    /// Settings of the analysis.
+    pub assumptions: Assumptions,
+    /// Remarks about the plan as a whole.
+    pub notes: Vec<Note>,
+    /// The list of assumptions for every report.
+    pub stated: Vec<Assumption>,
+    /// The folder that relative paths are taken from.
+    pub folder: PathBuf,
+}
+
+/// Reads the plan at `path` and finds its weather files, relative to its folder.
+///
+/// # Errors
+/// The file is missing, unreadable or no plan, or something in it is wrong; the message names all faults.
+pub fn load(path: &Path) -> Result<Plan, PlanError> {
+    let text = files::text(path)?;
+    let folder = files::folder_of(path);
+    read(&text, path, &folder, &|pattern| files::weather(&folder, pattern))
+}
+
+/// Reads a plan that came as a stream, called `name` in messages; relative paths are taken from `folder`.
+///
+/// # Errors
+/// As [`load`].
+pub fn from_text(bytes: &[u8], name: &Path, folder: &Path) -> Result<Plan, PlanError> {
+    let text = files::decoded(name, bytes)?;
+    read(&text, name, folder, &|pattern| files::weather(folder, pattern))
+}
+
+/// Reads the text of a plan. Opens nothing: `find` looks for weather files. `path` is for messages.
+///
+/// # Errors
+/// Something in the text is wrong; the message names all faults of the first step that found any.
+pub fn read(text: &str, path: &Path, folder: &Path, find: &Find<'_>) -> Result<Plan, PlanError> {
+    let mut draft = Draft::new(text);
+    let Some(file) = parsed(text, path, &mut draft)? else {
+        return Err(PlanError::Faults { path: path.to_owned(), faults: draft.into_faults() });
+    };
+    let plan = built(file, folder, find, &mut draft);
+    if draft.count() > 0 {
+        return Err(PlanError::Faults { path: path.to_owned(), faults: draft.into_faults() });
+    }
+    Ok(plan)
+}
+
+/// The tables of the text; `None` where the draft now holds the reason.
+fn parsed(text: &str, path: &Path, draft: &mut Draft<'_>) -> Result<Option<schema::PlanFile>, PlanError> {
+    let (root, errors) = DeTable::parse_recoverable(text);
+    let no_plan = root.get_ref().is_empty() || !errors.is_empty();
+    if let Some((found, advice)) = syntax::other_document(text).filter(|_| no_plan) {
+        return Err(PlanError::NotAPlan {
+            path: path.to_owned(),
+            found: found.to_owned(),
+            advice: advice.to_owned(),
+        });
+    }
+    if !errors.is_empty() {
+        syntax::explain(text, &errors, draft);
+        return Ok(None);
+    }
+    if shape::check(root.get_ref(), draft) == shape::Outline::Broken {
+        return Ok(None);
+    }
+    match toml::from_str::<schema::PlanFile>(text) {
+        Ok(file) => Ok(Some(file)),
+        Err(error) => {
+            syntax::explain(text, &[error], draft);
+            Ok(None)
+        }
+    }
+}
+
+fn built(file: schema::PlanFile, folder: &Path, find: &Find<'_>, draft: &mut Draft<'_>) -> Plan {
+    let owner = draft::Owner { table: &keys::PLAN, name: keys::PLAN.header.to_owned(), span: 0..0 };
+    presence(&file, draft);
+    let labels = build::labels(file.module, draft);
+    let arrays = build::arrays(file.string, file.battery, file.component, &labels, draft);
+    let rules = build::rules(file.rules, draft);
+    let assumptions = build::assumptions(file.assumptions, rules, draft);
+    let stops = build::stops(file.stop, find, draft);
+    let mut text = |given, key| draft.plain(given, key, &owner);
+    let mut plan = Plan {
+        title: text(file.title, "title").unwrap_or_else(|| untitled(folder)),
+        prepared_for: text(file.prepared_for, "prepared_for"),
+        prepared_by: text(file.prepared_by, "prepared_by"),
+        date: text(file.date, "date"),
+        notes: trip_notes(&stops),
+        arrays,
+        stops,
+        assumptions,
+        stated: Vec::new(),
+        folder: folder.to_owned(),
+    };
+    plan.stated = stated::stated(&plan);
+    plan
+}
+
+/// What no plan can be without, and bounds on what one may hold.
+fn presence(file: &schema::PlanFile, draft: &mut Draft<'_>) {
+    if file.module.is_empty() {
+        draft.lacking("the plan has no [[module]]; expected one for each kind of panel, with id, voc_v and isc_a from its label; add one");
+    }
+    if file.string.is_empty() {
+        draft.lacking("the plan has no [[string]]; expected one that says how many panels stand in series, and how they are mounted; add one");
+    }
+    for (header, count) in [
+        ("[[module]]", file.module.len()),
+        ("[[string]]", file.string.len()),
+        ("[[component]]", file.component.len()),
+        ("[[stop]]", file.stop.len()),
+    ] {
+        if count > MOST_TABLES {
+            draft.lacking(format!("the plan has {count} {header} tables; expected at most {MOST_TABLES}; split it into several plans"));
+        }
+    }
+}
+
+/// The folder's own name, for a plan without a title.
+fn untitled(folder: &Path) -> String {
+    folder.file_name().map_or_else(|| "Untitled plan".to_owned(), |name| name.to_string_lossy().into_owned())
+}
+
+/// Remarks about the order of the trip.
+fn trip_notes(stops: &[Stop]) -> Vec<Note> {
+    let mut notes = Vec::new();
+    let dated = stops.iter().filter(|stop| stop.window.is_some()).count();
+    if dated > 0 && dated < stops.len() {
+        let names: Vec<&str> =
+            stops.iter().filter(|stop| stop.window.is_none()).map(|stop| stop.place.as_str()).collect();
+        notes.push(Note::once(
+            NoteKind::Trip,
+            format!("{} has no dates, so the whole year counts there while other stops count only their days; add arrive and leave", names.join(", ")),
+        ));
+    }
+    notes
+}

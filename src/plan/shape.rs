@@ -1,0 +1,129 @@
+//! Keys and tables that stand where no plan has them, before any value is looked at.
+
+use super::draft::Draft;
+use super::fault::{either, nearest, quoted};
+use super::keys::{Holds, PLAN, TABLES, Table};
+use std::ops::Range;
+use toml::de::{DeTable, DeValue};
+
+/// Whether the outline of the file is such that its values can be read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Outline {
+    /// It can.
+    Readable,
+    /// A table stands where a list of tables should, or the like.
+    Broken,
+}
+
+/// Names every key that no plan has, and every table of the wrong form.
+pub(super) fn check(root: &DeTable<'_>, draft: &mut Draft<'_>) -> Outline {
+    check_table(root, &PLAN, PLAN.header, draft)
+}
+
+fn check_table(found: &DeTable<'_>, table: &'static Table, owner: &str, draft: &mut Draft<'_>) -> Outline {
+    let mut outline = Outline::Readable;
+    for (name, value) in found {
+        let Some(key) = table.key(name.get_ref()) else {
+            draft.fault(name.span(), unknown(name.get_ref(), value.get_ref(), table, owner));
+            continue;
+        };
+        let fine = match (key.holds, value.get_ref()) {
+            (Holds::Repeated(inner), DeValue::Array(items)) => {
+                items.iter().enumerate().all(|(index, item)| match item.get_ref() {
+                    DeValue::Table(content) => {
+                        let owner = format!("{} number {}", inner.header, index + 1);
+                        check_table(content, inner, &owner, draft) == Outline::Readable
+                    }
+                    _ => wrong_form(inner, item.span(), draft),
+                })
+            }
+            (Holds::Inner(inner), DeValue::Table(content)) => {
+                check_table(content, inner, inner.header, draft) == Outline::Readable
+            }
+            (Holds::Repeated(inner) | Holds::Inner(inner), _) => wrong_form(inner, value.span(), draft),
+            _ => true,
+        };
+        if !fine {
+            outline = Outline::Broken;
+        }
+    }
+    outline
+}
+
+/// Says how the table must be written; its content cannot be read.
+fn wrong_form(table: &Table, span: Range<usize>, draft: &mut Draft<'_>) -> bool {
+    let brackets = if table.header.starts_with("[[") {
+        "each with two brackets on a line of its own, since there may be several"
+    } else if table.header.starts_with('[') {
+        "with one bracket on a line of its own, since there is only one"
+    } else {
+        "with its values in curly brackets: published_low_c = { mean = -18.3, sd = 3.4, source = \"...\" }"
+    };
+    draft.fault(span, format!("expected {} here ({}), {brackets}", table.header, table.help));
+    false
+}
+
+/// Words that people use for a table or key of a plan.
+const OTHER_WORDS: [(&str, &str); 16] = [
+    ("panel", "module"),
+    ("panels", "module"),
+    ("modules", "module"),
+    ("strings", "string"),
+    ("batteries", "battery"),
+    ("device", "component"),
+    ("place", "stop"),
+    ("places", "stop"),
+    ("location", "stop"),
+    ("site", "stop"),
+    ("trip", "stop"),
+    ("settings", "assumptions"),
+    ("azimuth", "heading"),
+    ("tilt", "tilt_deg"),
+    ("altitude_m", "elevation_m"),
+    ("type", "kind"),
+];
+
+fn unknown(name: &str, value: &DeValue<'_>, table: &'static Table, owner: &str) -> String {
+    let known = || table.keys.iter().map(|key| key.name);
+    let is_table = match value {
+        DeValue::Table(_) => true,
+        DeValue::Array(items) => !items.is_empty() && items.iter().all(|item| item.get_ref().is_table()),
+        _ => false,
+    };
+    let what = if is_table { "table" } else { "key" };
+    let opening = format!("unknown {what} {} in {owner}", quoted(name).replace('"', "`"));
+    let elsewhere: Vec<&str> = TABLES
+        .iter()
+        .filter(|other| !std::ptr::eq(**other, table) && other.key(name).is_some())
+        .map(|other| other.header)
+        .collect();
+    let other_word = OTHER_WORDS.iter().find(|(word, _)| *word == name).map(|(_, meant)| *meant);
+    if let Some(meant) = other_word.filter(|meant| table.key(meant).is_some()) {
+        return format!("{opening}; did you mean `{}`?", shown_key(meant, table));
+    }
+    if name == "columns" {
+        return format!("{opening}; it belongs to a stop: write [stop.columns] below the [[stop]] it is for");
+    }
+    if elsewhere == [PLAN.header] {
+        return if is_table {
+            format!("{opening}; it stands on its own: write {}", shown_key(name, &PLAN))
+        } else {
+            format!("{opening}; it belongs at {}, above the first line in square brackets", PLAN.header)
+        };
+    }
+    if let Some(meant) = nearest(name, known()) {
+        return format!("{opening}; did you mean `{}`?", shown_key(meant, table));
+    }
+    if !elsewhere.is_empty() {
+        return format!("{opening}; it belongs in {}", either(&elsewhere));
+    }
+    let list: Vec<String> = known().map(|key| shown_key(key, table)).collect();
+    format!("{opening}; known here: {}", list.join(", "))
+}
+
+fn shown_key(name: &str, table: &Table) -> String {
+    match table.key(name).map(|key| key.holds) {
+        Some(Holds::Inner(inner) | Holds::Repeated(inner)) => inner.header.to_owned(),
+        _ => name.to_owned(),
+    }
+}
