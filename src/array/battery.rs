@@ -62,7 +62,7 @@ impl Chemistry {
 
     /// Charge volts that makers usually print for a 12 V block, V: lowest, the one taken, highest. Absorption for
     /// lead-acid. Common practice, part read in makers' sheets, part from memory: a default to show, never a limit
-    /// to pass by. `None` for nmc, whose charge volts hang on the maker and the number of cells.
+    /// to pass by. `None` for nmc, whose charge volts depend on the maker and the number of cells.
     #[must_use]
     pub fn usual_charge_of_12_v(self) -> Option<(f64, f64, f64)> {
         match self {

@@ -1,14 +1,19 @@
 //! A plan while it is being read: its text, and all that was found wrong so far.
 
-use super::fault::{Fault, Position, nearest, quoted};
+use super::fault::{Fault, Position, nearest, quoted, told};
 use super::given::{FromValue, Given, NumberOrWord, Wrong};
-use super::keys::{Holds, Key, Presence, Table};
+use super::keys::{Holds, Key, PLAN, Presence, Table};
 use std::ops::Range;
+
+/// Faults kept, chosen because nobody mends more in one go, and a broken file may hold thousands.
+pub(super) const MOST_FAULTS: usize = 200;
 
 /// The text and its faults.
 pub(super) struct Draft<'a> {
     text: &'a str,
     faults: Vec<(usize, Fault)>,
+    /// Keys that were told as the one meant by an unknown key, with the header of their table.
+    meant: Vec<(Range<usize>, &'static str)>,
 }
 
 /// A table of the plan, for messages: which one, and where it begins.
@@ -29,18 +34,25 @@ impl Owner {
 
     /// How a message calls one of its keys.
     pub fn the(&self, key: &str) -> String {
-        format!("`{key}` of {}", self.name)
+        if std::ptr::eq(self.table, &raw const PLAN) {
+            format!("`{key}`")
+        } else {
+            format!("`{key}` of {}", self.name)
+        }
     }
 }
 
 impl<'a> Draft<'a> {
     pub fn new(text: &'a str) -> Self {
-        Self { text, faults: Vec::new() }
+        Self { text, faults: Vec::new(), meant: Vec::new() }
     }
 
     /// Adds a fault at those bytes.
     pub fn fault(&mut self, span: Range<usize>, message: impl Into<String>) {
-        let fault = Fault { at: Some(Position::of(self.text, &span)), message: message.into() };
+        if self.faults.len() >= MOST_FAULTS {
+            return;
+        }
+        let fault = Fault { at: Some(Position::of(self.text, &span)), message: told(&message.into()) };
         if !self.faults.iter().any(|(_, known)| *known == fault) {
             self.faults.push((span.start, fault));
         }
@@ -48,7 +60,17 @@ impl<'a> Draft<'a> {
 
     /// Adds a fault of the plan as a whole.
     pub fn lacking(&mut self, message: impl Into<String>) {
-        self.faults.push((self.text.len(), Fault { at: None, message: message.into() }));
+        self.faults.push((self.text.len(), Fault { at: None, message: told(&message.into()) }));
+    }
+
+    /// Remembers that `key` is probably there under another name, so that it is not told as missing too.
+    pub fn note_meant(&mut self, header: Range<usize>, key: &'static str) {
+        self.meant.push((header, key));
+    }
+
+    /// Whether `key` is probably there under another name.
+    pub fn meant(&self, header: Range<usize>, key: &str) -> bool {
+        self.meant.iter().any(|(at, name)| *at == header && *name == key)
     }
 
     /// How many faults were found so far.
@@ -70,7 +92,9 @@ impl<'a> Draft<'a> {
         owner: &Owner,
     ) -> Option<(T, Range<usize>)> {
         let Some(given) = given else {
-            if let Some(known) = owner.key(key).filter(|known| known.presence == Presence::Required) {
+            let is_missing =
+                |known: &&Key| known.presence == Presence::Required && !self.meant(owner.span.clone(), key);
+            if let Some(known) = owner.key(key).filter(is_missing) {
                 self.fault(
                     owner.span.clone(),
                     format!(
@@ -201,7 +225,10 @@ impl<'a> Draft<'a> {
 }
 
 /// The trade's other words for a plan's words.
-const OTHER_WORDS: [(&str, &str); 27] = [
+const OTHER_WORDS: [(&str, &str); 30] = [
+    ("celsius", "C"),
+    ("fahrenheit", "F"),
+    ("kelvin", "K"),
     ("lifepo4", "lfp"),
     ("lifepo", "lfp"),
     ("lithium", "lfp"),

@@ -14,7 +14,7 @@ const EXCERPT_CHARS: usize = 88;
 #[derive(Debug, Error)]
 pub enum PlanError {
     /// There is nothing at that path.
-    #[error("{}: no such file; {advice}", .path.display())]
+    #[error("{}: no such file; {advice}", clean(.path))]
     NotFound {
         /// The path as given.
         path: PathBuf,
@@ -22,7 +22,7 @@ pub enum PlanError {
         advice: String,
     },
     /// The path names a folder.
-    #[error("{}: this is a folder, and a plan is a file; {advice}", .path.display())]
+    #[error("{}: this is a folder, and a plan is a file; {advice}", clean(.path))]
     Folder {
         /// The path as given.
         path: PathBuf,
@@ -30,7 +30,7 @@ pub enum PlanError {
         advice: String,
     },
     /// The system refuses to read the file.
-    #[error("{}: cannot be read: {source}; check that the file may be read and that no other program holds it", .path.display())]
+    #[error("{}: cannot be read: {source}; check that the file may be read and that no other program holds it", clean(.path))]
     Unreadable {
         /// The path as given.
         path: PathBuf,
@@ -38,7 +38,7 @@ pub enum PlanError {
         source: std::io::Error,
     },
     /// The file is something else.
-    #[error("{}: {found}; expected a plan, which is a text file (TOML) that begins like `title = \"Winter loop\"`; {advice}", .path.display())]
+    #[error("{}: {found}; expected a plan, which is a text file (TOML) that begins like `title = \"Winter loop\"`; {advice}", clean(.path))]
     NotAPlan {
         /// The path as given.
         path: PathBuf,
@@ -129,6 +129,22 @@ fn harmless(c: char) -> char {
     }
 }
 
+/// A path as a message shows it.
+fn clean(path: &Path) -> String {
+    path.to_string_lossy().chars().map(harmless).collect()
+}
+
+/// A message with what it repeats of the plan made harmless and cut.
+pub(super) fn told(message: &str) -> String {
+    /// Chosen so that a message with all known keys of a table is never cut.
+    const LONGEST: usize = 700;
+    let mut told: String = message.chars().take(LONGEST).map(harmless).collect();
+    if message.chars().nth(LONGEST).is_some() {
+        told.push_str("...");
+    }
+    told
+}
+
 /// Text of the plan as it may stand inside a message: quoted, harmless, cut.
 pub(super) fn quoted(text: &str) -> String {
     const LONGEST: usize = 60;
@@ -154,7 +170,7 @@ fn shown(path: &Path, faults: &[Fault]) -> String {
                 write!(
                     out,
                     "{}:{}:{}: {}\n  {number} | {}\n  {gutter} | {}{}",
-                    path.display(),
+                    clean(path),
                     at.line,
                     at.column,
                     fault.message,
@@ -163,7 +179,7 @@ fn shown(path: &Path, faults: &[Fault]) -> String {
                     "^".repeat(at.width)
                 )
             }
-            None => write!(out, "{}: {}", path.display(), fault.message),
+            None => write!(out, "{}: {}", clean(path), fault.message),
         };
     }
     if faults.len() > SHOWN_FAULTS {
@@ -185,6 +201,8 @@ pub(super) fn nearest<'a>(typed: &str, known: impl IntoIterator<Item = &'a str>)
             let bare = plain.rsplit_once('_').map_or(plain.as_str(), |(bare, _)| bare);
             let score = if bare == typed || typed.ends_with(&format!("_{plain}")) {
                 0.95
+            } else if typed.starts_with(&format!("{plain}_")) {
+                0.9
             } else {
                 strsim::normalized_damerau_levenshtein(&plain, &typed)
             };
@@ -232,13 +250,14 @@ mod tests {
 
     #[test]
     fn the_nearest_name_is_one_that_a_reader_would_guess() {
-        let known = ["voc_v", "isc_a", "vmp_v", "cells_in_series", "technology"];
+        let known = ["voc_v", "isc_a", "vmp_v", "cells_in_series", "technology", "air", "air_unit"];
         for (typed, meant) in [
             ("voc", Some("voc_v")),
             ("Voc_V", Some("voc_v")),
             ("isc-a", Some("isc_a")),
             ("cell_in_series", Some("cells_in_series")),
             ("tecnology", Some("technology")),
+            ("air_temp", Some("air")),
             ("price", None),
         ] {
             assert_eq!(nearest(typed, known), meant, "{typed}");

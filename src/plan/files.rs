@@ -214,6 +214,16 @@ fn nothing(folder: &Path, pattern: &str) -> String {
     }
     let names = names_in(&listed).unwrap_or_default();
     if listed != searched {
+        let wanted = searched.strip_prefix(&listed).ok().and_then(|rest| rest.iter().next());
+        let wanted = wanted.map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+        if let Some(near) = nearest(&wanted, names.iter().map(String::as_str)) {
+            return format!(
+                "there is no folder {} in {}; did you mean {}?",
+                quoted(&wanted),
+                quoted(&listed.to_string_lossy()),
+                quoted(near)
+            );
+        }
         return format!(
             "there is no folder {}; {} holds {}; paths are taken from the plan's folder",
             quoted(&searched.to_string_lossy()),

@@ -206,6 +206,22 @@ impl FromValue for ModuleNames {
     }
 }
 
+/// A temperature coefficient as typed. A bare number is kept as text too: the label's reader then says which unit
+/// could be meant.
+#[derive(Clone, Debug)]
+pub(super) struct Coefficient(pub String);
+
+impl FromValue for Coefficient {
+    fn from_value(value: Value) -> Result<Self, Wrong> {
+        match value {
+            Value::String(text) => tidied(&text).map(Self),
+            Value::Integer(number) => Ok(Self(number.to_string())),
+            Value::Float(number) if number.is_finite() => Ok(Self(number.to_string())),
+            other => Err(Wrong::new(described(&other))),
+        }
+    }
+}
+
 /// A number, or a word in its place (`"any"`, `"record-low"`).
 #[derive(Clone, Debug)]
 pub(super) enum NumberOrWord {

@@ -42,6 +42,8 @@ pub(super) enum Holds {
     Text,
     /// One text or a list of texts.
     Texts,
+    /// A number with its unit behind it, in quotes.
+    Measured,
     /// `true` or `false`.
     Flag,
     /// A day, `"MM-DD"` or `"YYYY-MM-DD"`.
@@ -66,6 +68,7 @@ impl Holds {
         match self {
             Self::Text => "a text in straight quotes".to_owned(),
             Self::Texts => "a text in straight quotes, or a list of them in square brackets".to_owned(),
+            Self::Measured => "a number with its unit, together in straight quotes".to_owned(),
             Self::Flag => "true or false, without quotes".to_owned(),
             Self::Day => "a day as \"MM-DD\" or \"YYYY-MM-DD\"".to_owned(),
             Self::Count { min, max } => format!("a whole number from {min} to {max}, without quotes"),
@@ -119,7 +122,7 @@ const fn number(of: &'static str, min: f64, max: f64) -> Holds {
     Holds::Number { of, min, max }
 }
 
-use Holds::{Count, Day, Flag, Inner, NumberOrWords, Repeated, Text, Texts, Words};
+use Holds::{Count, Day, Flag, Inner, Measured, NumberOrWords, Repeated, Text, Texts, Words};
 
 /// Highest voltage that any entry may have, V: common dc devices end at 1500 V (common practice, no source).
 const HIGHEST_V: f64 = 2000.0;
@@ -148,13 +151,13 @@ pub(super) static MODULE: Table = Table {
         ),
         optional(
             "voc_temp_coeff",
-            Text,
+            Measured,
             "\"-0.30 %/K\"",
             "temperature coefficient of Voc with its unit, as printed",
         ),
         optional(
             "isc_temp_coeff",
-            Text,
+            Measured,
             "\"0.05 %/K\"",
             "temperature coefficient of Isc with its unit, as printed",
         ),
@@ -162,7 +165,7 @@ pub(super) static MODULE: Table = Table {
         optional("max_system_v", volts(10.0, HIGHEST_V), "600", "largest system voltage"),
         optional(
             "voc_tolerance_percent",
-            number("of per cent", 0.0, 20.0),
+            number("of per cent", 0.0, 25.0),
             "3",
             "how far a panel's Voc may lie above its label",
         ),

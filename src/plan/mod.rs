@@ -142,10 +142,10 @@ fn built(file: schema::PlanFile, folder: &Path, find: &Find<'_>, draft: &mut Dra
 
 /// What no plan can be without, and bounds on what one may hold.
 fn presence(file: &schema::PlanFile, draft: &mut Draft<'_>) {
-    if file.module.is_empty() {
+    if file.module.is_empty() && !draft.meant(0..0, "module") {
         draft.lacking("the plan has no [[module]]; expected one for each kind of panel, with id, voc_v and isc_a from its label; add one");
     }
-    if file.string.is_empty() {
+    if file.string.is_empty() && !draft.meant(0..0, "string") {
         draft.lacking("the plan has no [[string]]; expected one that says how many panels stand in series, and how they are mounted; add one");
     }
     for (header, count) in [

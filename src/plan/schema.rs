@@ -1,7 +1,7 @@
 //! The plan file as serde sees it: every key once, all optional here. What must be there, and in which range, is said
 //! in [`super::keys`]; the two lists of names are compared by a test.
 
-use super::given::{Day, Given, ModuleNames, NumberOrWord};
+use super::given::{Coefficient, Day, Given, ModuleNames, NumberOrWord};
 use serde::Deserialize;
 use toml::Spanned;
 
@@ -33,8 +33,8 @@ pub(super) struct ModuleTable {
     pub imp_a: Option<Given<f64>>,
     pub cells_in_series: Option<Given<u32>>,
     pub technology: Option<Given<String>>,
-    pub voc_temp_coeff: Option<Given<String>>,
-    pub isc_temp_coeff: Option<Given<String>>,
+    pub voc_temp_coeff: Option<Given<Coefficient>>,
+    pub isc_temp_coeff: Option<Given<Coefficient>>,
     pub max_series_fuse_a: Option<Given<f64>>,
     pub max_system_v: Option<Given<f64>>,
     pub voc_tolerance_percent: Option<Given<f64>>,

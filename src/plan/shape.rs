@@ -17,14 +17,24 @@ pub(super) enum Outline {
 
 /// Names every key that no plan has, and every table of the wrong form.
 pub(super) fn check(root: &DeTable<'_>, draft: &mut Draft<'_>) -> Outline {
-    check_table(root, &PLAN, PLAN.header, draft)
+    check_table(root, &PLAN, PLAN.header, &(0..0), draft)
 }
 
-fn check_table(found: &DeTable<'_>, table: &'static Table, owner: &str, draft: &mut Draft<'_>) -> Outline {
+fn check_table(
+    found: &DeTable<'_>,
+    table: &'static Table,
+    owner: &str,
+    at: &Range<usize>,
+    draft: &mut Draft<'_>,
+) -> Outline {
     let mut outline = Outline::Readable;
     for (name, value) in found {
         let Some(key) = table.key(name.get_ref()) else {
-            draft.fault(name.span(), unknown(name.get_ref(), value.get_ref(), table, owner));
+            let (message, meant) = unknown(name.get_ref(), value.get_ref(), table, owner);
+            draft.fault(name.span(), message);
+            if let Some(meant) = meant {
+                draft.note_meant(at.clone(), meant);
+            }
             continue;
         };
         let fine = match (key.holds, value.get_ref()) {
@@ -32,13 +42,13 @@ fn check_table(found: &DeTable<'_>, table: &'static Table, owner: &str, draft: &
                 items.iter().enumerate().all(|(index, item)| match item.get_ref() {
                     DeValue::Table(content) => {
                         let owner = format!("{} number {}", inner.header, index + 1);
-                        check_table(content, inner, &owner, draft) == Outline::Readable
+                        check_table(content, inner, &owner, &item.span(), draft) == Outline::Readable
                     }
                     _ => wrong_form(inner, item.span(), draft),
                 })
             }
             (Holds::Inner(inner), DeValue::Table(content)) => {
-                check_table(content, inner, inner.header, draft) == Outline::Readable
+                check_table(content, inner, inner.header, &value.span(), draft) == Outline::Readable
             }
             (Holds::Repeated(inner) | Holds::Inner(inner), _) => wrong_form(inner, value.span(), draft),
             _ => true,
@@ -83,7 +93,13 @@ const OTHER_WORDS: [(&str, &str); 16] = [
     ("type", "kind"),
 ];
 
-fn unknown(name: &str, value: &DeValue<'_>, table: &'static Table, owner: &str) -> String {
+/// The message about an unknown key, and the key of this table that was meant.
+fn unknown(
+    name: &str,
+    value: &DeValue<'_>,
+    table: &'static Table,
+    owner: &str,
+) -> (String, Option<&'static str>) {
     let known = || table.keys.iter().map(|key| key.name);
     let is_table = match value {
         DeValue::Table(_) => true,
@@ -91,7 +107,11 @@ fn unknown(name: &str, value: &DeValue<'_>, table: &'static Table, owner: &str) 
         _ => false,
     };
     let what = if is_table { "table" } else { "key" };
-    let opening = format!("unknown {what} {} in {owner}", quoted(name).replace('"', "`"));
+    let place = if std::ptr::eq(table, &raw const PLAN) { "at" } else { "in" };
+    let opening = format!("unknown {what} {} {place} {owner}", quoted(name).replace('"', "`"));
+    let did_you_mean = |meant: &'static str| {
+        (format!("{opening}; did you mean `{}`?", shown_key(meant, table)), Some(meant))
+    };
     let elsewhere: Vec<&str> = TABLES
         .iter()
         .filter(|other| !std::ptr::eq(**other, table) && other.key(name).is_some())
@@ -99,26 +119,28 @@ fn unknown(name: &str, value: &DeValue<'_>, table: &'static Table, owner: &str) 
         .collect();
     let other_word = OTHER_WORDS.iter().find(|(word, _)| *word == name).map(|(_, meant)| *meant);
     if let Some(meant) = other_word.filter(|meant| table.key(meant).is_some()) {
-        return format!("{opening}; did you mean `{}`?", shown_key(meant, table));
+        return did_you_mean(meant);
     }
     if name == "columns" {
-        return format!("{opening}; it belongs to a stop: write [stop.columns] below the [[stop]] it is for");
+        let step = "it belongs to a stop: write [stop.columns] below the [[stop]] it is for";
+        return (format!("{opening}; {step}"), None);
     }
     if elsewhere == [PLAN.header] {
-        return if is_table {
+        let message = if is_table {
             format!("{opening}; it stands on its own: write {}", shown_key(name, &PLAN))
         } else {
             format!("{opening}; it belongs at {}, above the first line in square brackets", PLAN.header)
         };
+        return (message, None);
     }
     if let Some(meant) = nearest(name, known()) {
-        return format!("{opening}; did you mean `{}`?", shown_key(meant, table));
+        return did_you_mean(meant);
     }
     if !elsewhere.is_empty() {
-        return format!("{opening}; it belongs in {}", either(&elsewhere));
+        return (format!("{opening}; it belongs in {}", either(&elsewhere)), None);
     }
     let list: Vec<String> = known().map(|key| shown_key(key, table)).collect();
-    format!("{opening}; known here: {}", list.join(", "))
+    (format!("{opening}; known here: {}", list.join(", ")), None)
 }
 
 fn shown_key(name: &str, table: &Table) -> String {

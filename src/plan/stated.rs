@@ -4,8 +4,9 @@ use super::Plan;
 use super::build::{RUN_ABOVE_BATTERY_V, START_ABOVE_BATTERY_V};
 use crate::array::{Array, ComponentKind, Heading, StringGroup, Tilt};
 use crate::assumptions::{Assumption, CodeTemperature};
-use crate::heat::Mount;
-use crate::module::{Label, VocCoefficient};
+use crate::heat::{CALM_UNKNOWN_M_S, Mount, sky_cooling_k};
+use crate::module::{DIMMEST_W_M2, Label, VocCoefficient};
+use crate::sky::{ALBEDO, ALBEDO_SNOW};
 
 fn line(name: impl Into<String>, value: impl Into<String>, unit: &str, why: impl Into<String>) -> Assumption {
     Assumption { name: name.into(), value: value.into(), unit: unit.to_owned(), why: why.into() }
@@ -138,7 +139,7 @@ fn mounting(plan: &Plan) -> Vec<Assumption> {
         let (kelvin, why) = match plan.assumptions.sky_cooling_k {
             Some(kelvin) => (kelvin, FROM_PLAN.to_owned()),
             None => (
-                default_sky_cooling_k(mount),
+                sky_cooling_k(mount),
                 "cells lie below the air after a clear night; only in the worst case".to_owned(),
             ),
         };
@@ -158,15 +159,6 @@ fn mounting(plan: &Plan) -> Vec<Assumption> {
     list
 }
 
-/// Night cooling by mount, K: frame 3, gap 4, roof 5.
-fn default_sky_cooling_k(mount: Mount) -> f64 {
-    match mount {
-        Mount::Frame => 3.0,
-        Mount::Gap => 4.0,
-        Mount::Roof => 5.0,
-    }
-}
-
 fn weather_models(plan: &Plan) -> Vec<Assumption> {
     let turbidity = match plan.assumptions.linke_turbidity {
         Some(turbidity) => line("Linke turbidity", format!("{turbidity}"), "", FROM_PLAN),
@@ -182,10 +174,15 @@ fn weather_models(plan: &Plan) -> Vec<Assumption> {
             "",
             "how Voc falls in dim light; 1.0 never reads low there",
         ),
-        line("dimmest light", "10", "W/m2", "below it no voltage is computed; the array is still live"),
+        line(
+            "dimmest light",
+            DIMMEST_W_M2.to_string(),
+            "W/m2",
+            "below it no voltage is computed; the array is still live",
+        ),
         line(
             "wind where the file has none",
-            "1",
+            CALM_UNKNOWN_M_S.to_string(),
             "m/s",
             "nearly calm: the usual assumption for parked vehicles",
         ),
@@ -200,7 +197,11 @@ fn weather_models(plan: &Plan) -> Vec<Assumption> {
         let snow = groups(plan).any(|group| group.snow_ground);
         list.push(line(
             "ground reflectance",
-            if snow { "0.2 (0.8 where snow_ground is set)" } else { "0.2" },
+            if snow {
+                format!("{ALBEDO} ({ALBEDO_SNOW} where snow_ground is set)")
+            } else {
+                ALBEDO.to_string()
+            },
             "",
             "light from the ground onto tilted panels",
         ));

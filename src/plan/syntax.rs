@@ -1,6 +1,6 @@
 //! What is meant where a plan is no TOML: the slips of people who type one twice a year.
 
-use super::draft::Draft;
+use super::draft::{Draft, MOST_FAULTS};
 use super::fault::quoted;
 use super::given::number_meant;
 use super::keys::{Holds, PLAN};
@@ -44,12 +44,17 @@ pub(super) fn other_document(text: &str) -> Option<(&'static str, &'static str)>
 /// the first is told unless the others are slips of a known kind themselves.
 pub(super) fn explain(text: &str, errors: &[toml::de::Error], draft: &mut Draft<'_>) {
     let mut lines_told: Vec<usize> = Vec::new();
-    for (index, error) in errors.iter().enumerate() {
+    // the header of a second table of that name has been told: its keys are twins for that reason alone
+    let mut in_twin = false;
+    for (index, error) in errors.iter().take(MOST_FAULTS).enumerate() {
         let span = error.span().unwrap_or(0..0);
         let line = Line::at(text, span.start);
-        if lines_told.contains(&line.start) {
+        let is_duplicate = error.message().contains("duplicate key");
+        let is_header = line.text.trim_start().starts_with('[');
+        if lines_told.contains(&line.start) || (in_twin && is_duplicate && !is_header) {
             continue;
         }
+        in_twin = is_duplicate && (is_header || in_twin);
         let slip = slip(&line, text, &span, error.message());
         if index > 0 && slip.is_none() {
             continue;
@@ -121,12 +126,14 @@ fn without_comment(line: &str) -> &str {
 const CURLY: [char; 8] = ['“', '”', '„', '‟', '‘', '’', '«', '»'];
 
 fn slip(line: &Line<'_>, text: &str, span: &Range<usize>, message: &str) -> Option<(Range<usize>, String)> {
-    letters(line).or_else(|| header(line, text, message)).or_else(|| duplicate(text, span, message)).or_else(
-        || match line.pair() {
+    letters(line)
+        .or_else(|| list_above(line, text, message))
+        .or_else(|| header(line, text, message))
+        .or_else(|| duplicate(text, span, message))
+        .or_else(|| match line.pair() {
             Some((key, value, at)) => value_slip(key, value, at, message),
             None => no_pair(line),
-        },
-    )
+        })
 }
 
 /// Letters that look like those of TOML and are not.
@@ -166,6 +173,26 @@ fn letters(line: &Line<'_>) -> Option<(Range<usize>, String)> {
     }
     line.find(|c| c.is_control() && c != '\t').map(|at| {
         (at, "found a control character that cannot be seen; delete it, or type the line anew".to_owned())
+    })
+}
+
+/// A list that was begun on a line above and does not end.
+fn list_above(line: &Line<'_>, text: &str, message: &str) -> Option<(Range<usize>, String)> {
+    if !message.contains("array element") || line.text.contains(']') {
+        return None;
+    }
+    let mut start = line.start;
+    let mut found = None;
+    while start > 0 {
+        let above = Line::at(text, start - 1);
+        start = above.start;
+        if let Some((key, value, at)) = above.pair() {
+            found = (value.starts_with('[') && !value.contains(']')).then_some((key, at));
+            break;
+        }
+    }
+    found.map(|(key, at)| {
+        (at, format!("the list of `{key}` begins with [ and does not end; expected ] behind its last entry"))
     })
 }
 

@@ -131,7 +131,7 @@ fn find<'l>(
         return Some(label);
     }
     // a panel whose own table is at fault is named there, not here again
-    if labels.ids.iter().any(|id| id == name) {
+    if labels.some_unnamed || labels.ids.iter().any(|id| id == name) {
         return None;
     }
     let step = match nearest(name, labels.ids.iter().map(String::as_str)) {
@@ -204,7 +204,7 @@ fn read_battery(table: Spanned<BatteryTable>, draft: &mut Draft<'_>) -> Option<B
             None => {
                 draft.fault(
                     owner.span.clone(),
-                    "[battery] has no `charge_v`; charge volts of an nmc battery hang on its maker and its number of cells; add a line like: charge_v = 12.6".to_owned(),
+                    "[battery] has no `charge_v`; charge volts of an nmc battery depend on its maker and its number of cells; add a line like: charge_v = 12.6".to_owned(),
                 );
                 return None;
             }

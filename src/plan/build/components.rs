@@ -63,7 +63,7 @@ fn which_array(
             draft.fault(
                 owner.span.clone(),
                 format!(
-                    "{} has no `array`, and the plan has {}: {}; add a line like: array = {}",
+                    "{} has no `array`, and the plan has {} arrays, {}; add a line like: array = {}",
                     owner.name,
                     arrays.len(),
                     names.join(", "),
@@ -88,18 +88,23 @@ fn which_array(
 }
 
 fn component(mut table: ComponentTable, owner: &Owner, draft: &mut Draft<'_>) -> Option<Component> {
-    let kind = draft.word(table.kind.take(), "kind", owner)?;
     let faults_before = draft.count();
-    keys_fit_kind(&table, kind, owner, draft);
-    let name = draft.plain(table.name, "name", owner).unwrap_or_else(|| kind.to_owned());
+    let kind = draft.word(table.kind.take(), "kind", owner);
+    if let Some(kind) = kind {
+        keys_fit_kind(&table, kind, owner, draft);
+    }
+    let name = draft.plain(table.name, "name", owner);
     let carries = match draft.word(table.carries, "carries", owner) {
         Some("string") => Carries::String,
         _ => Carries::Array,
     };
-    let mut volts = |given, key| draft.number(given, key, owner).map(Volts);
-    let max_v = volts(table.max_v, "max_v");
+    let max_v = draft.number(table.max_v, "max_v", owner).map(Volts);
+    let rated_a = draft.number(table.rated_a, "rated_a", owner).map(Amps);
+    let kind = kind?;
+    let name = name.unwrap_or_else(|| kind.to_owned());
     let kind = match kind {
         "controller" => {
+            let mut volts = |given, key| draft.number(given, key, owner).map(Volts);
             let max_operating = volts(table.max_operating_v, "max_operating_v");
             let start = volts(table.start_above_battery_v, "start_above_battery_v");
             let run = volts(table.run_above_battery_v, "run_above_battery_v");
@@ -149,7 +154,6 @@ fn component(mut table: ComponentTable, owner: &Owner, draft: &mut Draft<'_>) ->
             }
         }
     };
-    let rated_a = draft.number(table.rated_a, "rated_a", owner).map(Amps);
     let component = Component { name, kind, carries, max_v, rated_a };
     if draft.count() == faults_before {
         ratings_make_sense(&component, owner, draft);

@@ -1,25 +1,28 @@
 //! Panels: from `[[module]]` to validated labels.
 
 use super::owner;
-use crate::module::{Cells, Label, Technology, VocCoefficient};
+use crate::module::{Label, RawLabel, Technology};
 use crate::plan::draft::{Draft, Owner};
 use crate::plan::fault::quoted;
+use crate::plan::given::{Coefficient, Given};
 use crate::plan::keys::MODULE;
 use crate::plan::schema::ModuleTable;
-use crate::units::{Amps, Volts};
+use std::ops::Range;
 use toml::Spanned;
 
 /// The panels of a plan.
 pub struct Labels {
     /// All ids that were given, also those of panels at fault.
     pub ids: Vec<String>,
+    /// Whether a panel has no readable id, so that an unknown one may be its.
+    pub some_unnamed: bool,
     /// The panels that could be read.
     pub good: Vec<Label>,
 }
 
 /// All panels in the order of the plan.
 pub fn labels(tables: Vec<Spanned<ModuleTable>>, draft: &mut Draft<'_>) -> Labels {
-    let mut labels = Labels { ids: Vec::new(), good: Vec::new() };
+    let mut labels = Labels { ids: Vec::new(), some_unnamed: draft.meant(0..0, "module"), good: Vec::new() };
     for (index, table) in tables.into_iter().enumerate() {
         let span = table.span();
         let table = table.into_inner();
@@ -34,6 +37,8 @@ pub fn labels(tables: Vec<Spanned<ModuleTable>>, draft: &mut Draft<'_>) -> Label
                 continue;
             }
             labels.ids.push(id.clone());
+        } else {
+            labels.some_unnamed = true;
         }
         let label = label(id.map(|(id, _)| id), table, &owner, draft);
         labels.good.extend(label);
@@ -42,54 +47,66 @@ pub fn labels(tables: Vec<Spanned<ModuleTable>>, draft: &mut Draft<'_>) -> Label
 }
 
 fn label(id: Option<String>, table: ModuleTable, owner: &Owner, draft: &mut Draft<'_>) -> Option<Label> {
+    let spans = spans(&table);
     let voc = draft.number(table.voc_v, "voc_v", owner);
     let isc = draft.number(table.isc_a, "isc_a", owner);
-    let vmp = draft.number(table.vmp_v, "vmp_v", owner).map(Volts);
-    let imp = draft.number(table.imp_a, "imp_a", owner).map(Amps);
-    let printed = draft.count_of(table.cells_in_series, "cells_in_series", owner);
-    let technology = match draft.word(table.technology, "technology", owner) {
-        Some("poly") => Technology::Poly,
-        Some("hjt") => Technology::Hjt,
-        Some("cdte") => Technology::Cdte,
-        Some("cigs") => Technology::Cigs,
-        Some("a-si") => Technology::ASi,
-        _ => Technology::Mono,
+    let technology = draft.word(table.technology, "technology", owner);
+    let faults_before = draft.count();
+    let raw = RawLabel {
+        vmp_v: draft.number(table.vmp_v, "vmp_v", owner),
+        imp_a: draft.number(table.imp_a, "imp_a", owner),
+        cells_in_series: draft.count_of(table.cells_in_series, "cells_in_series", owner),
+        technology: Technology::ALL.into_iter().find(|known| Some(known.word()) == technology),
+        voc_temp_coeff: draft
+            .plain(table.voc_temp_coeff, "voc_temp_coeff", owner)
+            .map(|Coefficient(text)| text),
+        isc_temp_coeff: draft
+            .plain(table.isc_temp_coeff, "isc_temp_coeff", owner)
+            .map(|Coefficient(text)| text),
+        max_series_fuse_a: draft.number(table.max_series_fuse_a, "max_series_fuse_a", owner),
+        max_system_v: draft.number(table.max_system_v, "max_system_v", owner),
+        voc_tolerance_percent: draft.number(table.voc_tolerance_percent, "voc_tolerance_percent", owner),
+        bifacial: draft.number(table.bifacial, "bifacial", owner),
+        id: id?,
+        voc_v: voc?,
+        isc_a: isc?,
     };
-    let voc_temp_coeff = draft.plain(table.voc_temp_coeff, "voc_temp_coeff", owner);
-    let isc_temp_coeff = draft.plain(table.isc_temp_coeff, "isc_temp_coeff", owner);
-    let max_series_fuse = draft.number(table.max_series_fuse_a, "max_series_fuse_a", owner).map(Amps);
-    let max_system = draft.number(table.max_system_v, "max_system_v", owner).map(Volts);
-    let tolerance = draft.number(table.voc_tolerance_percent, "voc_tolerance_percent", owner);
-    let bifacial = draft.number(table.bifacial, "bifacial", owner).unwrap_or(0.0);
-    let (id, voc, isc) = (id?, voc?, isc?);
-    let fraction = |text: &Option<String>| {
-        text.as_ref().and_then(|text| {
-            crate::plan::given::number_meant(text.split('%').next().unwrap_or(text))
-                .map(|percent| percent / 100.0)
-        })
-    };
-    Some(Label {
-        id,
-        voc: Volts(voc),
-        isc: Amps(isc),
-        vmp,
-        imp,
-        technology,
-        cells: Cells {
-            printed,
-            central: printed.map_or(voc / 0.64, f64::from),
-            bound: printed.map_or(voc / 0.74, f64::from),
-        },
-        voc_coefficient: match fraction(&voc_temp_coeff) {
-            Some(per_k) => VocCoefficient::Printed(per_k),
-            None => VocCoefficient::Bound(-0.004),
-        },
-        isc_per_k: fraction(&isc_temp_coeff).unwrap_or(0.0005),
-        isc_coefficient_is_printed: isc_temp_coeff.is_some(),
-        max_series_fuse,
-        max_system,
-        tolerance: tolerance.unwrap_or(3.0) / 100.0,
-        bifacial,
-        notes: Vec::new(),
-    })
+    if draft.count() > faults_before {
+        return None;
+    }
+    match Label::read(raw) {
+        Ok(label) => Some(label),
+        Err(error) => {
+            let span = spans.into_iter().find(|(key, _)| *key == error.key).and_then(|(_, span)| span);
+            let message = format!(
+                "{}: found {}; expected {}; {}",
+                owner.the(error.key),
+                error.found,
+                error.expected,
+                error.next_step
+            );
+            draft.fault(span.unwrap_or_else(|| owner.span.clone()), message);
+            None
+        }
+    }
+}
+
+/// Where the values stand that a label may contradict.
+fn spans(table: &ModuleTable) -> [(&'static str, Option<Range<usize>>); 11] {
+    fn at<T>(given: Option<&Given<T>>) -> Option<Range<usize>> {
+        given.map(|given| given.span.clone())
+    }
+    [
+        ("voc_v", at(table.voc_v.as_ref())),
+        ("isc_a", at(table.isc_a.as_ref())),
+        ("vmp_v", at(table.vmp_v.as_ref())),
+        ("imp_a", at(table.imp_a.as_ref())),
+        ("cells_in_series", at(table.cells_in_series.as_ref())),
+        ("voc_temp_coeff", at(table.voc_temp_coeff.as_ref())),
+        ("isc_temp_coeff", at(table.isc_temp_coeff.as_ref())),
+        ("max_series_fuse_a", at(table.max_series_fuse_a.as_ref())),
+        ("max_system_v", at(table.max_system_v.as_ref())),
+        ("voc_tolerance_percent", at(table.voc_tolerance_percent.as_ref())),
+        ("bifacial", at(table.bifacial.as_ref())),
+    ]
 }
