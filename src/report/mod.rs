@@ -1,1 +1,15 @@
-//! Results become a document.
+//! Results become a document: text, HTML, CSV, JSON and charts. Pure: results in, strings or bytes out.
+
+pub mod charts;
+mod clean;
+pub mod csv;
+pub mod hours;
+mod html;
+mod json;
+mod show;
+pub mod text;
+mod view;
+
+pub use html::html;
+pub use json::json;
+pub use show::Units;

@@ -1,3 +1,6 @@
 //! The runs: each returns one results type.
 
+mod hours_row;
 pub mod results;
+
+pub use hours_row::HourRow;

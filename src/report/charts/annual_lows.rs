@@ -1,0 +1,223 @@
+//! Lows of air temperature, season by season, with their mean and n-year lines.
+
+use super::drawing::{Across, Drawing, Stroke, spread, text_width};
+use super::frame::{Frame, minus, widened};
+use super::style::{self, Ink};
+use super::{Chart, ChartError, paint};
+use crate::report::clean;
+use crate::report::show::{self, Units, fixed};
+use crate::study::results::{Assessment, StopResult};
+
+/// Where the names begin, right of the plot: behind the Fahrenheit ticks.
+const NAMES_FROM: f64 = 74.0;
+
+/// The chart of one stop, or `None` where no season has a low.
+///
+/// # Errors
+/// Where the plotting crate or the encoder refuses; see [`ChartError`].
+pub fn annual_lows(assessment: &Assessment, stop_index: usize) -> Result<Option<Chart>, ChartError> {
+    let Some(stop) = assessment.stops.get(stop_index) else { return Ok(None) };
+    if stop.annual_low_c.is_empty() {
+        return Ok(None);
+    }
+    let title = format!("Lowest air temperature of each season at {}", clean::short(&stop.place, 40));
+    let mut drawing = Drawing::new(400.0, &title);
+    let lines = lines(stop);
+    let frame = Frame {
+        left: 64.0,
+        right: style::WIDTH - names_room(&lines),
+        top: 60.0,
+        bottom: 356.0,
+        #[expect(clippy::cast_precision_loss, reason = "at most a few hundred seasons")]
+        x: (-0.5, stop.annual_low_c.len() as f64 - 0.5),
+        y: range(stop, &lines),
+    };
+    frame.temperatures(&mut drawing, "air at the place, °C", 7);
+    legend(&mut drawing, stop);
+    band(&mut drawing, &frame, stop);
+    for line in &lines {
+        frame.level(&mut drawing, line.value, line.ink, line.width, line.stroke);
+    }
+    dots(&mut drawing, &frame, stop, &lines);
+    frame.border(&mut drawing);
+    seasons(&mut drawing, &frame, stop);
+    names(&mut drawing, &frame, &lines);
+
+    let id = format!("annual-lows-{}", stop_index + 1);
+    paint::chart(&id, &title, &finding(stop), Some(stop_index), &drawing).map(Some)
+}
+
+/// A horizontal line with its name.
+struct Level {
+    name: &'static str,
+    value: f64,
+    ink: Ink,
+    width: f64,
+    stroke: Stroke,
+}
+
+fn lines(stop: &StopResult) -> Vec<Level> {
+    let design = &stop.design_temperature_c;
+    let mut lines = Vec::new();
+    let mut add = |name, value: Option<f64>, ink, width, stroke| {
+        if let Some(value) = value {
+            lines.push(Level { name, value, ink, width, stroke });
+        }
+    };
+    add("mean of annual lows", design.mean_annual_low, Ink::Air, 2.0, Stroke::Solid);
+    add("5-year low", design.low_5_year, Ink::Faint, 1.0, Stroke::Dashed);
+    add("10-year low", design.low_10_year, Ink::Faint, 1.0, Stroke::Dashed);
+    add("20-year low", design.low_20_year, Ink::Text, 1.6, Stroke::Dashed);
+    add("50-year low", design.low_50_year, Ink::Faint, 1.0, Stroke::Dashed);
+    let published = design.published.as_ref().map(|published| published.mean);
+    add("published mean low", published, Ink::WorstCase, 1.4, Stroke::Dotted);
+    lines
+}
+
+fn range(stop: &StopResult, lines: &[Level]) -> (f64, f64) {
+    let values = || {
+        let bound = stop.design_temperature_c.bounds_90.map(|bounds| bounds[2]);
+        stop.annual_low_c.iter().map(|low| low.low).chain(lines.iter().map(|line| line.value)).chain(bound)
+    };
+    let low = values().fold(f64::INFINITY, f64::min);
+    let high = values().fold(f64::NEG_INFINITY, f64::max);
+    widened((low - 1.0, high + 1.0), 5.0)
+}
+
+/// From the 20-year low to its one-sided 90 % bound.
+fn band(drawing: &mut Drawing, frame: &Frame, stop: &StopResult) {
+    let design = &stop.design_temperature_c;
+    if let (Some(low), Some(bounds)) = (design.low_20_year, design.bounds_90) {
+        let (top, bottom) = (frame.up(low), frame.up(bounds[2]));
+        drawing.rect((frame.left, top), (frame.right, bottom), Ink::Grid, 1.0);
+    }
+}
+
+#[expect(clippy::cast_precision_loss, reason = "at most a few hundred seasons")]
+fn dots(drawing: &mut Drawing, frame: &Frame, stop: &StopResult, lines: &[Level]) {
+    let record = lowest(stop);
+    // Many seasons get smaller dots.
+    let radius = if stop.annual_low_c.len() > 45 { 3.0 } else { 4.2 };
+    for (index, low) in stop.annual_low_c.iter().enumerate() {
+        let at = frame.at(index as f64, low.low);
+        if low.counted {
+            drawing.dot(at, radius, Ink::Air);
+        } else {
+            drawing.ring(at, radius, Ink::Air);
+        }
+        if Some(index) == record {
+            let text = format!("{} °C, {}", minus(&fixed(low.low, 1)), low.season);
+            let half = text_width(&text, style::SMALL) / 2.0 + 4.0;
+            let x = at.0.clamp(frame.left + half, frame.right - half);
+            let y = quiet(frame, at.1, (x - half, x + half), stop, lines);
+            drawing.label((x, y), &text, Ink::Text, style::SMALL, Across::Middle);
+        }
+    }
+}
+
+/// The height near a dot where a label crosses the fewest lines and other dots.
+#[expect(clippy::cast_precision_loss, reason = "at most a few hundred seasons")]
+fn quiet(frame: &Frame, dot: f64, (left, right): (f64, f64), stop: &StopResult, lines: &[Level]) -> f64 {
+    let crossed = |y: f64| {
+        let lines = lines.iter().filter(|line| (frame.up(line.value) - y).abs() < 9.0).count();
+        let dots = stop.annual_low_c.iter().enumerate().filter(|(index, low)| {
+            let (x, other) = frame.at(*index as f64, low.low);
+            (left..=right).contains(&x) && (other - y).abs() < 11.0
+        });
+        lines + dots.count()
+    };
+    let places = [15.0, -15.0, 24.0, -24.0].map(|away| dot + away);
+    let inside = places.into_iter().filter(|y| (frame.top + 9.0..=frame.bottom - 9.0).contains(y));
+    inside.min_by_key(|y| crossed(*y)).unwrap_or(dot - 15.0)
+}
+
+/// Index of the lowest season.
+fn lowest(stop: &StopResult) -> Option<usize> {
+    let lows = stop.annual_low_c.iter().enumerate();
+    lows.min_by(|a, b| a.1.low.total_cmp(&b.1.low)).map(|(index, _)| index)
+}
+
+#[expect(clippy::cast_precision_loss, reason = "at most a few hundred seasons")]
+fn seasons(drawing: &mut Drawing, frame: &Frame, stop: &StopResult) {
+    let count = stop.annual_low_c.len();
+    let room = (frame.right - frame.left) / 62.0;
+    let every = [1, 2, 5, 10, 20, 50].into_iter().find(|every| count as f64 / f64::from(*every) <= room);
+    let every = usize::try_from(every.unwrap_or(100)).unwrap_or(100);
+    for (index, low) in stop.annual_low_c.iter().enumerate().step_by(every) {
+        frame.under(drawing, index as f64, &low.season.to_string());
+    }
+    let middle = f64::midpoint(frame.left, frame.right);
+    drawing.text((middle, frame.bottom + 32.0), "season", Ink::Text, style::SMALL, Across::Middle);
+}
+
+/// Room beside the plot for the Fahrenheit ticks and the names of the lines.
+fn names_room(lines: &[Level]) -> f64 {
+    let widest = lines.iter().map(|line| text_width(&name(line), style::SMALL)).fold(0.0, f64::max);
+    NAMES_FROM + widest + 10.0
+}
+
+fn name(line: &Level) -> String {
+    format!("{}: {} °C", line.name, minus(&fixed(line.value, 1)))
+}
+
+/// Names of the lines at their right ends, with both scales.
+fn names(drawing: &mut Drawing, frame: &Frame, lines: &[Level]) {
+    // The right edge carries the Fahrenheit ticks; names stand beyond them.
+    let left = frame.right + NAMES_FROM;
+    let mut heights: Vec<f64> = lines.iter().map(|line| frame.up(line.value)).collect();
+    spread(&mut heights, 17.0, frame.top + 2.0, frame.bottom - 2.0);
+    for (line, height) in lines.iter().zip(&heights) {
+        let from = (left - 14.0, frame.up(line.value));
+        drawing.line(vec![from, (left - 4.0, *height)], line.ink, 1.0, Stroke::Solid);
+        drawing.text((left, *height), &name(line), line.ink, style::SMALL, Across::Start);
+    }
+}
+
+fn legend(drawing: &mut Drawing, stop: &StopResult) {
+    let mut x = 64.0;
+    let mut entry = |drawing: &mut Drawing, filled: bool, text: &str| {
+        let at = (x + 5.0, 40.0);
+        if filled {
+            drawing.dot(at, 4.2, Ink::Air);
+        } else {
+            drawing.ring(at, 4.2, Ink::Air);
+        }
+        drawing.text((x + 14.0, 40.0), text, Ink::Text, style::SMALL, Across::Start);
+        x += 14.0 + text_width(text, style::SMALL) + 20.0;
+    };
+    entry(drawing, true, "complete season");
+    if stop.annual_low_c.iter().any(|low| !low.counted) {
+        entry(drawing, false, "incomplete season");
+    }
+    if stop.design_temperature_c.bounds_90.is_some() {
+        drawing.rect((x, 34.0), (x + 16.0, 46.0), Ink::Grid, 1.0);
+        let text = "20-year low to its one-sided 90 % bound";
+        drawing.text((x + 22.0, 40.0), text, Ink::Text, style::SMALL, Across::Start);
+    }
+}
+
+fn finding(stop: &StopResult) -> String {
+    let mut text = String::new();
+    if let Some(low) = lowest(stop).map(|index| &stop.annual_low_c[index]) {
+        text = format!(
+            "Of {} seasons the coldest is {} with {}.",
+            stop.annual_low_c.len(),
+            low.season,
+            show::temperature(low.low, Units::Us)
+        );
+    }
+    let design = &stop.design_temperature_c;
+    match (design.mean_annual_low, design.low_20_year) {
+        (Some(mean), Some(low)) => text.push_str(&format!(
+            " The mean of annual lows is {}, the 20-year low {}.",
+            show::temperature(mean, Units::Us),
+            show::temperature(low, Units::Us)
+        )),
+        (Some(mean), None) => text.push_str(&format!(
+            " The mean of annual lows is {}; there are too few complete seasons for n-year lows.",
+            show::temperature(mean, Units::Us)
+        )),
+        _ => text.push_str(" There are too few complete seasons for a mean or n-year lows."),
+    }
+    text
+}

@@ -1,0 +1,180 @@
+//! Painting a drawing: one function for both backends of the plotting crate.
+
+use super::drawing::{Across, Drawing, Mark};
+use super::style::{self, Ink};
+use super::{Chart, ChartError};
+use maud::Escaper;
+use plotters::backend::{BitMapBackend, DrawingBackend, SVGBackend};
+use plotters::coord::Shift;
+use plotters::drawing::{DrawingArea, DrawingAreaErrorKind, IntoDrawingArea};
+use plotters::element::{Circle, PathElement, Rectangle, Text};
+use plotters::style::text_anchor::{HPos, Pos, VPos};
+use plotters::style::{
+    Color, FontStyle, FontTransform, IntoFont, RGBColor, ShapeStyle, TextStyle, register_font,
+};
+use std::fmt::Write;
+use std::sync::OnceLock;
+
+/// The plotting crate's font sizes are line heights of 1.24 em.
+const LINE_PER_EM: f64 = 1.24;
+
+/// How far a text's baseline must be lowered, in em, so that its capitals are centred on its point: each backend
+/// centres something else (the SVG one half the height of an x, the bitmap one the box of the line).
+#[derive(Clone, Copy)]
+struct Drop(f64);
+
+const SVG_DROP: Drop = Drop(0.08);
+const BITMAP_DROP: Drop = Drop(0.22);
+
+/// Paints both forms of a chart.
+pub(super) fn chart(
+    id: &str,
+    title: &str,
+    alt: &str,
+    stop: Option<usize>,
+    drawing: &Drawing,
+) -> Result<Chart, ChartError> {
+    register()?;
+    Ok(Chart {
+        id: id.to_owned(),
+        title: title.to_owned(),
+        alt: alt.to_owned(),
+        svg: svg(id, title, alt, drawing)?,
+        png: png(id, drawing)?,
+        stop,
+    })
+}
+
+fn register() -> Result<(), ChartError> {
+    static REGISTERED: OnceLock<bool> = OnceLock::new();
+    let done =
+        *REGISTERED.get_or_init(|| register_font(style::FONT_NAME, FontStyle::Normal, style::FONT).is_ok());
+    if done { Ok(()) } else { Err(ChartError::Font) }
+}
+
+/// Width of a text in page units; an estimate where the font is refused, since painting will say so.
+pub(super) fn text_width(text: &str, size: f64) -> f64 {
+    let measured = register().ok().and_then(|()| {
+        let font = (style::FONT_NAME, size * LINE_PER_EM * style::SCALE).into_font();
+        font.box_size(text).ok()
+    });
+    #[expect(clippy::cast_precision_loss, reason = "a label has a few characters")]
+    let guess = text.chars().count() as f64 * size * 0.6;
+    measured.map_or(guess, |(width, _)| f64::from(width) / style::SCALE)
+}
+
+fn pixels(value: f64) -> i32 {
+    #[expect(clippy::cast_possible_truncation, reason = "saturates; a page has a few thousand pixels")]
+    {
+        (value * style::SCALE).round() as i32
+    }
+}
+
+fn size_in_pixels(drawing: &Drawing) -> (u32, u32) {
+    (pixels(style::WIDTH).unsigned_abs(), pixels(drawing.height).unsigned_abs())
+}
+
+fn svg(id: &str, title: &str, alt: &str, drawing: &Drawing) -> Result<String, ChartError> {
+    let mut body = String::new();
+    let size = size_in_pixels(drawing);
+    {
+        let area = SVGBackend::with_string(&mut body, size).into_drawing_area();
+        paint(&area, drawing, SVG_DROP)
+            .and_then(|()| area.present())
+            .map_err(|error| ChartError::Drawing { id: id.to_owned(), reason: error.to_string() })?;
+    }
+    // The backend's own opening tag knows neither a name for screen readers nor a size in page units.
+    let inner = body.split_once('>').map_or("", |(_, inner)| inner);
+    let mut out = String::with_capacity(body.len() + 600);
+    let _ = write!(
+        out,
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{}\" height=\"{}\" viewBox=\"0 0 {} {}\" role=\"img\" \
+         aria-labelledby=\"{id}-title {id}-desc\"><title id=\"{id}-title\">",
+        style::WIDTH,
+        drawing.height,
+        size.0,
+        size.1
+    );
+    let clean = crate::report::clean::line;
+    let _ = Escaper::new(&mut out).write_str(&clean(title));
+    let _ = write!(out, "</title><desc id=\"{id}-desc\">");
+    let _ = Escaper::new(&mut out).write_str(&clean(alt));
+    out.push_str("</desc>");
+    out.push_str(inner.trim_end());
+    out.push('\n');
+    Ok(out)
+}
+
+fn png(id: &str, drawing: &Drawing) -> Result<Vec<u8>, ChartError> {
+    let (width, height) = size_in_pixels(drawing);
+    let mut pixels = vec![0_u8; width as usize * height as usize * 3];
+    {
+        let area = BitMapBackend::with_buffer(&mut pixels, (width, height)).into_drawing_area();
+        paint(&area, drawing, BITMAP_DROP)
+            .and_then(|()| area.present())
+            .map_err(|error| ChartError::Drawing { id: id.to_owned(), reason: error.to_string() })?;
+    }
+    let mut bytes = Vec::new();
+    let refused =
+        |error: png::EncodingError| ChartError::Png { id: id.to_owned(), reason: error.to_string() };
+    let mut encoder = png::Encoder::new(&mut bytes, width, height);
+    encoder.set_color(png::ColorType::Rgb);
+    encoder.set_depth(png::BitDepth::Eight);
+    let mut writer = encoder.write_header().map_err(refused)?;
+    writer.write_image_data(&pixels).map_err(refused)?;
+    writer.finish().map_err(refused)?;
+    Ok(bytes)
+}
+
+fn shape(ink: Ink, opacity: f64, width: f64, filled: bool) -> ShapeStyle {
+    let (r, g, b) = ink.rgb();
+    ShapeStyle {
+        color: RGBColor(r, g, b).mix(opacity),
+        filled,
+        stroke_width: pixels(width).unsigned_abs().max(1),
+    }
+}
+
+fn at((x, y): (f64, f64)) -> (i32, i32) {
+    (pixels(x), pixels(y))
+}
+
+fn paint<DB: DrawingBackend>(
+    area: &DrawingArea<DB, Shift>,
+    drawing: &Drawing,
+    drop: Drop,
+) -> Result<(), DrawingAreaErrorKind<DB::ErrorType>> {
+    for mark in &drawing.marks {
+        match mark {
+            Mark::Line { points, ink, width } => {
+                let points: Vec<_> = points.iter().copied().map(at).collect();
+                area.draw(&PathElement::new(points, shape(*ink, 1.0, *width, false)))?;
+            }
+            Mark::Rect { left, top, right, bottom, ink, opacity } => {
+                area.draw(&Rectangle::new(
+                    [at((*left, *top)), at((*right, *bottom))],
+                    shape(*ink, *opacity, 0.0, true),
+                ))?;
+            }
+            Mark::Dot { at: centre, radius, ink } => {
+                area.draw(&Circle::new(at(*centre), pixels(*radius), shape(*ink, 1.0, 0.0, true)))?;
+            }
+            Mark::Text { at: point, text, ink, size, across, turned } => {
+                let (r, g, b) = ink.rgb();
+                let colour = RGBColor(r, g, b);
+                let font = (style::FONT_NAME, size * LINE_PER_EM * style::SCALE).into_font();
+                let font = if *turned { font.transform(FontTransform::Rotate270) } else { font };
+                let across = match across {
+                    Across::Start => HPos::Left,
+                    Across::Middle => HPos::Center,
+                    Across::End => HPos::Right,
+                };
+                let style = TextStyle::from(font).color(&colour).pos(Pos::new(across, VPos::Center));
+                let drop = drop.0 * size;
+                let point = if *turned { (point.0 + drop, point.1) } else { (point.0, point.1 + drop) };
+                area.draw(&Text::new(text.as_str(), at(point), style))?;
+            }
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,381 @@
+//! The worst week, hour by hour: string volts with every rating, air temperature and sun beneath.
+
+use super::drawing::{Across, Drawing, Stroke, spread, text_width};
+use super::frame::{Frame, minus, widened};
+use super::style::{self, Ink};
+use super::{Chart, ChartError, paint};
+use crate::report::{clean, show, view};
+use crate::study::results::{ArrayAtStop, Assessment, Peak, StopResult, StripHour};
+use crate::time::{HOUR_S, UtcOffset};
+
+/// Share of the label's volts below which the axis of volts is cut: an open string in daylight stays above it.
+const AXIS_FLOOR: f64 = 0.6;
+/// Room at the right of the plots for the names of ratings, page units.
+const NAMES: f64 = 172.0;
+/// Ratings up to so many times the largest volts are drawn; farther ones are named above the chart instead,
+/// since they would press the curves flat.
+const RATING_IN_VIEW: f64 = 1.3;
+/// And those down to this share of the largest volts.
+const RATING_BELOW_VIEW: f64 = 0.5;
+
+/// The chart for one array at one stop, or `None` where the results hold no such week.
+///
+/// # Errors
+/// Where the plotting crate or the encoder refuses; see [`ChartError`].
+pub fn worst_week(
+    assessment: &Assessment,
+    stop_index: usize,
+    array_index: usize,
+) -> Result<Option<Chart>, ChartError> {
+    let Some(stop) = assessment.stops.get(stop_index) else { return Ok(None) };
+    let Some(array) = stop.arrays.get(array_index) else { return Ok(None) };
+    let hours = &array.worst_week;
+    let (Some(first), Some(last)) = (hours.first(), hours.last()) else { return Ok(None) };
+
+    let several_arrays = assessment.arrays.len() > 1;
+    let place = clean::short(&stop.place, 40);
+    let title = if several_arrays {
+        format!("Worst week at {place}, array {}", clean::short(&array.name, 24))
+    } else {
+        format!("Worst week at {place}")
+    };
+    let range = volt_range(assessment, array);
+    let mut drawing = Drawing::new(532.0, &title);
+    legend(&mut drawing);
+
+    #[expect(clippy::cast_precision_loss, reason = "hours of one week")]
+    let span = (0.0, ((last.start.0 - first.start.0) / HOUR_S + 1) as f64);
+    let frame = |top: f64, bottom: f64, y: (f64, f64)| Frame {
+        left: 64.0,
+        right: style::WIDTH - NAMES,
+        top,
+        bottom,
+        x: span,
+        y,
+    };
+    let volts = frame(64.0, 300.0, range);
+    let air = frame(316.0, 408.0, air_range(hours));
+    let sun = frame(424.0, 488.0, sun_range(hours));
+
+    night(&mut drawing, hours, &[volts, air, sun]);
+    volts.upright(&mut drawing, "string volts, V", 7);
+    air.temperatures(&mut drawing, "air, °C", 4);
+    sun.upright(&mut drawing, "sun, W/m²", 3);
+
+    over(&mut drawing, &volts, hours, array);
+    for (value, ink, width, stroke) in [
+        (worst_case as fn(&StripHour) -> Option<f64>, Ink::WorstCase, 1.4, Stroke::Solid),
+        (sudden_sun, Ink::SuddenSun, 2.2, Stroke::Solid),
+        (steady, Ink::Steady, 1.6, Stroke::Dashed),
+    ] {
+        steps(&mut drawing, &volts, hours, value, (ink, width, stroke));
+    }
+    steps(&mut drawing, &air, hours, |hour| Some(hour.air_c), (Ink::Air, 1.6, Stroke::Solid));
+    sunshine(&mut drawing, &sun, hours);
+
+    ratings(&mut drawing, &volts, array);
+    peak(&mut drawing, &volts, hours, &array.voltage_v.sudden_sun);
+    for frame in [volts, air, sun] {
+        frame.border(&mut drawing);
+    }
+    days(&mut drawing, &sun, hours, stop.utc_offset);
+    let zone = format!("local time of the place, UTC{}", stop.utc_offset);
+    let middle = f64::midpoint(sun.left, sun.right);
+    drawing.text((middle, 519.0), &minus(&zone), Ink::Text, style::SMALL, Across::Middle);
+
+    let id = format!("worst-week-{}-{}", stop_index + 1, array_index + 1);
+    let alt = finding(stop, array, hours);
+    paint::chart(&id, &title, &alt, Some(stop_index), &drawing).map(Some)
+}
+
+fn steady(hour: &StripHour) -> Option<f64> {
+    hour.steady_v
+}
+
+fn sudden_sun(hour: &StripHour) -> Option<f64> {
+    hour.sudden_sun_v
+}
+
+fn worst_case(hour: &StripHour) -> Option<f64> {
+    hour.worst_case_v
+}
+
+/// Volts of the axis: the same for an array at every stop of one report.
+fn volt_range(assessment: &Assessment, array: &ArrayAtStop) -> (f64, f64) {
+    let same: Vec<&ArrayAtStop> = assessment
+        .stops
+        .iter()
+        .flat_map(|stop| &stop.arrays)
+        .filter(|other| other.name == array.name)
+        .collect();
+    let shown = |array: &&ArrayAtStop| {
+        array
+            .worst_week
+            .iter()
+            .flat_map(|hour| [hour.steady_v, hour.sudden_sun_v, hour.worst_case_v])
+            .flatten()
+            .fold(0.0, f64::max)
+    };
+    let most = same.iter().map(shown).fold(1.0, f64::max);
+    let top = view::volt_ratings(array)
+        .iter()
+        .map(|(_, rating)| *rating)
+        .filter(|rating| *rating <= most * RATING_IN_VIEW)
+        .fold(most, f64::max);
+    let least = same.iter().flat_map(|array| &array.worst_week).filter_map(|hour| hour.steady_v);
+    let least = least.filter(|volts| *volts > 0.0).fold(most, f64::min);
+    let label = assessment.arrays.iter().find(|facts| facts.name == array.name).map(|facts| facts.stc_v);
+    let floor = least.max(label.unwrap_or(most) * AXIS_FLOOR);
+    // A rating below the curves must stay in sight: it is the one that is passed all day. One far below is named.
+    let floor = view::volt_ratings(array)
+        .iter()
+        .map(|(_, rating)| *rating)
+        .filter(|rating| *rating >= most * RATING_BELOW_VIEW)
+        .fold(floor, f64::min);
+    widened((floor * 0.98, top * 1.02), if most > 30.0 { 5.0 } else { 1.0 })
+}
+
+fn air_range(hours: &[StripHour]) -> (f64, f64) {
+    let low = hours.iter().map(|hour| hour.air_c).fold(f64::INFINITY, f64::min);
+    let high = hours.iter().map(|hour| hour.air_c).fold(f64::NEG_INFINITY, f64::max);
+    widened((low - 0.5, high + 0.5), 5.0)
+}
+
+fn sun_range(hours: &[StripHour]) -> (f64, f64) {
+    let most = hours.iter().map(|hour| hour.plane_w_m2).fold(50.0, f64::max);
+    (0.0, widened((0.0, most * 1.02), 100.0).1)
+}
+
+/// Position of an hour's start on the axis, hours after the first.
+fn place_in(hours: &[StripHour], index: usize) -> f64 {
+    #[expect(clippy::cast_precision_loss, reason = "hours of one week")]
+    let position = ((hours[index].start.0 - hours[0].start.0) / HOUR_S) as f64;
+    position
+}
+
+fn is_night(hour: &StripHour) -> bool {
+    hour.worst_case_v == Some(0.0) || (hour.worst_case_v.is_none() && hour.plane_w_m2 <= 0.0)
+}
+
+fn night(drawing: &mut Drawing, hours: &[StripHour], frames: &[Frame]) {
+    let mut index = 0;
+    while index < hours.len() {
+        if !is_night(&hours[index]) {
+            index += 1;
+            continue;
+        }
+        let from = place_in(hours, index);
+        let mut to = from + 1.0;
+        while index + 1 < hours.len() && is_night(&hours[index + 1]) {
+            index += 1;
+            to = place_in(hours, index) + 1.0;
+        }
+        for frame in frames {
+            let (left, right) = (frame.across(from), frame.across(to));
+            drawing.rect((left, frame.top), (right, frame.bottom), Ink::Night, 1.0);
+        }
+        index += 1;
+    }
+}
+
+/// A line that holds each hour's value over the hour, broken where there is none and in the dark.
+fn steps(
+    drawing: &mut Drawing,
+    frame: &Frame,
+    hours: &[StripHour],
+    value: impl Fn(&StripHour) -> Option<f64>,
+    (ink, width, stroke): (Ink, f64, Stroke),
+) {
+    let mut points: Vec<(f64, f64)> = Vec::new();
+    let mut end = f64::NAN;
+    for (index, hour) in hours.iter().enumerate() {
+        let from = place_in(hours, index);
+        let shown = value(hour).filter(|value| *value >= frame.y.0);
+        let joined = (from - end).abs() < 1e-9;
+        if (shown.is_none() || !joined) && points.len() > 1 {
+            drawing.line(std::mem::take(&mut points), ink, width, stroke);
+        }
+        if let Some(value) = shown {
+            points.push(frame.at(from, value));
+            points.push(frame.at(from + 1.0, value));
+            end = from + 1.0;
+        }
+    }
+    if points.len() > 1 {
+        drawing.line(points, ink, width, stroke);
+    }
+}
+
+/// Hours in which sudden sun passes the lowest rating in view.
+fn over(drawing: &mut Drawing, frame: &Frame, hours: &[StripHour], array: &ArrayAtStop) {
+    let lowest = view::volt_ratings(array).iter().map(|(_, rating)| *rating).fold(f64::INFINITY, f64::min);
+    if lowest > frame.y.1 {
+        return;
+    }
+    for (index, hour) in hours.iter().enumerate() {
+        if let Some(volts) = hour.sudden_sun_v.filter(|volts| *volts > lowest) {
+            let from = place_in(hours, index);
+            drawing.rect(frame.at(from, lowest), frame.at(from + 1.0, volts), Ink::Over, 1.0);
+        }
+    }
+}
+
+fn sunshine(drawing: &mut Drawing, frame: &Frame, hours: &[StripHour]) {
+    for (index, hour) in hours.iter().enumerate() {
+        if hour.plane_w_m2 > 0.0 {
+            let from = place_in(hours, index);
+            drawing.rect(frame.at(from, 0.0), frame.at(from + 1.0, hour.plane_w_m2), Ink::Sun, 1.0);
+        }
+    }
+}
+
+/// Rating lines with their names on them; ratings out of view are named at the top edge.
+fn ratings(drawing: &mut Drawing, frame: &Frame, array: &ArrayAtStop) {
+    let mut lines: Vec<(String, f64)> = Vec::new();
+    for (component, rating) in view::volt_ratings(array) {
+        let name = clean::short(component, 26);
+        // Two components with one rating share a line.
+        match lines.iter_mut().find(|(_, other)| (other - rating).abs() < 1e-9) {
+            Some((names, _)) if names.chars().count() < 40 => {
+                names.push_str(", ");
+                names.push_str(&name);
+            }
+            Some((names, _)) => {
+                if !names.ends_with('…') {
+                    names.push_str(", …");
+                }
+            }
+            None => lines.push((name, rating)),
+        }
+    }
+    lines.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let above: Vec<_> = lines.iter().filter(|(_, rating)| *rating > frame.y.1).collect();
+    let below: Vec<_> = lines.iter().filter(|(_, rating)| *rating < frame.y.0).collect();
+    let seen: Vec<_> = lines.iter().filter(|(_, rating)| (frame.y.0..=frame.y.1).contains(rating)).collect();
+    let mut heights: Vec<f64> = seen.iter().map(|(_, rating)| frame.up(*rating)).collect();
+    spread(&mut heights, 30.0, frame.top + 8.0, frame.bottom - 8.0);
+    for ((name, rating), height) in seen.iter().zip(&heights) {
+        frame.level(drawing, *rating, Ink::Limit, 1.8, Stroke::Dashed);
+        let x = frame.right + 14.0;
+        let end = (frame.right, frame.up(*rating));
+        drawing.line(vec![end, (x - 3.0, *height)], Ink::Limit, 1.0, Stroke::Solid);
+        let text = show::rating(*rating, "V");
+        drawing.text((x, *height - 6.0), &text, Ink::Limit, style::NORMAL, Across::Start);
+        let name = clean::short(name, 23);
+        drawing.text((x, *height + 8.0), &name, Ink::Limit, style::SMALL, Across::Start);
+    }
+    let named = |lines: &[&(String, f64)]| {
+        let names: Vec<String> =
+            lines.iter().map(|(name, rating)| format!("{name} {}", show::rating(*rating, "V"))).collect();
+        names.join("; ")
+    };
+    let mut remarks = Vec::new();
+    if !above.is_empty() {
+        remarks.push(format!("↑ above this axis: {}", named(&above)));
+    }
+    if !below.is_empty() {
+        remarks.push(format!("↓ below this axis: {}", named(&below)));
+    }
+    if !remarks.is_empty() {
+        let text = clean::short(&remarks.join("   "), 105);
+        drawing.text((frame.left, frame.top - 9.0), &text, Ink::Limit, style::SMALL, Across::Start);
+    }
+}
+
+/// A ring around the largest sudden-sun volts, with its value.
+fn peak(drawing: &mut Drawing, frame: &Frame, hours: &[StripHour], peak: &Peak) {
+    let Some(at) = peak.at else { return };
+    let Some(index) = hours.iter().position(|hour| hour.start == at.floor_hour()) else { return };
+    let Some(volts) = hours[index].sudden_sun_v else { return };
+    let centre = frame.at(place_in(hours, index) + 0.5, volts);
+    drawing.ring(centre, 4.0, Ink::SuddenSun);
+    // The dark hours behind that day, or else before it, leave room for the value.
+    let text = show::volts(volts);
+    let width = text_width(&text, style::SMALL) + 8.0;
+    let dusk = (index..hours.len()).find(|&hour| is_night(&hours[hour])).unwrap_or(hours.len() - 1);
+    let dawn = (0..=index).rev().find(|&hour| is_night(&hours[hour])).unwrap_or(0);
+    let (right, left) = (frame.across(place_in(hours, dusk)), frame.across(place_in(hours, dawn) + 1.0));
+    let (x, across) =
+        if right + width < frame.right { (right + 5.0, Across::Start) } else { (left - 5.0, Across::End) };
+    drawing.text((x, centre.1), &text, Ink::Text, style::SMALL, across);
+}
+
+fn legend(drawing: &mut Drawing) {
+    let mut x = 64.0;
+    for (text, ink, width, stroke) in [
+        ("worst case, if full clear sun fell then", Ink::WorstCase, 1.4, Stroke::Solid),
+        ("sudden sun", Ink::SuddenSun, 2.2, Stroke::Solid),
+        ("parked (steady)", Ink::Steady, 1.6, Stroke::Dashed),
+    ] {
+        drawing.line(vec![(x, 39.0), (x + 24.0, 39.0)], ink, width, stroke);
+        drawing.text((x + 30.0, 39.0), text, Ink::Text, style::SMALL, Across::Start);
+        x += 30.0 + text_width(text, style::SMALL) + 22.0;
+    }
+    drawing.rect((x, 33.0), (x + 16.0, 45.0), Ink::Night, 1.0);
+    drawing.text((x + 22.0, 39.0), "no sun", Ink::Text, style::SMALL, Across::Start);
+}
+
+/// Local dates in the middle of their days, and a tick at each midnight.
+fn days(drawing: &mut Drawing, frame: &Frame, hours: &[StripHour], offset: UtcOffset) {
+    let mut index = 0;
+    while index < hours.len() {
+        let day = hours[index].start.local_day(offset);
+        let from = place_in(hours, index);
+        let mut end = index;
+        while end + 1 < hours.len() && hours[end + 1].start.local_day(offset) == day {
+            end += 1;
+        }
+        let to = place_in(hours, end) + 1.0;
+        if index > 0 {
+            let x = frame.across(from);
+            drawing.line(vec![(x, frame.bottom), (x, frame.bottom + 5.0)], Ink::Axis, 1.0, Stroke::Solid);
+        }
+        let label = day.to_string();
+        let (left, right) = (frame.across(from), frame.across(to));
+        // A day that is cut to a few hours has no room for its date.
+        if right - left > text_width(&label, style::SMALL) {
+            let at = (f64::midpoint(left, right), frame.bottom + 12.0);
+            drawing.text(at, &label, Ink::Faint, style::SMALL, Across::Middle);
+        }
+        index = end + 1;
+    }
+}
+
+fn finding(stop: &StopResult, array: &ArrayAtStop, hours: &[StripHour]) -> String {
+    let offset = stop.utc_offset;
+    let mut best: Option<&StripHour> = None;
+    for hour in hours {
+        let volts = |hour: &StripHour| hour.sudden_sun_v.unwrap_or(0.0);
+        if volts(hour) > best.map_or(0.0, volts) {
+            best = Some(hour);
+        }
+    }
+    let Some(best) = best else {
+        return format!("No hour of this week at {} is bright enough to compute.", stop.place);
+    };
+    let volts = best.sudden_sun_v.unwrap_or(0.0);
+    let mut text = format!(
+        "In sudden sun the string of array {} at {} reaches {} at {} local time, with air at {}",
+        array.name,
+        stop.place,
+        show::volts(volts),
+        best.start.local(offset),
+        show::temperature(best.air_c, show::Units::Us),
+    );
+    let most = |value: fn(&StripHour) -> Option<f64>| hours.iter().filter_map(value).fold(0.0, f64::max);
+    text.push_str(&format!(
+        "; the week's largest parked (steady) voltage is {}, its worst case {}.",
+        show::volts(most(steady)),
+        show::volts(most(worst_case))
+    ));
+    for (component, rating) in view::volt_ratings(array) {
+        let count = hours.iter().filter(|hour| hour.sudden_sun_v.is_some_and(|volts| volts > rating)).count();
+        let rating = show::rating(rating, "V");
+        text.push_str(&match count {
+            0 => format!(" {component} ({rating}) is not passed."),
+            1 => format!(" {component} ({rating}) is passed in 1 hour."),
+            _ => format!(" {component} ({rating}) is passed in {count} hours."),
+        });
+    }
+    text
+}

@@ -1,0 +1,246 @@
+//! The frame of the document: head, contents, and the sections in the order in which a client reads them.
+
+use super::{places, tables};
+use crate::limits::Verdict;
+use crate::report::charts::{self, Chart};
+use crate::report::clean::line;
+use crate::report::show::{self, Units};
+use crate::report::view;
+use crate::sources::{Confidence, SOURCES};
+use crate::study::results::Assessment;
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+const STYLE: &str = include_str!("style.css");
+
+/// Forbids every request, whatever text finds its way in.
+const POLICY: &str =
+    "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'";
+
+/// A section with its anchor.
+struct Section {
+    id: &'static str,
+    title: &'static str,
+    body: Markup,
+}
+
+pub(super) fn document(assessment: &Assessment, charts: &[Chart]) -> Markup {
+    let sections = sections(assessment, charts);
+    let title = line(&assessment.title);
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta http-equiv="Content-Security-Policy" content=(POLICY);
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="color-scheme" content="light dark";
+                title { "Cold voltage report: " (title) }
+                style { (PreEscaped(STYLE)) "@media screen and (prefers-color-scheme:dark){" (PreEscaped(charts::css())) "}" }
+            }
+            body {
+                a.skip href="#main" { "Skip to the answer" }
+                header.top {
+                    p.kind { "Cold voltage and current of a vehicle's solar strings" }
+                    h1 dir="auto" { (title) }
+                    (prepared(assessment))
+                }
+                nav.contents aria-label="Contents" {
+                    ul { @for section in &sections { li { a href={ "#" (section.id) } { (section.title) } } } }
+                }
+                main #main {
+                    @for section in &sections {
+                        section id=(section.id) aria-labelledby={ (section.id) "-title" } {
+                            h2 id={ (section.id) "-title" } { (section.title) }
+                            (section.body)
+                        }
+                    }
+                }
+                footer {
+                    p { "Made by dawnvolt " (env!("CARGO_PKG_VERSION")) ". It informs; it does not certify." }
+                }
+            }
+        }
+    }
+}
+
+fn sections(assessment: &Assessment, charts: &[Chart]) -> Vec<Section> {
+    let mut sections = vec![Section { id: "answer", title: "The answer", body: answer(assessment) }];
+    let mut add = |id, title, body: Option<Markup>| {
+        sections.extend(body.map(|body| Section { id, title, body }));
+    };
+    add("limits", "Limits", tables::limits(assessment));
+    add("charts", "Charts", leading_charts(assessment, charts));
+    add("often", "How often and why", tables::how_often(assessment));
+    add("places", "Places and dates", places::places(assessment, charts));
+    add("trip", "The whole trip", assessment.trip.as_ref().map(tables::trip));
+    add("needs", "What the array needs", tables::needs(assessment));
+    add("method", "Method and data", Some(method()));
+    add("assumptions", "Assumptions", tables::assumptions(assessment));
+    add("cautions", "Cautions", list(assessment.cautions.iter().map(String::as_str)));
+    add("sources", "Sources", Some(sources()));
+    add("record", "Record details", tables::records(assessment));
+    sections
+}
+
+fn prepared(assessment: &Assessment) -> Markup {
+    let parts = [
+        ("Prepared for", &assessment.prepared_for),
+        ("by", &assessment.prepared_by),
+        ("date", &assessment.date),
+    ];
+    html! {
+        @if parts.iter().any(|(_, value)| value.is_some()) {
+            p.prepared {
+                @for (name, value) in parts {
+                    @if let Some(value) = value { span { (name) " " bdi { (line(value)) } } " " }
+                }
+            }
+        }
+    }
+}
+
+/// The class that colours a verdict.
+pub(super) fn class_of(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Within => "within",
+        Verdict::Close => "close",
+        Verdict::NotAssessed => "unknown",
+        Verdict::NotMet | Verdict::Exceeded => "over",
+    }
+}
+
+/// A verdict word with its colour and a sign that does not need one.
+pub(super) fn verdict(verdict: Verdict) -> Markup {
+    let sign = match verdict {
+        Verdict::Within => "✓",
+        Verdict::Close => "≈",
+        Verdict::NotAssessed => "?",
+        Verdict::NotMet | Verdict::Exceeded => "✕",
+    };
+    html! { span.verdict.(class_of(verdict)) { span aria-hidden="true" { (sign) " " } (show::verdict(verdict)) } }
+}
+
+fn answer(assessment: &Assessment) -> Markup {
+    html! {
+        div.box.(class_of(assessment.verdict)) {
+            p.word { (verdict(assessment.verdict)) }
+            p.summary dir="auto" { (line(&assessment.summary)) }
+            @if let Some(decider) = view::decider(assessment) {
+                (deciding(&decider))
+            }
+            @for missing in &assessment.missing { p { (line(missing)) } }
+        }
+        @if !assessment.notes.is_empty() { (tables::notes(&assessment.notes)) }
+    }
+}
+
+/// Who, where, when, how much, how often: the line that decides, point by point.
+fn deciding(decider: &view::Judged<'_>) -> Markup {
+    let limit = decider.limit;
+    let four = &decider.array.voltage_v;
+    let offset = decider.stop.utc_offset;
+    let date = if limit.unit == "V" { four.worst_case.at.or(four.sudden_sun.at) } else { None };
+    html! {
+        dl.facts {
+            div { dt { "Component" } dd { bdi { (line(&limit.component)) } } }
+            div { dt { "Place" } dd { bdi { (line(&decider.stop.place)) } } }
+            @if let Some(rating) = limit.rating {
+                div { dt { "Rating" } dd { (show::rating(rating, &limit.unit)) } }
+            }
+            @if let Some(worst) = limit.worst {
+                div { dt { "Deciding figure" } dd {
+                    (show::figure(worst, &limit.unit))
+                    @if let Some(by) = limit.decided_by { " (" (show::decided_by(by)) ")" }
+                } }
+            }
+            @if let Some(margin) = limit.margin_percent {
+                div { dt { "Margin" } dd { (show::margin(margin)) } }
+            }
+            @if let Some(date) = date {
+                div { dt { "Worst hour" } dd { (date.local(offset)) " local time" } }
+            }
+            @if !limit.how_often.is_empty() {
+                div.wide { dt { "How often" } dd { (line(&limit.how_often)) } }
+            }
+        }
+    }
+}
+
+/// The charts of each array's worst stop, and the seasons of that stop.
+fn leading_charts(assessment: &Assessment, charts: &[Chart]) -> Option<Markup> {
+    let leading = places::leading_stops(assessment);
+    let shown: Vec<&Chart> =
+        charts.iter().filter(|chart| chart.stop.is_none_or(|stop| leading.contains(&stop))).collect();
+    (!shown.is_empty()).then(|| html! { @for chart in shown { (figure(chart)) } })
+}
+
+/// A chart as a figure. The SVG escapes its own texts.
+pub(super) fn figure(chart: &Chart) -> Markup {
+    html! {
+        figure.chart id=(chart.id) {
+            div.scroll role="region" tabindex="0" aria-label={ "Chart: " (line(&chart.title)) } {
+                (PreEscaped(chart.svg.replacen(" xmlns=\"http://www.w3.org/2000/svg\"", "", 1)))
+            }
+            figcaption dir="auto" { (line(&chart.alt)) }
+        }
+    }
+}
+
+pub(super) fn list<'a>(items: impl Iterator<Item = &'a str>) -> Option<Markup> {
+    let items: Vec<&str> = items.collect();
+    (!items.is_empty()).then(|| html! { ul { @for item in items { li dir="auto" { (line(item)) } } } })
+}
+
+/// A temperature on both scales, with real minus signs.
+pub(super) fn temperature(celsius: f64) -> String {
+    charts::minus(&show::temperature(celsius, Units::Us))
+}
+
+fn method() -> Markup {
+    html! {
+        p {
+            "Each hour of the weather record is turned into the open-circuit voltage of the string. Four cold voltages \
+             stand side by side and never mix:"
+        }
+        dl.terms {
+            dt { "Code sum" }
+            dd { "What electrical codes ask for: the label's voltage corrected to the lowest expected air temperature of \
+                  the place, in full sun of 1000 W/m². It rests on whole years, whatever the dates of the trip." }
+            dt { "Steady" }
+            dd { "Parked and unloaded, the cells warmed by that hour's sun as their mount lets them." }
+            dt { "Sudden sun" }
+            dd { "The panel still at air temperature while that moment's sun falls on it: out of a garage or shade, snow \
+                  that slides off, driving in wind. In steps of five minutes." }
+            dt { "Worst case" }
+            dd { "The same for the strongest panel that its label allows, cooled below the air by a clear night, under the \
+                  larger of a clear sky and the file's own light. A bound: “if full clear sun fell then”." }
+        }
+        p {
+            "A limit is exceeded where the code sum passes the rating, or the largest worst case in the record, or, from \
+             five complete seasons on, the worst-case level that the next season passes with the chance 1 in the number of \
+             return years. It is close where the code sum lies within 5 % below the rating or the worst case within 3 %."
+        }
+        p {
+            "Seasons run from July to June north of the equator and from January to December south of it. Chances are seasons \
+             broken out of seasons seen, with a 90 % interval; none seen is not never. n-year lows follow from the mean and \
+             the standard deviation of annual lows, from ten complete seasons on."
+        }
+    }
+}
+
+fn sources() -> Markup {
+    html! {
+        ul.sources {
+            @for source in SOURCES {
+                li {
+                    b { (source.key) } ": " (source.text)
+                    @match source.confidence {
+                        Confidence::Read => {}
+                        Confidence::Secondary => " (through a secondary text or a reference library)",
+                        Confidence::Memory => " (cited from memory: check before relying on it)",
+                    }
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,14 @@
+//! The report as one self-contained HTML file: no network, no script, no outside font.
+
+mod document;
+mod places;
+mod tables;
+
+use super::charts::Chart;
+use crate::study::results::Assessment;
+
+/// The whole document. `charts` are inlined as SVG at their places.
+#[must_use]
+pub fn html(assessment: &Assessment, charts: &[Chart]) -> String {
+    document::document(assessment, charts).into_string()
+}

@@ -1,0 +1,274 @@
+//! Tables and lists of the document.
+
+use super::document::{list, verdict};
+use super::places::optional;
+use crate::note::Note;
+use crate::report::clean::line;
+use crate::report::show::{self, Units};
+use crate::report::view::{self, Judged};
+use crate::study::results::{Assessment, LimitLine, TripOdds};
+use maud::{Markup, html};
+
+pub(super) fn notes(notes: &[Note]) -> Markup {
+    let texts: Vec<String> = notes.iter().map(view::note_text).collect();
+    html! {
+        div.notes {
+            p { b { "Notes" } }
+            (list(texts.iter().map(String::as_str)).unwrap_or_default())
+        }
+    }
+}
+
+pub(super) fn limits(assessment: &Assessment) -> Option<Markup> {
+    let lines = view::worst_of_each(assessment);
+    if lines.is_empty() {
+        return None;
+    }
+    let several = assessment.arrays.len() > 1;
+    Some(html! {
+        div.scroll role="region" tabindex="0" aria-label="Limits" {
+            table.stacked {
+                caption { "Each limit at the stop where it fares worst" }
+                thead { tr {
+                    th scope="col" { "Component" }
+                    th scope="col" { "Verdict" }
+                    @if several { th scope="col" { "Array" } }
+                    th.number scope="col" { "Rating" }
+                    th.number scope="col" { "Deciding figure" }
+                    th scope="col" { "Margin" }
+                    th.number scope="col" { "Code sum" }
+                    th.number scope="col" { "Worst case" }
+                    th.number scope="col" { "Sudden sun" }
+                    th.number scope="col" { "Steady" }
+                    th scope="col" { "Place" }
+                } }
+                tbody { @for judged in &lines { (row(judged, several)) } }
+            }
+        }
+    })
+}
+
+fn row(judged: &Judged<'_>, several: bool) -> Markup {
+    let limit = judged.limit;
+    let four = &judged.array.voltage_v;
+    let volts = |value: Option<f64>| value.filter(|_| limit.unit == "V" && limit.rating.is_some());
+    html! {
+        tr {
+            th scope="row" {
+                bdi { (line(&limit.component)) }
+                br;
+                span.small { (line(&limit.rule)) }
+            }
+            td data-label="Verdict" { (verdict(view::counting_verdict(limit))) }
+            @if several { td data-label="Array" { bdi { (line(&judged.array.name)) } } }
+            td.number data-label="Rating" { (optional(limit.rating, |rating| show::rating(rating, &limit.unit))) }
+            td.number data-label="Deciding figure" {
+                (optional(limit.worst, |worst| show::figure(worst, &limit.unit)))
+                @if let Some(by) = limit.decided_by { br; span.small { (show::decided_by(by)) } }
+            }
+            td data-label="Margin" { (optional(limit.margin_percent, show::margin)) }
+            @for (name, value) in [
+                ("Code sum", four.code),
+                ("Worst case", four.worst_case.max),
+                ("Sudden sun", four.sudden_sun.max),
+                ("Steady", four.steady.max),
+            ] {
+                td.number data-label=(name) { (share(volts(value), limit.rating)) }
+            }
+            td data-label="Place" { a href={ "#stop-" (judged.stop_index + 1) } { bdi { (line(&judged.stop.place)) } } }
+        }
+    }
+}
+
+/// Volts with their share of the rating.
+fn share(volts: Option<f64>, rating: Option<f64>) -> Markup {
+    html! {
+        @match (volts, rating) {
+            (Some(volts), Some(rating)) if rating > 0.0 => {
+                (show::volts(volts)) br;
+                span.small { (show::fixed(volts / rating * 100.0, 0)) " %" }
+            }
+            (Some(volts), _) => (show::volts(volts)),
+            _ => "–",
+        }
+    }
+}
+
+/// Limit by limit: the sentence, the steps, the counts.
+pub(super) fn how_often(assessment: &Assessment) -> Option<Markup> {
+    let lines = view::worst_of_each(assessment);
+    (!lines.is_empty()).then(|| {
+        html! {
+            @for judged in &lines { (details(judged)) }
+            p.small { (view::WORST_CASE_HOURS) }
+        }
+    })
+}
+
+fn details(judged: &Judged<'_>) -> Markup {
+    let limit = judged.limit;
+    html! {
+        div.detail {
+            h3 {
+                bdi { (line(&limit.component)) }
+                @if let Some(rating) = limit.rating { ", " (show::rating(rating, &limit.unit)) }
+                " " (verdict(view::counting_verdict(limit)))
+            }
+            p dir="auto" { (line(&limit.reason)) }
+            @if let Some(sentence) = &limit.out_of_reach { p { (line(sentence)) } }
+            @if !limit.how_often.is_empty() { p { (line(&limit.how_often)) } }
+            @if let Some(dated) = limit.code_verdict.filter(|code| *code != limit.verdict) {
+                p {
+                    "For these dates, by the weather: " (verdict(limit.verdict)) ". By the code sum, whole years: "
+                    (verdict(dated)) ". The worse one counts."
+                }
+            }
+            @if !limit.steps.is_empty() { (steps(limit)) }
+            @if limit.hours_per_year.is_some() { (counts(limit)) }
+            @if let Some(run) = view::run_sentence(limit, judged.stop.utc_offset) { p { (run) "." } }
+        }
+    }
+}
+
+fn steps(limit: &LimitLine) -> Markup {
+    html! {
+        ol.steps {
+            @for step in &limit.steps {
+                li { span.what { (line(&step.what)) } " " b { (show::volts(step.volts)) } " " span.small { (line(&step.text)) } }
+            }
+        }
+    }
+}
+
+fn counts(limit: &LimitLine) -> Markup {
+    let hours = limit.hours_per_year.unwrap_or_default();
+    let days = limit.days_per_year.unwrap_or_default();
+    let broken = limit.seasons_broken.unwrap_or_default();
+    html! {
+        div.scroll role="region" tabindex="0" aria-label={ "How often " (line(&limit.component)) " is passed" } {
+            table.stacked {
+                caption { "Over the rating" }
+                thead { tr {
+                    th scope="col" { "Voltage" }
+                    th.number scope="col" { "Hours a year" }
+                    th.number scope="col" { "Days a year" }
+                    th.number scope="col" { "Seasons" }
+                } }
+                tbody {
+                    @for (name, hours, days, broken) in [
+                        ("Steady", hours.steady, days.steady, broken.steady),
+                        ("Sudden sun", hours.sudden_sun, days.sudden_sun, broken.sudden_sun),
+                        ("Worst case*", hours.worst_case, days.worst_case, broken.worst_case),
+                    ] {
+                        tr {
+                            th scope="row" { (name) }
+                            td.number data-label="Hours a year" { (show::count(hours)) }
+                            td.number data-label="Days a year" { (show::count(days)) }
+                            td.number data-label="Seasons" {
+                                @if limit.seasons_broken.is_some() { (broken) " of " (limit.seasons) } @else { "–" }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+        @if let Some(chance) = &limit.chance_per_season {
+            p { "Chance a season in sudden sun: " (view::chance_words(chance)) "." }
+        }
+    }
+}
+
+pub(super) fn trip(odds: &TripOdds) -> Markup {
+    html! {
+        p { (view::trip_sentence(odds)) }
+        @if let (Some(stop), Some(component)) = (&odds.deciding_stop, &odds.deciding_component) {
+            p { "Worst margin: " bdi { (line(component)) } " at " bdi { (line(stop)) } "." }
+        }
+        @if !odds.by_departure.is_empty() {
+            table {
+                caption { "The same trip begun on another day" }
+                thead { tr { th scope="col" { "Departure" } th.number scope="col" { "Seasons broken" } } }
+                tbody { @for departure in &odds.by_departure {
+                    tr {
+                        th scope="row" { (view::shift_words(departure.shift_days)) }
+                        td.number { (show::chance(departure.chance)) }
+                    }
+                } }
+            }
+        }
+    }
+}
+
+pub(super) fn needs(assessment: &Assessment) -> Option<Markup> {
+    (!assessment.arrays.is_empty()).then(|| html! {
+        @for facts in &assessment.arrays {
+            div.detail {
+                h3 { "Array " bdi { (line(&facts.name)) } }
+                @for layout in &facts.layout { p dir="auto" { (line(layout)) } }
+                p {
+                    "Label: " (show::volts(facts.stc_v)) " in series, " (show::amps(facts.isc_a)) " short circuit; 1.25 times that "
+                    (show::exact_amps(facts.max_circuit_a)) ", 1.5625 times " (show::exact_amps(facts.conductor_a)) "."
+                }
+                table.stacked {
+                    caption { "Smallest ratings that hold" }
+                    thead { tr {
+                        th scope="col" { "Component" }
+                        th.number scope="col" { "Volts" }
+                        th.number scope="col" { "Amps" }
+                        th scope="col" { "Remark" }
+                    } }
+                    tbody { @for need in view::needs(&facts.needs) {
+                        tr {
+                            th scope="row" { (need.component) }
+                            td.number data-label="Volts" { (need.volts) }
+                            td.number data-label="Amps" { (need.amps) }
+                            td data-label="Remark" { (need.remark) }
+                        }
+                    } }
+                }
+                @if !facts.needs.volts_from.is_empty() { p { "Volts from: " (line(&facts.needs.volts_from)) "." } }
+                @if let Some(class) = facts.needs.next_class_v { p { "Next common class: " b { (show::rating(class, "V")) } "." } }
+                @if !facts.notes.is_empty() { (notes(&facts.notes)) }
+            }
+        }
+    })
+}
+
+pub(super) fn assumptions(assessment: &Assessment) -> Option<Markup> {
+    (!assessment.assumptions.is_empty()).then(|| html! {
+        div.scroll role="region" tabindex="0" aria-label="Assumptions" {
+            table.stacked {
+                thead { tr { th scope="col" { "What" } th scope="col" { "Value" } th scope="col" { "Why" } } }
+                tbody { @for assumption in &assessment.assumptions {
+                    tr {
+                        th scope="row" { (line(&assumption.name)) }
+                        td data-label="Value" { (line(&assumption.value)) " " (line(&assumption.unit)) }
+                        td data-label="Why" { (line(&assumption.why)) }
+                    }
+                } }
+            }
+        }
+    })
+}
+
+pub(super) fn records(assessment: &Assessment) -> Option<Markup> {
+    (!assessment.stops.is_empty()).then(|| {
+        html! {
+            dl.terms {
+                @for stop in &assessment.stops {
+                    dt { bdi { (line(&stop.place)) } }
+                    dd { bdi { (line(&view::station_sentence(stop, Units::Us))) } }
+                    dd { (line(&view::record_sentence(&stop.record, Units::Us))) "." }
+                    @for array in &stop.arrays {
+                        @if let Some(source) = &array.voltage_v.worst_case.source {
+                            dd { "Largest worst case: " (line(source)) "." }
+                        }
+                    }
+                    @if stop.record.files.len() > 1 {
+                        dd { "Files: " (line(&stop.record.files.join(", "))) "." }
+                    }
+                }
+            }
+        }
+    })
+}

@@ -1,0 +1,186 @@
+//! How numbers are printed, in one place.
+
+use crate::limits::{DecidedBy, Verdict};
+use crate::units::Celsius;
+
+/// Which units stand beside the SI ones.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Units {
+    /// SI alone.
+    #[default]
+    Si,
+    /// SI, with degrees Fahrenheit and feet in brackets.
+    Us,
+}
+
+/// Feet in a metre (international foot, 0.3048 m exactly).
+const FEET_PER_METRE: f64 = 1.0 / 0.3048;
+
+/// So many decimals, and never "-0".
+pub(crate) fn fixed(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    match text.strip_prefix('-') {
+        Some(rest) if !rest.contains(|c: char| ('1'..='9').contains(&c)) => rest.to_owned(),
+        _ => text,
+    }
+}
+
+/// "67.5 V". No decimals beyond a tenth: the model does not carry more.
+pub(crate) fn volts(value: f64) -> String {
+    format!("{} V", fixed(value, 1))
+}
+
+/// "9.1 A".
+pub(crate) fn amps(value: f64) -> String {
+    format!("{} A", fixed(value, 1))
+}
+
+/// "9.06 A": products of label amps, which a tenth would round below what a rating must hold.
+pub(crate) fn exact_amps(value: f64) -> String {
+    format!("{} A", fixed(value, 2))
+}
+
+/// A rating as it stands on the device: "150 V", "62.5 V".
+pub(crate) fn rating(value: f64, unit: &str) -> String {
+    let text = fixed(value, 2);
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    format!("{text} {unit}")
+}
+
+/// A figure with its unit, to a tenth.
+pub(crate) fn figure(value: f64, unit: &str) -> String {
+    format!("{} {unit}", fixed(value, 1))
+}
+
+/// "-27.0 °C", with "(-16.6 °F)" where asked for.
+pub(crate) fn temperature(celsius: f64, units: Units) -> String {
+    match units {
+        Units::Si => format!("{} °C", fixed(celsius, 1)),
+        Units::Us => {
+            format!("{} °C ({} °F)", fixed(celsius, 1), fixed(Celsius(celsius).fahrenheit(), 1))
+        }
+    }
+}
+
+/// A difference of temperatures: "3.4 K", with "(6.1 °F)" where asked for.
+pub(crate) fn kelvin(value: f64, units: Units) -> String {
+    match units {
+        Units::Si => format!("{} K", fixed(value, 1)),
+        Units::Us => format!("{} K ({} °F)", fixed(value, 1), fixed(value * 1.8, 1)),
+    }
+}
+
+/// "1450 m", with "(4757 ft)" where asked for.
+pub(crate) fn elevation(metres: f64, units: Units) -> String {
+    match units {
+        Units::Si => format!("{} m", fixed(metres, 0)),
+        Units::Us => format!("{} m ({} ft)", fixed(metres, 0), fixed(metres * FEET_PER_METRE, 0)),
+    }
+}
+
+/// "48.21° N, 16.37° E".
+pub(crate) fn coordinates(latitude_deg: f64, longitude_deg: f64) -> String {
+    format!(
+        "{:.2}° {}, {:.2}° {}",
+        latitude_deg.abs(),
+        if latitude_deg < 0.0 { "S" } else { "N" },
+        longitude_deg.abs(),
+        if longitude_deg < 0.0 { "W" } else { "E" },
+    )
+}
+
+/// Hours or days a year: two significant places below ten, whole ones above a hundred; "0" only where it is 0.
+pub(crate) fn count(value: f64) -> String {
+    if value == 0.0 {
+        "0".to_owned()
+    } else if value < 0.05 {
+        "under 0.1".to_owned()
+    } else if value < 100.0 {
+        fixed(value, 1)
+    } else {
+        fixed(value, 0)
+    }
+}
+
+/// A chance as a per cent: "4 %", "0.4 %", "over 99 %".
+pub(crate) fn chance(share: f64) -> String {
+    let percent = share * 100.0;
+    if share >= 1.0 {
+        "100 %".to_owned()
+    } else if percent > 99.0 {
+        "over 99 %".to_owned()
+    } else if percent > 0.0 && percent < 1.0 {
+        format!("{} %", fixed(percent, 1))
+    } else {
+        format!("{} %", fixed(percent, 0))
+    }
+}
+
+/// A margin: "12 % to spare", "3 % over", with a decimal below 10 %.
+pub(crate) fn margin(percent: f64) -> String {
+    let decimals = usize::from(percent.abs() < 10.0);
+    if percent < 0.0 {
+        format!("{} % over", fixed(-percent, decimals))
+    } else {
+        format!("{} % to spare", fixed(percent, decimals))
+    }
+}
+
+/// The word of a verdict as people read it.
+pub(crate) fn verdict(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Within => "within",
+        Verdict::Close => "close",
+        Verdict::NotAssessed => "not assessed",
+        Verdict::NotMet => "not met",
+        Verdict::Exceeded => "exceeded",
+    }
+}
+
+/// Who decided, in two words.
+pub(crate) fn decided_by(by: DecidedBy) -> &'static str {
+    match by {
+        DecidedBy::Code => "code sum",
+        DecidedBy::Seen => "worst case seen",
+        DecidedBy::Level => "worst-case level",
+        DecidedBy::Allowance => "worst case + allowance",
+        DecidedBy::Rule => "rule",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_never_print_a_negative_nothing() {
+        assert_eq!(fixed(-0.04, 1), "0.0");
+        assert_eq!(fixed(-0.05001, 1), "-0.1");
+        assert_eq!(fixed(-10.0, 1), "-10.0");
+    }
+
+    #[test]
+    fn ratings_print_as_on_the_device() {
+        assert_eq!(rating(150.0, "V"), "150 V");
+        assert_eq!(rating(62.5, "A"), "62.5 A");
+        assert_eq!(rating(100.0, "V"), "100 V");
+    }
+
+    #[test]
+    fn both_scales_stand_side_by_side_where_asked_for() {
+        // Definition of the scales: -40 is the same number on both.
+        assert_eq!(temperature(-40.0, Units::Us), "-40.0 °C (-40.0 °F)");
+        assert_eq!(temperature(-0.01, Units::Si), "0.0 °C");
+        // 304.8 m are 1000 international feet by definition.
+        assert_eq!(elevation(304.8, Units::Us), "305 m (1000 ft)");
+    }
+
+    #[test]
+    fn a_small_count_is_never_printed_as_nothing() {
+        assert_eq!(count(0.0), "0");
+        assert_eq!(count(0.01), "under 0.1");
+        assert_eq!(count(3.24), "3.2");
+        assert_eq!(chance(0.004), "0.4 %");
+        assert_eq!(chance(0.9999), "over 99 %");
+    }
+}

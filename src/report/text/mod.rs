@@ -1,0 +1,204 @@
+//! Results as text for a terminal: the answer first.
+
+mod page;
+mod stop;
+
+use super::show::{self, Units};
+use super::view::{self, Judged};
+use crate::limits::Verdict;
+use crate::note::Note;
+use crate::study::results::{ArrayFacts, Assessment, TripOdds};
+use page::{Align, Page};
+
+/// Whether verdict words carry colour.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Colour {
+    /// Never.
+    #[default]
+    Never,
+    /// Always.
+    Always,
+}
+
+/// How text is set.
+#[derive(Clone, Copy, Debug)]
+pub struct TextOptions {
+    /// Columns of the terminal; below 40 it is set as if there were 40.
+    pub width: usize,
+    /// Whether verdict words carry colour.
+    pub colour: Colour,
+    /// Units beside the SI ones.
+    pub units: Units,
+}
+
+impl Default for TextOptions {
+    fn default() -> Self {
+        Self { width: 100, colour: Colour::Never, units: Units::Si }
+    }
+}
+
+/// The assessment as text, ending with a line break.
+#[must_use]
+pub fn assess(assessment: &Assessment, options: &TextOptions) -> String {
+    let mut page = Page::new(options);
+    page.verdict_line(assessment.verdict, &assessment.title);
+    page.paragraph(0, &assessment.summary);
+    for missing in &assessment.missing {
+        page.bullet(0, missing);
+    }
+    prepared(&mut page, assessment);
+
+    if assessment.stops.len() > 1 {
+        page.heading("Limits, each at the stop where it fares worst");
+        overview(&mut page, assessment);
+    }
+    for facts in &assessment.arrays {
+        page.heading(&format!("What array {} needs", facts.name));
+        needs(&mut page, facts);
+    }
+    if let Some(odds) = &assessment.trip {
+        page.heading("The whole trip");
+        trip(&mut page, odds);
+    }
+    for (index, result) in assessment.stops.iter().enumerate() {
+        stop::stop(&mut page, assessment, index, result);
+    }
+    if !assessment.notes.is_empty() {
+        page.heading("Notes on the plan");
+        notes(&mut page, 0, &assessment.notes);
+    }
+    page.heading("Assumptions");
+    for assumption in &assessment.assumptions {
+        let unit = if assumption.unit.is_empty() { "" } else { " " };
+        page.bullet(
+            0,
+            &format!(
+                "{}: {}{unit}{} ({})",
+                assumption.name, assumption.value, assumption.unit, assumption.why
+            ),
+        );
+    }
+    page.heading("Cautions");
+    for caution in &assessment.cautions {
+        page.bullet(0, caution);
+    }
+    page.finish()
+}
+
+fn prepared(page: &mut Page, assessment: &Assessment) {
+    let mut parts = Vec::new();
+    if let Some(client) = &assessment.prepared_for {
+        parts.push(format!("for {client}"));
+    }
+    if let Some(author) = &assessment.prepared_by {
+        parts.push(format!("by {author}"));
+    }
+    if let Some(date) = &assessment.date {
+        parts.push(date.clone());
+    }
+    if !parts.is_empty() {
+        page.paragraph(0, &format!("Prepared {}", parts.join(", ")));
+    }
+}
+
+fn overview(page: &mut Page, assessment: &Assessment) {
+    let several = assessment.arrays.len() > 1;
+    let mut header = vec!["verdict", "component", "rating", "worst", "margin", "decided by", "stop"];
+    let mut align =
+        vec![Align::Left, Align::Left, Align::Right, Align::Right, Align::Left, Align::Left, Align::Left];
+    if several {
+        header.insert(1, "array");
+        align.insert(1, Align::Left);
+    }
+    let rows = view::worst_of_each(assessment)
+        .iter()
+        .map(|judged| {
+            let mut row = vec![verdict_of(judged).to_owned(), judged.limit.component.clone()];
+            row.extend(limit_figures(judged));
+            row.push(judged.stop.place.clone());
+            if several {
+                row.insert(1, judged.array.name.clone());
+            }
+            row
+        })
+        .collect();
+    page.table(&header, &align, rows);
+}
+
+/// The worse of the dated and the whole-year verdict, since that one counts.
+fn verdict_of(judged: &Judged<'_>) -> &'static str {
+    show::verdict(view::counting_verdict(judged.limit))
+}
+
+/// Rating, worst, margin, who decided.
+fn limit_figures(judged: &Judged<'_>) -> [String; 4] {
+    let limit = judged.limit;
+    [
+        limit.rating.map_or_else(|| "-".to_owned(), |rating| show::rating(rating, &limit.unit)),
+        limit.worst.map_or_else(|| "-".to_owned(), |worst| show::figure(worst, &limit.unit)),
+        limit.margin_percent.map_or_else(|| "-".to_owned(), show::margin),
+        limit.decided_by.map_or_else(|| "-".to_owned(), |by| show::decided_by(by).to_owned()),
+    ]
+}
+
+fn needs(page: &mut Page, facts: &ArrayFacts) {
+    for line in &facts.layout {
+        page.paragraph(1, line);
+    }
+    page.paragraph(
+        1,
+        &format!(
+            "label: {} in series, {} short circuit; x 1.25 = {}, x 1.5625 = {}",
+            show::volts(facts.stc_v),
+            show::amps(facts.isc_a),
+            show::exact_amps(facts.max_circuit_a),
+            show::exact_amps(facts.conductor_a)
+        ),
+    );
+    let rows = view::needs(&facts.needs)
+        .into_iter()
+        .map(|need| vec![need.component.to_owned(), need.volts, need.amps, need.remark])
+        .collect();
+    page.table(
+        &["component", "at least", "at least", "remark"],
+        &[Align::Left, Align::Right, Align::Right, Align::Left],
+        rows,
+    );
+    if !facts.needs.volts_from.is_empty() {
+        page.paragraph(1, &format!("Volts from: {}", facts.needs.volts_from));
+    }
+    if let Some(class) = facts.needs.next_class_v {
+        page.paragraph(1, &format!("Next common class: {}", show::rating(class, "V")));
+    }
+    notes(page, 1, &facts.notes);
+}
+
+fn trip(page: &mut Page, odds: &TripOdds) {
+    page.paragraph(0, &view::trip_sentence(odds));
+    if let (Some(stop), Some(component)) = (&odds.deciding_stop, &odds.deciding_component) {
+        page.paragraph(0, &format!("Worst margin: {component} at {stop}"));
+    }
+    if !odds.by_departure.is_empty() {
+        let rows = odds
+            .by_departure
+            .iter()
+            .map(|departure| vec![view::shift_words(departure.shift_days), show::chance(departure.chance)])
+            .collect();
+        page.table(&["departure", "seasons broken"], &[Align::Left, Align::Right], rows);
+    }
+}
+
+fn notes(page: &mut Page, depth: usize, notes: &[Note]) {
+    for note in notes {
+        page.bullet(depth, &view::note_text(note));
+    }
+}
+
+/// The colour of a verdict word: an escape sequence that any terminal knows (ECMA-48 SGR).
+fn colour_of(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Within => "\u{1b}[32m",
+        Verdict::Close | Verdict::NotAssessed => "\u{1b}[33m",
+        Verdict::NotMet | Verdict::Exceeded => "\u{1b}[31m",
+    }
+}

@@ -1,0 +1,222 @@
+//! Setting text: headings, wrapped paragraphs, aligned tables.
+
+use super::{Colour, TextOptions, colour_of};
+use crate::limits::Verdict;
+use crate::report::clean;
+use crate::report::show::{self, Units};
+use comfy_table::{
+    Cell, CellAlignment, ColumnConstraint, ContentArrangement, Table, TableComponent, Width, presets,
+};
+
+/// Narrowest page that is set; narrower terminals wrap by themselves.
+const LEAST_WIDTH: usize = 40;
+/// Widest page: longer lines of prose are hard to follow.
+const MOST_WIDTH: usize = 160;
+/// Ends a colour (ECMA-48 SGR 0).
+const PLAIN: &str = "\u{1b}[0m";
+/// Blanks per depth.
+const INDENT: usize = 2;
+
+/// Blanks between columns.
+const GAP: usize = 2;
+const GAP_16: u16 = 2;
+/// Header of the column whose words carry colour.
+const VERDICT: &str = "verdict";
+/// Width of the longest verdict word with the gap behind it.
+const VERDICT_WIDTH: usize = 14;
+const VERDICT_WIDTH_16: u16 = 14;
+
+/// Alignment of a column.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Align {
+    Left,
+    Right,
+}
+
+/// A page under way.
+pub(super) struct Page {
+    out: String,
+    width: usize,
+    colour: Colour,
+    pub(super) units: Units,
+}
+
+impl Page {
+    pub(super) fn new(options: &TextOptions) -> Self {
+        Self {
+            out: String::new(),
+            width: options.width.clamp(LEAST_WIDTH, MOST_WIDTH),
+            colour: options.colour,
+            units: options.units,
+        }
+    }
+
+    pub(super) fn finish(self) -> String {
+        self.out
+    }
+
+    /// "EXCEEDED  title".
+    pub(super) fn verdict_line(&mut self, verdict: Verdict, title: &str) {
+        let word = show::verdict(verdict).to_uppercase();
+        self.out.push_str(&self.coloured(verdict, &word));
+        self.out.push_str(": ");
+        self.out.push_str(&clean::line(title));
+        self.out.push('\n');
+    }
+
+    fn coloured(&self, verdict: Verdict, word: &str) -> String {
+        match self.colour {
+            Colour::Never => word.to_owned(),
+            Colour::Always => format!("{}{word}{PLAIN}", colour_of(verdict)),
+        }
+    }
+
+    pub(super) fn heading(&mut self, text: &str) {
+        let text = clean::line(text);
+        self.out.push('\n');
+        self.out.push_str(&text);
+        self.out.push('\n');
+        let rule = text.chars().count().min(self.width);
+        self.out.push_str(&"-".repeat(rule));
+        self.out.push('\n');
+    }
+
+    pub(super) fn subheading(&mut self, text: &str) {
+        self.out.push('\n');
+        self.out.push_str(&clean::line(text));
+        self.out.push('\n');
+    }
+
+    pub(super) fn paragraph(&mut self, depth: usize, text: &str) {
+        let indent = " ".repeat(depth * INDENT);
+        self.wrapped(&indent, &indent, text);
+    }
+
+    pub(super) fn bullet(&mut self, depth: usize, text: &str) {
+        let indent = " ".repeat(depth * INDENT);
+        self.wrapped(&format!("{indent}- "), &format!("{indent}  "), text);
+    }
+
+    /// "name: " and its text, hung under the name's first letter plus two.
+    pub(super) fn named(&mut self, depth: usize, name: &str, text: &str) {
+        let indent = " ".repeat(depth * INDENT);
+        self.wrapped(&indent, &format!("{indent}  "), &format!("{name}: {text}"));
+    }
+
+    fn wrapped(&mut self, first: &str, rest: &str, text: &str) {
+        let clean = clean::line(text);
+        let mut line = first.to_owned();
+        let mut empty = true;
+        for word in clean.split_whitespace() {
+            let length = line.chars().count() + usize::from(!empty) + word.chars().count();
+            if !empty && length > self.width {
+                self.out.push_str(&line);
+                self.out.push('\n');
+                line = rest.to_owned();
+                empty = true;
+            }
+            if !empty {
+                line.push(' ');
+            }
+            line.push_str(word);
+            empty = false;
+        }
+        if !empty {
+            self.out.push_str(&line);
+            self.out.push('\n');
+        }
+    }
+
+    /// A table. Where the first header is "verdict", its words carry the colour.
+    pub(super) fn table(&mut self, header: &[&str], align: &[Align], rows: Vec<Vec<String>>) {
+        if rows.is_empty() {
+            return;
+        }
+        if !self.fits(header, &rows) {
+            self.stacked(header, &rows);
+            return;
+        }
+        let mut table = Table::new();
+        table
+            .load_preset(presets::NOTHING)
+            .set_content_arrangement(ContentArrangement::Dynamic)
+            .set_width(u16::try_from(self.width).unwrap_or(u16::MAX));
+        table.set_style(TableComponent::HeaderLines, '-');
+        table.set_style(TableComponent::MiddleHeaderIntersections, ' ');
+        table.set_header(header.iter().zip(align).map(|(name, align)| cell(name, *align)));
+        for row in rows {
+            table.add_row(row.iter().zip(align).map(|(text, align)| cell(&clean::line(text), *align)));
+        }
+        for column in table.column_iter_mut() {
+            column.set_padding((0, GAP_16));
+        }
+        let verdicts = header.first() == Some(&VERDICT);
+        if verdicts && let Some(column) = table.column_mut(0) {
+            // The word must stay on one line, since it is looked for below and read first.
+            column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(VERDICT_WIDTH_16)));
+        }
+        let indent = " ".repeat(INDENT);
+        for (index, line) in table.lines().enumerate() {
+            let line = line.trim_end();
+            self.out.push_str(&indent);
+            let painted = (verdicts && index > 1).then(|| self.painted(line)).flatten();
+            self.out.push_str(painted.as_deref().unwrap_or(line));
+            self.out.push('\n');
+        }
+    }
+
+    /// Whether a table can be set without breaking words.
+    fn fits(&self, header: &[&str], rows: &[Vec<String>]) -> bool {
+        let longest =
+            |text: &str| text.split_whitespace().map(|word| word.chars().count()).max().unwrap_or(0);
+        let column = |index: usize| {
+            let cells = rows.iter().filter_map(|row| row.get(index)).map(|cell| longest(cell));
+            cells.chain(header.get(index).map(|name| longest(name))).max().unwrap_or(0) + GAP
+        };
+        let verdict = if header.first() == Some(&VERDICT) { VERDICT_WIDTH } else { 0 };
+        let needed: usize =
+            (0..header.len()).map(|index| column(index).max(if index == 0 { verdict } else { 0 })).sum();
+        needed <= self.width
+    }
+
+    /// A table as a list, for pages too narrow for it: "- first cell; header: cell; ...".
+    fn stacked(&mut self, header: &[&str], rows: &[Vec<String>]) {
+        let indent = " ".repeat(INDENT);
+        for row in rows {
+            let mut parts = vec![row.first().cloned().unwrap_or_default()];
+            for (name, cell) in header.iter().zip(row).skip(1) {
+                if !cell.is_empty() && cell != "-" {
+                    parts.push(format!("{name}: {cell}"));
+                }
+            }
+            let start = self.out.len();
+            let text = parts.join("; ");
+            self.wrapped(&format!("{indent}- "), &format!("{indent}  "), &text);
+            if header.first() == Some(&VERDICT) {
+                let body = start + INDENT + 2;
+                if let Some(painted) = self.out.get(body..).and_then(|line| self.painted(line)) {
+                    self.out.truncate(body);
+                    self.out.push_str(&painted);
+                }
+            }
+        }
+    }
+
+    /// The line with its leading verdict word coloured, if it begins with one.
+    fn painted(&self, line: &str) -> Option<String> {
+        let all = [Verdict::Within, Verdict::Close, Verdict::NotAssessed, Verdict::NotMet, Verdict::Exceeded];
+        all.into_iter().find_map(|verdict| {
+            let word = show::verdict(verdict);
+            let rest = line.strip_prefix(word)?;
+            (rest.is_empty() || rest.starts_with([' ', ';', '\n']))
+                .then(|| format!("{}{rest}", self.coloured(verdict, word)))
+        })
+    }
+}
+
+fn cell(text: &str, align: Align) -> Cell {
+    Cell::new(text).set_alignment(match align {
+        Align::Left => CellAlignment::Left,
+        Align::Right => CellAlignment::Right,
+    })
+}

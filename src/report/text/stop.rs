@@ -1,0 +1,208 @@
+//! One stop as text.
+
+use super::page::{Align, Page};
+use super::{limit_figures, notes, verdict_of};
+use crate::report::show;
+use crate::report::view::{self, Judged};
+use crate::study::results::{ArrayAtStop, Assessment, LimitLine, Peak, RecordKind, StopResult};
+
+pub(super) fn stop(page: &mut Page, assessment: &Assessment, index: usize, stop: &StopResult) {
+    page.heading(&heading(assessment, index, stop, page.units));
+    page.named(0, "Station", &view::station_sentence(stop, page.units));
+    page.named(0, "Record", &view::record_sentence(&stop.record, page.units));
+    temperatures(page, stop);
+    for (array_index, array) in stop.arrays.iter().enumerate() {
+        if assessment.arrays.len() > 1 {
+            page.subheading(&format!("Array {}", array.name));
+        }
+        voltages(page, stop, array);
+        currents(page, stop, array);
+        limits(page, index, stop, &stop.arrays[array_index]);
+    }
+    if !stop.notes.is_empty() {
+        page.subheading("Notes on the weather");
+        notes(page, 0, &stop.notes);
+    }
+}
+
+fn heading(assessment: &Assessment, index: usize, stop: &StopResult, units: show::Units) -> String {
+    let mut text = if assessment.stops.len() > 1 {
+        format!("Stop {} of {}: {}", index + 1, assessment.stops.len(), stop.place)
+    } else {
+        stop.place.clone()
+    };
+    if let Some(elevation) = stop.elevation_m {
+        text.push_str(&format!(", {}", show::elevation(elevation, units)));
+    }
+    match &stop.window {
+        Some(window) => text.push_str(&format!(", {window}")),
+        None => text.push_str(", whole years"),
+    }
+    text
+}
+
+fn temperatures(page: &mut Page, stop: &StopResult) {
+    page.subheading("Air temperature at the place");
+    let rows = view::design_rows(stop, page.units)
+        .into_iter()
+        .map(|row| vec![row.name.to_owned(), row.value, row.remark])
+        .collect::<Vec<_>>();
+    if rows.is_empty() {
+        page.paragraph(1, "none that this record can support");
+    }
+    page.table(&["what", "value", "remark"], &[Align::Left, Align::Right, Align::Left], rows);
+}
+
+fn voltages(page: &mut Page, stop: &StopResult, array: &ArrayAtStop) {
+    page.subheading("Four cold voltages of the highest string");
+    let four = &array.voltage_v;
+    let units = page.units;
+    let mut rows = vec![vec![
+        "code sum".to_owned(),
+        four.code.map_or_else(|| "-".to_owned(), show::volts),
+        four.code_temperature_c.map_or_else(|| "-".to_owned(), |air| show::temperature(air, units)),
+        if four.code.is_some() { "1000 W/m2".to_owned() } else { "-".to_owned() },
+        four.code_temperature_from.clone(),
+        "-".to_owned(),
+    ]];
+    for (name, peak) in
+        [("steady", &four.steady), ("sudden sun", &four.sudden_sun), ("worst case", &four.worst_case)]
+    {
+        rows.push(peak_row(name, peak, stop, units));
+    }
+    page.table(
+        &["voltage", "largest", "cell", "light", "when (local time)", "20-/50-year"],
+        &[Align::Left, Align::Right, Align::Right, Align::Right, Align::Left, Align::Right],
+        rows,
+    );
+    for line in view::voltage_remarks(four) {
+        page.paragraph(1, &line);
+    }
+}
+
+fn peak_row(name: &str, peak: &Peak, stop: &StopResult, units: show::Units) -> Vec<String> {
+    let dash = || "-".to_owned();
+    let levels = match (peak.level_20_year, peak.level_50_year) {
+        (Some(a), Some(b)) => format!("{} / {}", show::volts(a), show::volts(b)),
+        (Some(a), None) => show::volts(a),
+        _ => dash(),
+    };
+    vec![
+        name.to_owned(),
+        peak.max.map_or_else(dash, show::volts),
+        peak.cell_c.map_or_else(dash, |cell| show::temperature(cell, units)),
+        peak.irradiance_w_m2.map_or_else(dash, |light| format!("{} W/m2", show::fixed(light, 0))),
+        peak.at.map_or_else(dash, |at| at.local(stop.utc_offset)),
+        levels,
+    ]
+}
+
+fn currents(page: &mut Page, stop: &StopResult, array: &ArrayAtStop) {
+    if let Some(line) = view::current_sentence(array, stop) {
+        page.named(0, "Current", &line);
+    }
+    page.named(0, "Touch voltage", &view::touch_sentence(&array.touch));
+}
+
+fn limits(page: &mut Page, index: usize, stop: &StopResult, array: &ArrayAtStop) {
+    if array.limits.is_empty() {
+        return;
+    }
+    page.subheading("Limits");
+    let judged = |limit| Judged { stop_index: index, stop, array, limit };
+    let rows = array
+        .limits
+        .iter()
+        .map(|limit| {
+            let judged = judged(limit);
+            let [rating, worst, margin, by] = limit_figures(&judged);
+            vec![
+                verdict_of(&judged).to_owned(),
+                limit.component.clone(),
+                limit.rule.clone(),
+                rating,
+                worst,
+                margin,
+                by,
+            ]
+        })
+        .collect();
+    page.table(
+        &["verdict", "component", "rule", "rating", "worst", "margin", "decided by"],
+        &[Align::Left, Align::Left, Align::Left, Align::Right, Align::Right, Align::Left, Align::Left],
+        rows,
+    );
+    for limit in &array.limits {
+        // Currents rest on labels, so their sentence is the same at every stop: once is enough.
+        if limit.unit != "V" && index > 0 {
+            continue;
+        }
+        page.bullet(0, &sentences(limit));
+        for line in view::step_lines(limit) {
+            page.paragraph(2, &line);
+        }
+    }
+    how_often(page, stop, array);
+}
+
+fn sentences(limit: &LimitLine) -> String {
+    let mut text = format!("{}: {}", limit.component, limit.reason);
+    for more in [limit.out_of_reach.as_deref(), Some(limit.how_often.as_str())].into_iter().flatten() {
+        if !more.is_empty() {
+            if !text.trim_end().ends_with(['.', '!', '?']) {
+                text.push('.');
+            }
+            text.push(' ');
+            text.push_str(more);
+        }
+    }
+    text
+}
+
+fn how_often(page: &mut Page, stop: &StopResult, array: &ArrayAtStop) {
+    let counted: Vec<&LimitLine> =
+        array.limits.iter().filter(|limit| limit.hours_per_year.is_some()).collect();
+    if counted.is_empty() {
+        return;
+    }
+    let year = if stop.record.kind == RecordKind::TypicalYear { "typical year" } else { "year" };
+    let span = if stop.window.is_some() { "stay" } else { year };
+    page.subheading(&format!("How often: hours a {span} over the rating"));
+    let rows = counted
+        .iter()
+        .map(|limit| {
+            let hours = limit.hours_per_year.unwrap_or_default();
+            vec![
+                format!(
+                    "{}, {}",
+                    limit.component,
+                    limit.rating.map_or_else(|| "-".to_owned(), |rating| show::rating(rating, &limit.unit))
+                ),
+                show::count(hours.steady),
+                show::count(hours.sudden_sun),
+                show::count(hours.worst_case),
+                view::seasons_words(limit),
+                limit.chance_per_season.as_ref().map_or_else(|| "-".to_owned(), view::chance_words),
+            ]
+        })
+        .collect();
+    let right = Align::Right;
+    page.table(
+        &[
+            "limit",
+            "parked (steady)",
+            "sudden sun",
+            "worst case*",
+            "seasons (sudden sun)",
+            "chance a season (90 %)",
+        ],
+        &[Align::Left, right, right, right, right, right],
+        rows,
+    );
+    page.paragraph(1, view::WORST_CASE_HOURS);
+    for limit in counted {
+        if let Some(line) = view::run_sentence(limit, stop.utc_offset) {
+            page.bullet(1, &format!("{}: {line}", limit.component));
+        }
+    }
+}

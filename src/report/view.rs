@@ -1,0 +1,398 @@
+//! What the renderers share: one line per limit over all stops, and who decides.
+
+use super::show::{self, Units, fixed};
+use crate::limits::Verdict;
+use crate::note::Note;
+use crate::study::results::{
+    ArrayAtStop, Assessment, Chance, CodeBasis, FourVoltages, LimitLine, Needs, RecordFacts, RecordKind,
+    StopResult, Touch, TripOdds,
+};
+use crate::time::{Stamp, UtcOffset};
+use std::cmp::Ordering;
+
+/// A limit with the stop and array where it was judged.
+#[derive(Clone, Copy)]
+pub(crate) struct Judged<'a> {
+    /// Index of the stop.
+    pub stop_index: usize,
+    /// The stop.
+    pub stop: &'a StopResult,
+    /// The array there.
+    pub array: &'a ArrayAtStop,
+    /// The limit there.
+    pub limit: &'a LimitLine,
+}
+
+impl Judged<'_> {
+    /// The worse verdict first, then the smaller margin; a tie keeps the order of the plan.
+    fn order(&self, other: &Self) -> Ordering {
+        let severity = |judged: &Self| counting_verdict(judged.limit).severity();
+        let margin = |judged: &Self| judged.limit.margin_percent.unwrap_or(f64::INFINITY);
+        severity(other).cmp(&severity(self)).then(margin(self).total_cmp(&margin(other)))
+    }
+}
+
+/// Every limit of every array at every stop, in the order of the plan.
+pub(crate) fn all_limits(assessment: &Assessment) -> impl Iterator<Item = Judged<'_>> {
+    assessment.stops.iter().enumerate().flat_map(|(stop_index, stop)| {
+        stop.arrays.iter().flat_map(move |array| {
+            array.limits.iter().map(move |limit| Judged { stop_index, stop, array, limit })
+        })
+    })
+}
+
+/// One line a limit: at the stop where it fares worst. In the order of the plan.
+pub(crate) fn worst_of_each(assessment: &Assessment) -> Vec<Judged<'_>> {
+    let mut lines: Vec<Judged<'_>> = Vec::new();
+    for judged in all_limits(assessment) {
+        let same = lines.iter_mut().find(|line| {
+            line.array.name == judged.array.name
+                && line.limit.component == judged.limit.component
+                && line.limit.kind == judged.limit.kind
+                && line.limit.rule == judged.limit.rule
+        });
+        match same {
+            Some(line) => {
+                if judged.order(line) == Ordering::Less {
+                    *line = judged;
+                }
+            }
+            None => lines.push(judged),
+        }
+    }
+    lines
+}
+
+/// The limit that decides the whole analysis.
+pub(crate) fn decider(assessment: &Assessment) -> Option<Judged<'_>> {
+    worst_of_each(assessment).into_iter().min_by(Judged::order)
+}
+
+/// The stop whose voltages are highest for an array: by the worst case, else sudden sun, else the code sum.
+pub(crate) fn coldest_stop(assessment: &Assessment, array: &str) -> Option<usize> {
+    let volts = |stop: &StopResult| {
+        let at = stop.arrays.iter().find(|candidate| candidate.name == array)?;
+        at.voltage_v.worst_case.max.or(at.voltage_v.sudden_sun.max).or(at.voltage_v.code)
+    };
+    let mut best: Option<(usize, f64)> = None;
+    for (index, stop) in assessment.stops.iter().enumerate() {
+        if let Some(volts) = volts(stop)
+            && best.is_none_or(|(_, most)| volts > most)
+        {
+            best = Some((index, volts));
+        }
+    }
+    best.map(|(index, _)| index)
+}
+
+/// Ratings in volts of an array's limits at a stop: component and rating, each pair once.
+pub(crate) fn volt_ratings(array: &ArrayAtStop) -> Vec<(&str, f64)> {
+    let mut ratings: Vec<(&str, f64)> = Vec::new();
+    for limit in array.limits.iter().filter(|limit| limit.unit == "V") {
+        if let Some(rating) = limit.rating
+            && !ratings.contains(&(limit.component.as_str(), rating))
+        {
+            ratings.push((&limit.component, rating));
+        }
+    }
+    ratings
+}
+
+/// The verdict that counts: the worse of the dated and the whole-year one.
+pub(crate) fn counting_verdict(limit: &LimitLine) -> Verdict {
+    limit.verdict.or_worse(limit.code_verdict.unwrap_or(limit.verdict))
+}
+
+/// What one component must stand.
+pub(crate) struct Need {
+    /// Its kind.
+    pub component: &'static str,
+    /// Volts, printed.
+    pub volts: String,
+    /// Amps, printed.
+    pub amps: String,
+    /// What else.
+    pub remark: String,
+}
+
+/// The needs of an array as rows.
+pub(crate) fn needs(needs: &Needs) -> Vec<Need> {
+    let volts = |volts: Option<f64>| match volts {
+        // Rounded up: a rating that is rounded down to a tenth would not hold.
+        Some(volts) => format!("{} V dc", fixed((volts * 10.0 - 1e-6).ceil() / 10.0, 1)),
+        None => "unknown".to_owned(),
+    };
+    let amps = |amps: f64| format!("{} A", fixed((amps * 10.0 - 1e-6).ceil() / 10.0, 1));
+    let none = || "-".to_owned();
+    let poles = match needs.poles {
+        1 => "opens 1 conductor".to_owned(),
+        poles => format!("opens {poles} conductors at once"),
+    };
+    vec![
+        Need {
+            component: "disconnect",
+            volts: volts(needs.disconnect_v),
+            amps: amps(needs.disconnect_a),
+            remark: poles,
+        },
+        Need {
+            component: "breaker or fuse",
+            volts: volts(needs.disconnect_v),
+            amps: amps(needs.breaker_a),
+            remark: none(),
+        },
+        Need {
+            component: "controller",
+            volts: volts(needs.controller_v),
+            amps: amps(needs.controller_isc_a),
+            remark: "array short-circuit current".to_owned(),
+        },
+        Need {
+            component: "connector",
+            volts: volts(needs.disconnect_v),
+            amps: amps(needs.connector_a),
+            remark: "where it carries the whole array".to_owned(),
+        },
+        Need {
+            component: "array cable",
+            volts: volts(needs.disconnect_v),
+            amps: amps(needs.cable_a),
+            remark: "ampacity at 30 °C, before derating".to_owned(),
+        },
+    ]
+}
+
+/// The trip's chance in words.
+pub(crate) fn trip_sentence(odds: &TripOdds) -> String {
+    match &odds.chance_per_season {
+        Some(chance) => format!(
+            "Any limit broken in sudden sun: {} of {} seasons common to all stops, {}.",
+            odds.seasons_broken,
+            odds.common_seasons,
+            chance_words(chance)
+        ),
+        None => format!(
+            "{} seasons are common to all stops: too few for a chance of the whole trip.",
+            odds.common_seasons
+        ),
+    }
+}
+
+/// "as planned", "7 days earlier", "1 day later".
+pub(crate) fn shift_words(days: i32) -> String {
+    let plural = if days.abs() == 1 { "" } else { "s" };
+    match days {
+        0 => "as planned".to_owned(),
+        days if days < 0 => format!("{} day{plural} earlier", -days),
+        days => format!("{days} day{plural} later"),
+    }
+}
+
+/// "8 % (2 % to 23 %)".
+pub(crate) fn chance_words(chance: &Chance) -> String {
+    format!("{} ({} to {})", show::chance(chance.best), show::chance(chance.low), show::chance(chance.high))
+}
+
+/// "2 of 25", by sudden sun.
+pub(crate) fn seasons_words(limit: &LimitLine) -> String {
+    match limit.seasons_broken {
+        Some(broken) => format!("{} of {}", broken.sudden_sun, limit.seasons),
+        None => "-".to_owned(),
+    }
+}
+
+/// A note with its count.
+pub(crate) fn note_text(note: &Note) -> String {
+    if note.count > 1 { format!("{} ({} times)", note.text, note.count) } else { note.text.clone() }
+}
+
+/// What must stand beside worst-case hours wherever they are printed.
+pub(crate) const WORST_CASE_HOURS: &str = "* if full clear sun fell then. Hours of sudden sun and worst case are \
+opportunities: the vehicle must also roll into that sun.";
+
+/// Name, place and elevation of the station.
+pub(crate) fn station_sentence(stop: &StopResult, units: Units) -> String {
+    let station = &stop.station;
+    let mut parts = vec![station.name.clone().unwrap_or_else(|| "without a name".to_owned())];
+    if let (Some(latitude), Some(longitude)) = (station.latitude_deg, station.longitude_deg) {
+        parts.push(show::coordinates(latitude, longitude));
+    }
+    if let Some(elevation) = station.elevation_m {
+        parts.push(show::elevation(elevation, units));
+    }
+    if let (Some(own), Some(place)) = (station.elevation_m, stop.elevation_m)
+        && (own - place).abs() >= 0.5
+    {
+        let word = if place > own { "above" } else { "below" };
+        parts.push(format!("the place lies {} {word} it", show::elevation((place - own).abs(), units)));
+    }
+    parts.join(", ")
+}
+
+/// Span, kind, coverage and lowest reading of the record.
+pub(crate) fn record_sentence(record: &RecordFacts, units: Units) -> String {
+    let day = |stamp: Stamp| stamp.local_day(UtcOffset::UTC);
+    let span = match record.kind {
+        RecordKind::Chronological => format!(
+            "{} to {}, {} hours, {} winters of which {} complete, {} % of the reports there",
+            day(record.first),
+            day(record.last),
+            record.hours,
+            record.winters,
+            record.complete_winters,
+            fixed(record.coverage * 100.0, 1)
+        ),
+        RecordKind::TypicalYear => {
+            format!("typical year of {} hours (it carries no extremes)", record.hours)
+        }
+    };
+    let files = match record.files.as_slice() {
+        [] => String::new(),
+        [one] => format!(" ({one})"),
+        [first, .., last] => format!(" ({} files, {first} to {last})", record.files.len()),
+    };
+    format!(
+        "{}{files}; {span}; lowest at the station {} on {} UTC",
+        record.format,
+        show::temperature(record.lowest_c, units),
+        record.lowest_at.local(UtcOffset::UTC)
+    )
+}
+
+/// A row of the table of design temperatures.
+pub(crate) struct DesignRow {
+    /// What.
+    pub name: &'static str,
+    /// Printed value.
+    pub value: String,
+    /// Interval, date or source.
+    pub remark: String,
+}
+
+/// Design temperatures that the record supports.
+pub(crate) fn design_rows(stop: &StopResult, units: Units) -> Vec<DesignRow> {
+    let design = &stop.design_temperature_c;
+    let mut rows = Vec::new();
+    let mut add = |name, value: Option<f64>, remark: String| {
+        if let Some(value) = value {
+            rows.push(DesignRow { name, value: show::temperature(value, units), remark });
+        }
+    };
+    let at = design.record_low_at.map(|at| format!("{} local time", at.local(stop.utc_offset)));
+    add("record low", design.record_low, at.unwrap_or_default());
+    let spread = design.sd.map(|sd| format!("standard deviation {}", show::kelvin(sd, units)));
+    add("mean of annual lows", design.mean_annual_low, spread.unwrap_or_default());
+    let levels = [
+        ("5-year low", design.low_5_year),
+        ("10-year low", design.low_10_year),
+        ("20-year low", design.low_20_year),
+        ("50-year low", design.low_50_year),
+    ];
+    for (index, (name, value)) in levels.into_iter().enumerate() {
+        let mut remark = Vec::new();
+        if let Some(errors) = design.standard_errors {
+            remark.push(format!("standard error {}", show::kelvin(errors[index], units)));
+        }
+        if let Some(bounds) = design.bounds_90 {
+            remark.push(format!("90 % bound {}", show::temperature(bounds[index], units)));
+        }
+        add(name, value, remark.join(", "));
+    }
+    add("lowest in daylight", design.daylight_record_low, "or within 2 h before sunrise".to_owned());
+    add("mean annual low in daylight", design.daylight_mean_annual_low, String::new());
+    add("lowest in the trip's days", design.window_low, String::new());
+    if let Some(published) = &design.published {
+        let mut remark = published.source.clone();
+        if let Some(sd) = published.sd {
+            remark.push_str(&format!(", standard deviation {}", show::kelvin(sd, units)));
+        }
+        if let Some(low) = published.low_20_year {
+            remark.push_str(&format!(", 20-year low {}", show::temperature(low, units)));
+        }
+        add("published mean annual low", Some(published.mean), remark);
+    }
+    rows
+}
+
+/// What stands under the four voltages.
+pub(crate) fn voltage_remarks(four: &FourVoltages) -> Vec<String> {
+    let mut lines = Vec::new();
+    let basis = match four.code_basis {
+        Some(CodeBasis::Coefficient) => Some("the label's coefficient"),
+        Some(CodeBasis::Table) => Some("the crystalline table's factor"),
+        Some(CodeBasis::Bound) => Some("the stated bound, since label and table are silent"),
+        None => None,
+    };
+    if let Some(basis) = basis {
+        let mut line = format!("The code sum rests on {basis}");
+        if let Some(table) = four.table {
+            line.push_str(&format!("; with the crystalline table's factor it is {}", show::volts(table)));
+        }
+        lines.push(line + ".");
+    }
+    if let Some(window) = four.window_code {
+        lines.push(format!(
+            "At the lowest temperature of the trip's own days the same sum is {} (information; codes know no travel dates).",
+            show::volts(window)
+        ));
+    }
+    if let Some(level) = four.worst_case.predictive_level {
+        lines.push(format!("Worst-case level that decides: {}.", show::volts(level)));
+    }
+    if !four.not_held.is_empty() {
+        let parts: Vec<String> =
+            four.not_held.iter().map(|part| format!("{} {}", part.what, show::volts(part.volts))).collect();
+        lines.push(format!("The worst case does not hold: {}.", parts.join(", ")));
+    }
+    lines
+}
+
+/// Largest currents, if any hour was computed.
+pub(crate) fn current_sentence(array: &ArrayAtStop, stop: &StopResult) -> Option<String> {
+    let current = &array.current_a;
+    let most = current.max_hour?;
+    let mut text = format!("largest hour mean {}", show::amps(most));
+    if let Some(at) = current.at {
+        text.push_str(&format!(" on {} local time", at.local(stop.utc_offset)));
+    }
+    if let Some(three) = current.highest_3_hour_mean {
+        text.push_str(&format!(
+            "; highest mean of three hours in a row {} (information, never a way to pass)",
+            show::amps(three)
+        ));
+    }
+    Some(text)
+}
+
+/// Touch class and hours over 60 V.
+pub(crate) fn touch_sentence(touch: &Touch) -> String {
+    match touch.hours_per_year_above_60_v {
+        Some(hours) => format!(
+            "{} (information); parked, above 60 V in {} hours a year",
+            touch.class,
+            show::count(hours)
+        ),
+        None => format!("{} (information)", touch.class),
+    }
+}
+
+/// The steps from label to figure, one line each.
+pub(crate) fn step_lines(limit: &LimitLine) -> Vec<String> {
+    limit
+        .steps
+        .iter()
+        .map(|step| format!("{}: {} ({})", step.what, show::volts(step.volts), step.text))
+        .collect()
+}
+
+/// Longest run and first and last day over the rating.
+pub(crate) fn run_sentence(limit: &LimitLine, offset: UtcOffset) -> Option<String> {
+    let mut parts = Vec::new();
+    if let Some(run) = limit.longest_run_h.filter(|run| *run > 0.0) {
+        parts.push(format!("longest run in sudden sun {} h", show::count(run)));
+    }
+    if let (Some(first), Some(last)) = (limit.first_broken, limit.last_broken) {
+        parts.push(format!("first on {}, last on {}", first.local_day(offset), last.local_day(offset)));
+    }
+    (!parts.is_empty()).then(|| parts.join("; "))
+}
