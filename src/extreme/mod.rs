@@ -32,4 +32,6 @@ pub use odds::{CONFIDENCE, Odds, ReturnPeriod, clopper_pearson, odds, return_per
 pub use random::Random;
 pub use resampled::{BROKEN_FOR_INTERVAL, SEASONS_FOR_INTERVAL, resampled_interval};
 pub use trend::{Direction, RECENT_YEARS, Trend, trend};
-pub use words::{Counted, beyond_own_level_in_words, number_in_words, odds_in_words, odds_in_words_of};
+pub use words::{
+    Counted, beyond_own_level_in_words, number_in_words, odds_in_words, odds_in_words_of, supported_in_words,
+};

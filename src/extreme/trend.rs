@@ -41,6 +41,31 @@ pub struct Trend {
     pub direction: Direction,
 }
 
+impl Trend {
+    /// The comparison as a sentence without a capital or a full stop; `unit` is that of the extremes.
+    #[must_use]
+    pub fn in_words(&self, unit: &str) -> String {
+        let (size, error, seasons) = (self.difference.abs(), self.standard_error, self.recent_seasons);
+        let than = format!("than that of all {} (standard error {error:.1} {unit})", self.seasons);
+        match self.direction {
+            Direction::Higher => {
+                format!(
+                    "the mean of the {seasons} seasons in the last 20 years is {size:.1} {unit} higher {than}"
+                )
+            }
+            Direction::Lower => {
+                format!(
+                    "the mean of the {seasons} seasons in the last 20 years is {size:.1} {unit} lower {than}"
+                )
+            }
+            Direction::Unclear => format!(
+                "the mean of the {seasons} seasons in the last 20 years differs by {:+.1} {unit} from that of all {} (standard error {error:.1} {unit}): no clear trend",
+                self.difference, self.seasons
+            ),
+        }
+    }
+}
+
 /// Compares the mean of the last 20 years with that of the whole record; `extremes` holds (year, value), in any order.
 ///
 /// `None` with fewer than 10 seasons in the last 20 years or fewer than 5 before. The recent seasons are part of the
@@ -101,6 +126,10 @@ mod tests {
         // Squares within the parts: 10 + 20 = 30 over 28 degrees of freedom, times (1/20 - 1/30).
         assert!((found.standard_error - (30.0_f64 / 28.0 / 60.0).sqrt()).abs() < 1e-12);
         assert_eq!(found.direction, Direction::Higher);
+        assert_eq!(
+            found.in_words("K"),
+            "the mean of the 20 seasons in the last 20 years is 1.0 K higher than that of all 30 (standard error 0.1 K)"
+        );
         let cooling: Vec<(i32, f64)> = winters.iter().map(|&(year, value)| (year, -value)).collect();
         assert_eq!(trend(&cooling).unwrap().direction, Direction::Lower);
     }

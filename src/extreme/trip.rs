@@ -3,7 +3,7 @@
 //! Neighbouring stops share cold spells, so chances of stops can be neither added nor multiplied. Every season's trip is
 //! replayed instead: it broke the limit where any of its stops did, and a spell that reached two stops counts once.
 
-use super::odds::{Odds, clopper_pearson, odds};
+use super::odds::{CONFIDENCE, Odds, clopper_pearson, odds};
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -38,7 +38,7 @@ pub struct Bounds {
     pub largest_single: f64,
     /// The sum of the single chances, at most 1: no two stops ever break in the same season.
     pub sum: f64,
-    /// One-sided 95 % bound of that sum, which also speaks where no break was seen.
+    /// One-sided 95 % bound of the trip's chance, which also speaks where no break was seen.
     pub at_most: f64,
 }
 
@@ -64,11 +64,12 @@ pub fn chance(stops: &[StopSeasons]) -> Option<TripChance> {
     let singles: Vec<f64> = stops.iter().map(|stop| broken_in(stop) as f64 / stop.len() as f64).collect();
     let largest_single = singles.iter().copied().fold(0.0, f64::max);
     let deciding_stop = singles.iter().position(|&single| single == largest_single && single > 0.0);
+    let at_most = at_most(stops, broken_seasons.len(), common_seasons.len());
     Some(TripChance {
         common_seasons,
         broken_seasons,
         odds: counted,
-        bounds: Bounds { largest_single, sum: singles.iter().sum::<f64>().min(1.0), at_most: at_most(stops) },
+        bounds: Bounds { largest_single, sum: singles.iter().sum::<f64>().min(1.0), at_most },
         deciding_stop,
     })
 }
@@ -77,15 +78,26 @@ fn broken_in(stop: &StopSeasons) -> usize {
     stop.values().filter(|&&broken| broken).count()
 }
 
-/// Upper bound of the trip's chance: the stops' one-sided bounds added, each with its share of the 5 % error, so that
-/// all hold at once whether or not the stops hang together.
-fn at_most(stops: &[StopSeasons]) -> f64 {
-    let tail = 0.05 / stops.len() as f64;
-    let ends = stops.iter().map(|stop| {
-        clopper_pearson(broken_in(stop) as u64, stop.len() as u64, tail).map_or(1.0, |(_, high)| high)
-    });
-    ends.sum::<f64>().min(1.0)
+/// Upper bound of the trip's chance, at 95 %: either from the trip's own common seasons, or the stops' bounds added,
+/// each with its share of the error, so that all hold at once whether or not the stops hang together.
+///
+/// Which of the two is decided by the lengths of the records alone: the one that would be tighter had nothing broken.
+/// Choosing by what was seen would spoil the 95 %.
+fn at_most(stops: &[StopSeasons], broken: usize, common: usize) -> f64 {
+    let end = |broken: usize, seasons: usize, tail: f64| {
+        clopper_pearson(broken as u64, seasons as u64, tail).map_or(1.0, |(_, high)| high)
+    };
+    let share = ERROR / stops.len() as f64;
+    let added = |count: fn(&StopSeasons) -> usize| -> f64 {
+        stops.iter().map(|stop| end(count(stop), stop.len(), share)).sum()
+    };
+    let bound =
+        if end(0, common, ERROR) <= added(|_| 0) { end(broken, common, ERROR) } else { added(broken_in) };
+    bound.min(1.0)
 }
+
+/// Error of the one-sided bound; each end of a 90 % interval has the same.
+const ERROR: f64 = 0.5 * (1.0 - CONFIDENCE);
 
 #[cfg(test)]
 #[expect(clippy::unwrap_used)]
@@ -143,7 +155,17 @@ mod tests {
         let trip = chance(&[quiet.clone(), quiet]).unwrap();
         assert_eq!((trip.odds, trip.deciding_stop), (None, None));
         assert_eq!((trip.bounds.largest_single, trip.bounds.sum), (0.0, 0.0));
-        assert!(trip.bounds.at_most > 0.5, "eight seasons at two stops: {}", trip.bounds.at_most);
+        assert!((trip.bounds.at_most - (1.0 - 0.05_f64.powf(1.0 / 8.0))).abs() < 1e-9);
+    }
+
+    /// Two stops of thirty quiet seasons with one season in common: the added bounds say more than that one season.
+    #[test]
+    fn long_records_with_little_in_common_are_added() {
+        let first: StopSeasons = (1970..2000).map(|year| (year, false)).collect();
+        let second: StopSeasons = (1999..2029).map(|year| (year, false)).collect();
+        let trip = chance(&[first, second]).unwrap();
+        assert_eq!(trip.common_seasons, [1999]);
+        assert!((trip.bounds.at_most - 2.0 * (1.0 - 0.025_f64.powf(1.0 / 30.0))).abs() < 1e-9);
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! Odds in plain language: the count beside the interval, and never "never".
 
+use super::levels::{SEASONS_FOR_LEVEL, SEASONS_FOR_PREDICTIVE};
 use super::odds::Odds;
 
 /// What is counted.
@@ -81,6 +82,29 @@ pub fn beyond_own_level_in_words(years: f64, seasons: usize, chance: f64) -> Str
     format!(
         "the record goes beyond its own {years:.0}-year level, as {likely:.0} % of records of {seasons} seasons do"
     )
+}
+
+/// What so many complete seasons support, as a sentence without a capital or a full stop.
+#[must_use]
+pub fn supported_in_words(seasons: usize) -> String {
+    let held = match seasons {
+        0 => return "no complete season: only what was seen, no odds and no levels".to_owned(),
+        1 => "one complete season".to_owned(),
+        _ => format!("{} complete seasons", number_in_words(seasons as u64)),
+    };
+    if seasons < SEASONS_FOR_PREDICTIVE {
+        format!(
+            "{held}: what was seen and the odds; a level needs {}",
+            number_in_words(SEASONS_FOR_PREDICTIVE as u64)
+        )
+    } else if seasons < SEASONS_FOR_LEVEL {
+        format!(
+            "{held}: mean, spread and the predictive level; n-year levels need {}",
+            number_in_words(SEASONS_FOR_LEVEL as u64)
+        )
+    } else {
+        format!("{held}: n-year levels with their errors, and the predictive level")
+    }
 }
 
 /// Towards which side a rounded chance may lie.
@@ -202,6 +226,21 @@ mod tests {
             odds_in_words_of(Counted::Trips, 0, 1, &odds(0, 1).unwrap()),
             "the one trip seen did not reach it; the chance in one trip is at most nearly one in one (90 % interval)"
         );
+    }
+
+    #[test]
+    fn support_follows_the_length() {
+        assert_eq!(
+            supported_in_words(1),
+            "one complete season: what was seen and the odds; a level needs five"
+        );
+        assert_eq!(
+            supported_in_words(5),
+            "five complete seasons: mean, spread and the predictive level; n-year levels need ten"
+        );
+        assert!(supported_in_words(9).contains("need ten"));
+        assert!(supported_in_words(10).starts_with("ten complete seasons: n-year levels"));
+        assert!(supported_in_words(0).starts_with("no complete season"));
     }
 
     /// Whatever the count: no "never", no "always", no "zero", and a sentence without digits up to a hundred seasons.
