@@ -5,17 +5,21 @@
 
 mod build;
 mod draft;
+mod editor_schema;
 mod fault;
 mod files;
 mod given;
 mod keys;
 mod schema;
 mod shape;
+mod starter;
 mod stated;
 mod syntax;
 
+pub use editor_schema::json_schema;
 pub use fault::{Fault, PlanError, Position};
 pub use files::Find;
+pub use starter::{Answers, QUESTIONS, Question, STARTER_PLACE, STARTER_WEATHER, starter};
 
 use crate::array::Array;
 use crate::assumptions::{Assumption, Assumptions};
