@@ -5,6 +5,7 @@
 use crate::assumptions::Assumption;
 use crate::limits::{DecidedBy, Verdict};
 use crate::note::Note;
+use crate::study::pictures::{Pictures, Wiring};
 use crate::time::{Season, Stamp, UtcOffset};
 use serde::Serialize;
 
@@ -39,6 +40,11 @@ pub struct Assessment {
     pub cautions: Vec<String>,
     /// What is missing, where no stop could be assessed.
     pub missing: Vec<String>,
+    /// What to change so that every limit holds, one sentence a change with what it does; empty where nothing must.
+    pub changes: Vec<String>,
+    /// The plan file as typed, for the report.
+    #[serde(skip)]
+    pub plan_text: Option<String>,
 }
 
 /// An array as its labels give it.
@@ -64,6 +70,9 @@ pub struct ArrayFacts {
     pub needs: Needs,
     /// Remarks about its labels and wiring.
     pub notes: Vec<Note>,
+    /// How it is wired, for the report.
+    #[serde(skip)]
+    pub wiring: Wiring,
 }
 
 /// The smallest ratings that hold; null volts where no temperature is known.
@@ -285,6 +294,9 @@ pub struct ArrayAtStop {
     /// The week around the largest sudden-sun voltage, hour by hour, for the report.
     #[serde(skip)]
     pub worst_week: Vec<StripHour>,
+    /// Summaries of all hours, for the report's charts.
+    #[serde(skip)]
+    pub pictures: Pictures,
 }
 
 /// Basis of the code sum.

@@ -1,6 +1,8 @@
 //! An invented assessment of any size, for tests of what is printed. Its numbers are plausible, not computed.
 #![allow(dead_code)]
 
+mod pictures;
+
 use dawnvolt::assumptions::Assumption;
 use dawnvolt::limits::{DecidedBy, Verdict};
 use dawnvolt::note::{Note, NoteKind};
@@ -49,7 +51,7 @@ pub fn assessment(size: Size) -> Assessment {
         summary: "The roof disconnect (75 V) is exceeded by the code sum: 78.9 V at -31.2 °C at Tallow Pass, 5.2 % \
                   over. Two in series, or a disconnect for 100 V dc, would hold."
             .into(),
-        arrays: vec![facts()],
+        arrays: vec![facts(size)],
         trip: Some(TripOdds {
             chance_per_season: Some(Chance { low: 0.018, best: 0.1, high: 0.283 }),
             common_seasons: 20,
@@ -82,10 +84,15 @@ pub fn assessment(size: Size) -> Assessment {
             "Local code, the maker's manual and a competent person come first; this is not a certificate.".into(),
         ],
         missing: vec![],
+        changes: vec![
+            "A roof disconnect for at least 81.3 V dc (next common class 100 V) holds, with 19 % to spare.".into(),
+            "Two panels in series and the third in no string: 54.2 V in the worst case, every limit holds.".into(),
+        ],
+        plan_text: Some("title = \"Winter loop of the library van\"\n\n[[module]]\nid = \"roof100\"\nvoc_v = 22.5\n".into()),
     }
 }
 
-fn facts() -> ArrayFacts {
+fn facts(size: Size) -> ArrayFacts {
     ArrayFacts {
         name: "roof".into(),
         modules_in_series: 3,
@@ -111,6 +118,7 @@ fn facts() -> ArrayFacts {
             NoteKind::Label,
             "the coefficient is printed with one decimal; half a unit of it is worth 0.4 V here",
         )],
+        wiring: pictures::wiring(size.limits),
     }
 }
 
@@ -262,6 +270,7 @@ fn array(index: usize, size: Size, mean: f64) -> ArrayAtStop {
         limits: limits(size.limits, lift),
         season_maxima_v: vec![],
         worst_week: week(lift),
+        pictures: pictures::pictures(lift),
     }
 }
 

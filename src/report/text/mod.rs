@@ -56,6 +56,12 @@ pub fn assess(assessment: &Assessment, options: &TextOptions) -> String {
         page.heading(&format!("What array {} needs", facts.name));
         needs(&mut page, facts);
     }
+    if !assessment.changes.is_empty() {
+        page.heading("What to change");
+        for change in &assessment.changes {
+            page.bullet(0, change);
+        }
+    }
     if let Some(odds) = &assessment.trip {
         page.heading("The whole trip");
         trip(&mut page, odds);
