@@ -4,6 +4,8 @@
 //! tolerance is what it is; `generate.py` beside them computes them again.
 #![expect(clippy::unwrap_used)]
 
+#[path = "reference/labels.rs"]
+mod labels;
 #[path = "reference/table.rs"]
 mod table;
 
@@ -15,6 +17,7 @@ use dawnvolt::sky::{
 use dawnvolt::sun::{self, Nodes, Refraction, Track};
 use dawnvolt::time::{DAY_S, HOUR_S, Stamp};
 use dawnvolt::units::{Celsius, Volts};
+use labels::{measured_label, percentile, reference_label};
 use table::Table;
 
 fn assert_near(what: &str, found: f64, expected: f64, tolerance: f64) {
@@ -303,6 +306,39 @@ fn d_cell_temperature() {
 }
 
 #[test]
+fn d2_the_transient_after_a_step_of_light() {
+    let table = Table::read("d2_transient.csv", 240);
+    let mut history: Vec<Celsius> = Vec::new();
+    for row in table.rows() {
+        let minute = row.number("minute");
+        if minute == 0.0 {
+            history.clear();
+        }
+        let rate = heat::response_per_s(row.number("wind"), row.number("unit_mass"));
+        let steady = Celsius(row.number("t_steady"));
+        let cell = heat::lagged(&history, 60.0, rate).unwrap_or(steady);
+        assert_near(&row.at("cell"), cell.0, row.number("t_prilliman"), 1e-6);
+        let (air, wind) = (Celsius(row.number("temp_air")), Some(row.number("wind")));
+        let own = heat::steady(Mount::Roof, air, row.number("poa"), wind);
+        assert_near(&row.at("steady"), own.0, steady.0, 1e-6);
+        history.push(steady);
+    }
+}
+
+#[test]
+fn published_values_of_the_transient() {
+    // The reference library's own test (pvlib commit 6382338a): steady temperatures every 5 minutes, mass 10.
+    let steady = [0.0, 1.0, 3.0, 6.0, 10.0, 15.0, 21.0, 27.0].map(Celsius);
+    let wind = [0.0, 1.0, 2.0, 3.0, 2.0, 1.0, 2.0, 3.0];
+    let cells =
+        [0.0, 0.0, 0.704_745_7, 2.211_764_12, 4.455_842_99, 7.636_355_12, 12.268_082_65, 18.003_057_76];
+    for index in 1..steady.len() {
+        let rate = heat::response_per_s(wind[index], 10.0);
+        assert_near("cell", heat::lagged(&steady[..index], 300.0, rate).unwrap().0, cells[index], 1e-7);
+    }
+}
+
+#[test]
 fn published_values_of_cell_temperature() {
     // The reference library's own tests (pvlib commit 6382338a): 900 W/m2, 20 C, 5 m/s.
     let air = Celsius(20.0);
@@ -463,30 +499,6 @@ fn facts_of_the_trade() {
     assert!(StringCurve::worst(&four).full_light(Celsius(-89.2)).0 < 250.0);
 }
 
-fn reference_label(row: &table::Row<'_>) -> Label {
-    let technology = match row.text("technology") {
-        "Mono-c-Si" => Technology::Mono,
-        "Multi-c-Si" => Technology::Poly,
-        "CdTe" => Technology::Cdte,
-        "Thin Film" if row.text("cls") == "cigs36" => Technology::Cigs,
-        "Thin Film" => Technology::ASi,
-        other => panic!("technology {other}"),
-    };
-    Label::read(RawLabel {
-        id: row.text("module").to_owned(),
-        voc_v: row.number("voc"),
-        isc_a: row.number("isc"),
-        vmp_v: Some(row.number("vmp")),
-        imp_a: Some(row.number("imp")),
-        cells_in_series: Some(row.text("cells").parse().unwrap()),
-        technology: Some(technology),
-        voc_temp_coeff: Some(format!("{} V/K", row.number("beta_voc_v_per_k"))),
-        isc_temp_coeff: Some(format!("{} A/K", row.number("alpha_sc_a_per_k"))),
-        ..RawLabel::default()
-    })
-    .unwrap_or_else(|error| panic!("{error}"))
-}
-
 #[test]
 fn e_the_closed_form_from_labels() {
     let modules = Table::read("e_modules.csv", 22);
@@ -506,33 +518,6 @@ fn e_the_closed_form_from_labels() {
         }
         assert_eq!(seen, 90);
     }
-}
-
-fn measured_label(row: &table::Row<'_>) -> Label {
-    let technology = match row.text("Material") {
-        "c-Si" => Technology::Mono,
-        "mc-Si" => Technology::Poly,
-        "HIT-Si" => Technology::Hjt,
-        "CdTe" => Technology::Cdte,
-        "CIS" => Technology::Cigs,
-        "3-a-Si" => Technology::ASi,
-        other => panic!("material {other}"),
-    };
-    Label::read(RawLabel {
-        id: row.text("module").to_owned(),
-        voc_v: row.number("Voco"),
-        isc_a: row.number("Isco"),
-        cells_in_series: Some(row.text("Cells_in_Series").parse().unwrap()),
-        technology: Some(technology),
-        voc_temp_coeff: Some(format!("{} V/K", row.number("Bvoco"))),
-        ..RawLabel::default()
-    })
-    .unwrap_or_else(|error| panic!("{error}"))
-}
-
-fn percentile(values: &mut [f64], share: f64) -> f64 {
-    values.sort_by(f64::total_cmp);
-    values[((values.len() - 1) as f64 * share).round() as usize]
 }
 
 #[test]

@@ -1,16 +1,8 @@
 //! Open-circuit voltage of a string, in closed form from its labels.
 
 use crate::module::Label;
+use crate::module::test_conditions::{BOLTZMANN_OVER_CHARGE_V_K, LABEL_CELL_C, LABEL_W_M2};
 use crate::units::{Celsius, Volts};
-
-/// Boltzmann's constant over the elementary charge, V/K [CODATA2018].
-const BOLTZMANN_OVER_CHARGE_V_K: f64 = 8.617_333_262e-5;
-
-/// Light of the label, W/m2.
-const LABEL_W_M2: f64 = 1000.0;
-
-/// Cell temperature of the label, C.
-const LABEL_CELL_C: f64 = 25.0;
 
 /// Light below which nothing is computed, W/m2: the closed form has no source there. The panel is not dead.
 pub const DIMMEST_W_M2: f64 = 10.0;
@@ -127,6 +119,15 @@ impl StringCurve {
         (slope < 0.0).then(|| Celsius((volts.0 - self.a - light * zero_k) / slope))
     }
 
+    /// How many kelvin of warming take a share (such as 0.02) off the volts at this light and cell; `None` below 10
+    /// W/m2 and where warming takes nothing.
+    #[must_use]
+    pub fn kelvin_taking(&self, share: f64, irradiance_w_m2: f64, cell: Celsius) -> Option<f64> {
+        let volts = self.volts(irradiance_w_m2, cell)?;
+        let slope = self.b + self.light_term(irradiance_w_m2);
+        (slope < 0.0).then(|| -share * volts.0 / slope)
+    }
+
     fn closed_form(&self, irradiance_w_m2: f64, cell: Celsius) -> f64 {
         self.a + self.b * cell.0 + self.light_term(irradiance_w_m2) * cell.kelvin()
     }
@@ -170,6 +171,14 @@ mod tests {
         assert!((StringCurve::central(&one).volts(1000.0, Celsius(25.0)).unwrap().0 - 22.3).abs() < 1e-12);
         let worst = StringCurve::worst(&one).volts(1000.0, Celsius(25.0)).unwrap().0;
         assert!((worst - 22.3 * 1.03).abs() < 1e-12);
+    }
+
+    #[test]
+    fn warming_takes_its_share() {
+        let curve = StringCurve::central(&[label(22.3, -0.31)]);
+        let kelvin = curve.kelvin_taking(0.02, 600.0, Celsius(-20.0)).unwrap();
+        let volts = |cell| curve.volts(600.0, Celsius(cell)).unwrap().0;
+        assert!((volts(-20.0 + kelvin) / volts(-20.0) - 0.98).abs() < 1e-12);
     }
 
     #[test]

@@ -11,3 +11,29 @@ use crate::units::{Amps, Celsius};
 pub fn short_circuit(label: &Label, irradiance_w_m2: f64, cell: Celsius) -> Amps {
     Amps(label.isc.0 * (irradiance_w_m2 / 1000.0) * (1.0 + label.isc_per_k * (cell.0 - 25.0)))
 }
+
+/// Short-circuit current of a string of unlike panels.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CurrentRange {
+    /// The weakest panel's: what the string gives without bypass diodes, and at most for harvest.
+    pub smallest: Amps,
+    /// The strongest panel's: what can flow where bypass diodes carry the current past the others; the safe side.
+    pub largest: Amps,
+}
+
+/// Short-circuit current of panels in series, as [`short_circuit`]; `None` without panels.
+#[must_use]
+pub fn string_short_circuit(modules: &[Label], irradiance_w_m2: f64, cell: Celsius) -> Option<CurrentRange> {
+    let mut range: Option<CurrentRange> = None;
+    for module in modules {
+        let amps = short_circuit(module, irradiance_w_m2, cell);
+        range = Some(match range {
+            None => CurrentRange { smallest: amps, largest: amps },
+            Some(range) => CurrentRange {
+                smallest: Amps(range.smallest.0.min(amps.0)),
+                largest: Amps(range.largest.0.max(amps.0)),
+            },
+        });
+    }
+    range
+}

@@ -1,1 +1,5 @@
 //! Plain numbers: root finding, interpolation, quantiles.
+
+mod root;
+
+pub use root::{bisect, edge};
