@@ -1,1 +1,17 @@
-//! One hour of weather in, one hour of electrical state out; the loop over a record.
+//! One hour of weather in, one hour of electrical state out; the loop over a record; seasons and windows.
+
+mod blocks;
+mod count;
+mod fold;
+mod hour;
+mod light;
+mod site;
+mod voltage;
+
+pub use blocks::Blocks;
+pub use count::{Count, Over};
+pub use fold::{Block, COMPLETE_SHARE, CurrentSeen, Loop, PeakMoment, Seen, each_hour, fold};
+pub use hour::{Air, GroupHour, LitHour, ReadyGroup, Spot, middle_elevation_deg};
+pub use light::{HourSky, Plane, PlaneLight};
+pub use site::Site;
+pub use voltage::{ByVoltage, Voltage};

@@ -2,9 +2,11 @@
 
 use crate::module::{Label, VocCoefficient};
 use crate::units::{Celsius, Volts};
+use serde::Serialize;
 
 /// What a code sum rests on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum CodeBasis {
     /// The labels' coefficients.
     Coefficient,
@@ -95,4 +97,15 @@ pub fn code_sum(modules: &[Label], air: Celsius) -> CodeSum {
         table: table_factor(air).filter(|_| crystalline).map(|factor| Volts(labels * factor)),
         factor: if labels > 0.0 { sum / labels } else { 1.0 },
     }
+}
+
+/// Cell temperature at which one string meets `volts` in full sun, as labelled: the straight line of the labels'
+/// coefficients, or of their stated bounds.
+///
+/// `None` where the labels sum to nothing.
+#[must_use]
+pub fn code_reaches(modules: &[Label], volts: Volts) -> Option<Celsius> {
+    let labels: f64 = modules.iter().map(|module| module.voc.0).sum();
+    let per_k: f64 = modules.iter().map(|module| module.voc.0 * module.voc_coefficient.per_k()).sum();
+    (per_k < 0.0).then(|| Celsius(25.0 + (volts.0 - labels) / per_k))
 }

@@ -106,6 +106,15 @@ impl Nodes {
         Ok(Self { first_index, nodes })
     }
 
+    /// Whether the span from `first` to `last` lies inside the nodes.
+    #[must_use]
+    pub fn covers(&self, first: Stamp, last: Stamp) -> bool {
+        let (from, until) = (first.min(last).0, first.max(last).0);
+        let count = i64::try_from(self.nodes.len()).unwrap_or(i64::MAX);
+        (from - DAY_S).div_euclid(NODE_S) > self.first_index
+            && (until + DAY_S).div_euclid(NODE_S) + 2 < self.first_index + count
+    }
+
     /// The sun at `seconds` since 1970 (UTC taken as UT1, at most 0.9 s apart: 0.004 deg of hour angle).
     ///
     /// Beyond the span given to [`Nodes::covering`] (and its day of grace) the nearest cubic is continued, which

@@ -1,0 +1,187 @@
+//! How often, how long, and when a voltage stood over a rating.
+
+use crate::hourly::hour::{Air, GroupHour, LitHour, ReadyGroup};
+use crate::hourly::voltage::{ByVoltage, Voltage};
+use crate::sun::{HourSun, STEPS};
+use crate::time::{LocalDay, Stamp};
+use std::collections::BTreeMap;
+
+/// Hours and days over a rating in one block.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Count {
+    /// Hours: lit 5-minute steps / 12, or the hour's sun-up share where its mean decides.
+    pub hours: f64,
+    /// Local days with at least one such step.
+    pub days: u32,
+}
+
+/// What was seen over one rating.
+#[derive(Clone, Debug, Default)]
+pub struct Over {
+    /// The rating, V.
+    pub rating_v: f64,
+    /// By block key.
+    pub blocks: BTreeMap<i32, ByVoltage<Count>>,
+    /// Longest run of consecutive lit steps over the rating in sudden sun, h.
+    pub longest_run_h: Option<f64>,
+    /// First and last hour over the rating in sudden sun.
+    pub sudden_span: Option<(Stamp, Stamp)>,
+    /// First and last hour over the rating in the worst case.
+    pub worst_span: Option<(Stamp, Stamp)>,
+    /// Every local day of the record with sudden sun over the rating, also outside the blocks.
+    pub sudden_days: Vec<LocalDay>,
+}
+
+/// One hour as the counters see it.
+#[derive(Clone, Copy)]
+pub(super) struct Now<'a> {
+    /// Its local day.
+    pub day: LocalDay,
+    /// Key of its block.
+    pub key: Option<i32>,
+    /// Its start.
+    pub start: Stamp,
+    /// Whether it follows the last one without a gap.
+    pub follows: bool,
+    /// The sun.
+    pub sun: &'a HourSun,
+    /// The air.
+    pub air: &'a Air,
+    /// The array and its groups, where lit.
+    pub lit: Option<(&'a LitHour, &'a [GroupHour])>,
+    /// The groups' curves.
+    pub ready: &'a [ReadyGroup<'a>],
+}
+
+/// Counts over one rating while the loop runs.
+pub(super) struct OverCounter {
+    over: Over,
+    run_steps: u32,
+    longest_steps: u32,
+    last_day: ByVoltage<Option<LocalDay>>,
+}
+
+impl OverCounter {
+    pub(super) fn new(rating_v: f64) -> Self {
+        Self {
+            over: Over { rating_v, ..Over::default() },
+            run_steps: 0,
+            longest_steps: 0,
+            last_day: ByVoltage::default(),
+        }
+    }
+
+    /// An hour outside every block: only its day is kept.
+    pub(super) fn outside(
+        &mut self,
+        day: LocalDay,
+        air: &Air,
+        lit: Option<(&LitHour, &[GroupHour])>,
+        ready: &[ReadyGroup<'_>],
+    ) {
+        self.run_steps = 0;
+        if self.sudden_steps(air, lit, ready) != 0 {
+            self.keep_day(day);
+        }
+    }
+
+    pub(super) fn take(&mut self, now: &Now<'_>) {
+        let Now { day, key, start, follows, sun, air, lit, ready } = *now;
+        let Some((state, groups)) = lit else {
+            self.run_steps = 0;
+            return;
+        };
+        if !follows {
+            self.run_steps = 0;
+        }
+        let rating = self.over.rating_v;
+        let steady = state.peak.steady.is_some_and(|spot| spot.volts > rating);
+        let sudden = self.sudden_steps(air, lit, ready);
+        let worst = if state.peak.worst_case.is_some_and(|spot| spot.volts > rating) {
+            groups
+                .iter()
+                .zip(ready)
+                .fold(0, |bits, (group, ready)| bits | group.worst_steps_over(ready, air, rating))
+        } else {
+            0
+        };
+        self.run(sudden);
+        if !steady && sudden == 0 && worst == 0 {
+            return;
+        }
+        let hours = ByVoltage {
+            steady: if steady { sun.sun_up_fraction() } else { 0.0 },
+            sudden_sun: f64::from(sudden.count_ones()) / STEPS as f64,
+            worst_case: f64::from(worst.count_ones()) / STEPS as f64,
+        };
+        if sudden != 0 {
+            self.keep_day(day);
+            stretch(&mut self.over.sudden_span, start);
+        }
+        if worst != 0 {
+            stretch(&mut self.over.worst_span, start);
+        }
+        let Some(key) = key else { return };
+        let counts = self.over.blocks.entry(key).or_default();
+        for voltage in Voltage::ALL {
+            let this = *hours.of(voltage);
+            if this > 0.0 {
+                let count = counts.of_mut(voltage);
+                count.hours += this;
+                if self.last_day.of(voltage) != &Some(day) {
+                    count.days += 1;
+                    *self.last_day.of_mut(voltage) = Some(day);
+                }
+            }
+        }
+    }
+
+    fn sudden_steps(
+        &self,
+        air: &Air,
+        lit: Option<(&LitHour, &[GroupHour])>,
+        ready: &[ReadyGroup<'_>],
+    ) -> u16 {
+        let rating = self.over.rating_v;
+        match lit {
+            // Only hours whose largest voltage passes the rating need their twelve steps.
+            Some((state, groups)) if state.peak.sudden_sun.is_some_and(|spot| spot.volts > rating) => groups
+                .iter()
+                .zip(ready)
+                .fold(0, |bits, (group, ready)| bits | group.sudden_steps_over(ready, air, rating)),
+            _ => 0,
+        }
+    }
+
+    fn keep_day(&mut self, day: LocalDay) {
+        if self.over.sudden_days.last() != Some(&day) {
+            self.over.sudden_days.push(day);
+        }
+    }
+
+    fn run(&mut self, steps: u16) {
+        for step in 0..STEPS {
+            if steps >> step & 1 == 1 {
+                self.run_steps += 1;
+                self.longest_steps = self.longest_steps.max(self.run_steps);
+            } else {
+                self.run_steps = 0;
+            }
+        }
+    }
+
+    pub(super) fn finish(mut self) -> Over {
+        if self.longest_steps > 0 {
+            let step_h = 1.0 / STEPS as f64;
+            self.over.longest_run_h = Some(f64::from(self.longest_steps) * step_h);
+        }
+        self.over
+    }
+}
+
+fn stretch(span: &mut Option<(Stamp, Stamp)>, start: Stamp) {
+    *span = Some(match *span {
+        Some((first, last)) => (first.min(start), last.max(start)),
+        None => (start, start),
+    });
+}

@@ -1,0 +1,356 @@
+//! The loop over a record: what was seen at most, in which block, how often and how long over each rating.
+
+use crate::hourly::blocks::Blocks;
+use crate::hourly::count::{Now, Over, OverCounter};
+use crate::hourly::hour::{Air, GroupHour, LitHour, ReadyGroup, Spot};
+use crate::hourly::light::HourSky;
+use crate::hourly::site::Site;
+use crate::hourly::voltage::{ByVoltage, Voltage};
+use crate::sky::ClearSky;
+use crate::sun::{HourSun, Nodes, STEPS, Track};
+use crate::time::{HOUR_S, LocalDay, Season, Stamp};
+use crate::weather::{Hour, Origin};
+use std::collections::BTreeMap;
+
+/// A largest value, with the hour that caused it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PeakMoment {
+    /// Volts, cell and light.
+    pub spot: Spot,
+    /// Start of the hour.
+    pub start: Stamp,
+    /// File and line of the hour.
+    pub origin: Origin,
+}
+
+/// One season, or one year's window, of one array.
+#[derive(Clone, Debug)]
+pub struct Block {
+    /// Key of the block.
+    pub key: i32,
+    /// Season in which it begins.
+    pub season: Season,
+    /// Hours with weather.
+    pub hours: u32,
+    /// Lit hours with weather in the part that counts for coverage.
+    pub lit_seen: u32,
+    /// Share of the promised lit hours that are there, 0 to 1.
+    pub share: f64,
+    /// Whether at least 95 % of them are.
+    pub complete: bool,
+    /// Largest of each voltage.
+    pub peak: ByVoltage<Option<PeakMoment>>,
+    /// Lowest air at the place.
+    pub air_low_c: f64,
+    /// Lowest air while the sun was up or within two hours before it rose.
+    pub daylight_low_c: Option<f64>,
+}
+
+/// The currents of an array over a record.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct CurrentSeen {
+    /// Largest hour mean and its hour.
+    pub max_hour: Option<(f64, Stamp)>,
+    /// Largest mean of three consecutive hours.
+    pub highest_3_hour_mean: Option<f64>,
+}
+
+/// What one array saw over one record.
+#[derive(Clone, Debug)]
+pub struct Seen {
+    /// Largest of each voltage, inside the blocks.
+    pub peak: ByVoltage<Option<PeakMoment>>,
+    /// Block by block, in order of their keys.
+    pub blocks: Vec<Block>,
+    /// Counts over each rating asked for, in the order asked.
+    pub over: Vec<Over>,
+    /// Currents, inside the blocks.
+    pub current: CurrentSeen,
+    /// Whether any hour inside the blocks was lit.
+    pub any_lit: bool,
+    /// Lowest air at the place over the whole record, C, and when.
+    pub air_low: Option<(f64, Stamp)>,
+    /// Lowest air inside the blocks, C.
+    pub block_air_low_c: Option<f64>,
+    /// Local days with any weather, for shifted windows: day and lit hours seen.
+    pub days: Vec<(LocalDay, u8)>,
+}
+
+/// Share of the promised lit hours from which a block counts as complete.
+pub const COMPLETE_SHARE: f64 = 0.95;
+
+/// What the loop needs besides the record.
+#[derive(Clone, Copy)]
+pub struct Loop<'a> {
+    /// The place.
+    pub site: &'a Site,
+    /// Its clear sky.
+    pub sky: &'a ClearSky,
+    /// The sun's nodes.
+    pub nodes: &'a Nodes,
+    /// Groups of the array.
+    pub groups: &'a [ReadyGroup<'a>],
+    /// Ratings over which hours are counted, V.
+    pub ratings: &'a [f64],
+    /// How the record is cut; `None` for a typical year, which has no blocks.
+    pub blocks: Option<Blocks>,
+    /// Days that count where there are no blocks: a typical year in trip dates.
+    pub only: Option<crate::trip::Window>,
+    /// The record's own reporting interval, h.
+    pub step_h: u32,
+}
+
+/// One hour with the sun above it: shared by the loop and by the hour-by-hour table.
+pub fn each_hour(
+    job: &Loop<'_>,
+    hours: &[Hour],
+    mut act: impl FnMut(&Hour, &HourSun, &Air, Option<(&LitHour, &[GroupHour])>),
+) {
+    let track = Track::new(job.nodes, job.site.place.latitude_deg, job.site.place.longitude_deg);
+    let mut groups: Vec<GroupHour> = Vec::with_capacity(job.groups.len());
+    for hour in hours {
+        let sun = track.hour(hour.start, HOUR_S);
+        let air = Air::at(job.site, hour);
+        if sun.lit == 0 {
+            act(hour, &sun, &air, None);
+            continue;
+        }
+        let hour_sky = HourSky::new(job.sky, &sun, hour.light);
+        groups.clear();
+        groups.extend(job.groups.iter().map(|ready| {
+            GroupHour::new(ready, &air, &hour_sky, |step| track.moment(step_middle_s(hour.start, step)))
+        }));
+        let lit = LitHour::join(&hour_sky, &groups);
+        act(hour, &sun, &air, Some((&lit, &groups)));
+    }
+}
+
+/// The middle of a 5-minute step, seconds since 1970.
+fn step_middle_s(start: Stamp, step: usize) -> f64 {
+    start.0 as f64 + (step as f64 + 0.5) * (HOUR_S as f64 / STEPS as f64)
+}
+
+/// Runs the loop over the hours of a record.
+#[must_use]
+pub fn fold(job: &Loop<'_>, hours: &[Hour]) -> Seen {
+    let mut folding = Folding::new(job);
+    each_hour(job, hours, |hour, sun, air, lit| folding.take(hour, sun, air, lit));
+    folding.finish(hours)
+}
+
+struct Folding<'a> {
+    job: &'a Loop<'a>,
+    track: Track<'a>,
+    peak: ByVoltage<Option<PeakMoment>>,
+    blocks: BTreeMap<i32, Block>,
+    counters: Vec<OverCounter>,
+    current: CurrentSeen,
+    last_amps: [Option<f64>; 2],
+    last_start: Option<Stamp>,
+    any_lit: bool,
+    air_low: Option<(f64, Stamp)>,
+    block_air_low_c: Option<f64>,
+    days: Vec<(LocalDay, u8)>,
+    today: Today,
+}
+
+/// What holds for a whole local day, looked up once a day.
+#[derive(Clone, Copy)]
+struct Today {
+    day: LocalDay,
+    inside: bool,
+    key: Option<i32>,
+    counts: bool,
+}
+
+impl<'a> Folding<'a> {
+    fn new(job: &'a Loop<'a>) -> Self {
+        Self {
+            job,
+            track: Track::new(job.nodes, job.site.place.latitude_deg, job.site.place.longitude_deg),
+            peak: ByVoltage::default(),
+            blocks: BTreeMap::new(),
+            counters: job.ratings.iter().map(|&rating| OverCounter::new(rating)).collect(),
+            current: CurrentSeen::default(),
+            last_amps: [None; 2],
+            last_start: None,
+            any_lit: false,
+            air_low: None,
+            block_air_low_c: None,
+            days: Vec::new(),
+            today: Today { day: LocalDay(i32::MIN), inside: false, key: None, counts: false },
+        }
+    }
+
+    fn turn_to(&mut self, day: LocalDay) {
+        if self.today.day == day {
+            return;
+        }
+        let key = self.job.blocks.and_then(|blocks| blocks.key(day));
+        let inside = match (self.job.blocks, self.job.only) {
+            (Some(_), _) => key.is_some(),
+            (None, Some(window)) => window.holds(day.month_day()),
+            (None, None) => true,
+        };
+        let counts = self.job.blocks.is_some_and(|blocks| blocks.counts_for_coverage(day));
+        self.today = Today { day, inside, key, counts };
+        self.days.push((day, 0));
+    }
+
+    fn take(&mut self, hour: &Hour, sun: &HourSun, air: &Air, lit: Option<(&LitHour, &[GroupHour])>) {
+        self.turn_to(hour.start.local_day(self.job.site.offset));
+        let follows = self.last_start.is_some_and(|last| last.plus_s(HOUR_S) == hour.start);
+        self.last_start = Some(hour.start);
+        let low = air.low_usual.0;
+        if self.air_low.is_none_or(|(lowest, _)| low < lowest) {
+            self.air_low = Some((low, hour.start));
+        }
+        if !self.today.inside {
+            self.last_amps = [None; 2];
+            // Ratings are still counted by day, so that a shifted trip can be judged.
+            for counter in &mut self.counters {
+                counter.outside(self.today.day, air, lit, self.job.groups);
+            }
+            if lit.is_some() {
+                self.count_lit_day();
+            }
+            return;
+        }
+        if self.block_air_low_c.is_none_or(|lowest| low < lowest) {
+            self.block_air_low_c = Some(low);
+        }
+        self.take_block(hour, sun, air, lit);
+        self.take_current(hour, follows, lit.and_then(|(state, _)| state.isc_a));
+        let (day, key, start, ready) = (self.today.day, self.today.key, hour.start, self.job.groups);
+        let now = Now { day, key, start, follows, sun, air, lit, ready };
+        for counter in &mut self.counters {
+            counter.take(&now);
+        }
+        if let Some((state, _)) = lit {
+            self.any_lit = true;
+            self.count_lit_day();
+            for voltage in Voltage::ALL {
+                raise(self.peak.of_mut(voltage), *state.peak.of(voltage), hour);
+            }
+        }
+    }
+
+    fn count_lit_day(&mut self) {
+        if let Some((_, hours)) = self.days.last_mut() {
+            *hours = hours.saturating_add(1);
+        }
+    }
+
+    fn take_block(&mut self, hour: &Hour, sun: &HourSun, air: &Air, lit: Option<(&LitHour, &[GroupHour])>) {
+        let (Some(key), Some(blocks)) = (self.today.key, self.job.blocks) else { return };
+        let counts = self.today.counts;
+        let block = self.blocks.entry(key).or_insert_with(|| Block {
+            key,
+            season: blocks.season(key),
+            hours: 0,
+            lit_seen: 0,
+            share: 0.0,
+            complete: false,
+            peak: ByVoltage::default(),
+            air_low_c: f64::INFINITY,
+            daylight_low_c: None,
+        });
+        block.hours += 1;
+        block.air_low_c = block.air_low_c.min(air.low_usual.0);
+        if let Some((state, _)) = lit {
+            block.lit_seen += u32::from(counts);
+            for voltage in Voltage::ALL {
+                raise(block.peak.of_mut(voltage), *state.peak.of(voltage), hour);
+            }
+        }
+        let low = air.low_usual.0;
+        if block.daylight_low_c.is_none_or(|lowest| low < lowest)
+            && self.sun_is_up_soon(hour.start, sun)
+            && let Some(block) = self.blocks.get_mut(&key)
+        {
+            block.daylight_low_c = Some(low);
+        }
+    }
+
+    /// Whether the sun is up in this hour or within two hours after it. Asked only for hours that would lower a
+    /// low, so the look ahead costs nothing.
+    fn sun_is_up_soon(&self, start: Stamp, sun: &HourSun) -> bool {
+        sun.lit != 0
+            || [1, 2].into_iter().any(|ahead| self.track.hour(start.plus_s(ahead * HOUR_S), HOUR_S).lit != 0)
+    }
+
+    fn take_current(&mut self, hour: &Hour, follows: bool, amps: Option<f64>) {
+        if !follows {
+            self.last_amps = [None; 2];
+        }
+        if let Some(amps) = amps {
+            if self.current.max_hour.is_none_or(|(most, _)| amps > most) {
+                self.current.max_hour = Some((amps, hour.start));
+            }
+            if let [Some(before), Some(last)] = self.last_amps {
+                let mean = (before + last + amps) / 3.0;
+                self.current.highest_3_hour_mean =
+                    Some(self.current.highest_3_hour_mean.map_or(mean, |most| most.max(mean)));
+            }
+        }
+        self.last_amps = [self.last_amps[1], amps];
+    }
+
+    fn finish(self, hours: &[Hour]) -> Seen {
+        let Self {
+            job, track, peak, blocks, counters, current, any_lit, air_low, block_air_low_c, days, ..
+        } = self;
+        let mut blocks: Vec<Block> = blocks.into_values().collect();
+        if let Some(cut) = job.blocks {
+            for block in &mut blocks {
+                let promised = lit_promised(job, &track, &cut, block.key, hours);
+                block.share = if promised == 0 {
+                    0.0
+                } else {
+                    (f64::from(block.lit_seen) / f64::from(promised)).min(1.0)
+                };
+                block.complete = block.share >= COMPLETE_SHARE;
+            }
+        }
+        Seen {
+            peak,
+            blocks,
+            over: counters.into_iter().map(OverCounter::finish).collect(),
+            current,
+            any_lit,
+            air_low,
+            block_air_low_c,
+            days,
+        }
+    }
+}
+
+fn raise(best: &mut Option<PeakMoment>, spot: Option<Spot>, hour: &Hour) {
+    if let Some(spot) = spot
+        && best.is_none_or(|best| spot.volts > best.spot.volts)
+    {
+        *best = Some(PeakMoment { spot, start: hour.start, origin: hour.origin });
+    }
+}
+
+/// Lit reports that the record's own interval promises in the part of a block that counts for coverage.
+fn lit_promised(job: &Loop<'_>, track: &Track<'_>, cut: &Blocks, key: i32, hours: &[Hour]) -> u32 {
+    let Some((first, end)) = cut.days(key) else { return 0 };
+    // Reports stand at the same hours of the day as those seen: the phase of the first hour of the record.
+    let step_s = i64::from(job.step_h) * HOUR_S;
+    let phase = hours.first().map_or(0, |hour| hour.start.0.rem_euclid(step_s));
+    let mut promised = 0;
+    for number in first.0..end.0 {
+        let day = LocalDay(number);
+        if !cut.counts_for_coverage(day) {
+            continue;
+        }
+        let begin = day.start(job.site.offset).0;
+        let mut at = begin + (phase - begin).rem_euclid(step_s);
+        while at < begin + crate::time::DAY_S {
+            promised += u32::from(track.hour(Stamp(at), HOUR_S).lit != 0);
+            at += step_s;
+        }
+    }
+    promised
+}
