@@ -1,0 +1,85 @@
+//! Rules without a number: how many conductors a disconnect opens, and whether it has a dc rating at all.
+
+use crate::array::{Component, ComponentKind, Poles};
+use crate::limits::Verdict;
+
+/// A rule without a number, judged.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RuleJudgement {
+    /// The rule in a few words, with its clause.
+    pub rule: &'static str,
+    /// What it comes to.
+    pub verdict: Verdict,
+    /// The sentence.
+    pub reason: String,
+}
+
+/// The clause that asks for a disconnect, printed where the plan has none.
+pub const DISCONNECT_CLAUSE: &str =
+    "NEC 690.13: a means to disconnect the PV circuits from all other conductors; IEC 60364-7-712 asks alike";
+
+const ALL_CONDUCTORS: &str = "opens all conductors that are not solidly earthed, at once (NEC 690.13(E))";
+
+/// Whether the disconnect of an array opens every conductor that it must. `None` for other components.
+#[must_use]
+pub fn conductors(component: &Component, array_earthed: bool) -> Option<RuleJudgement> {
+    let ComponentKind::Disconnect(poles) = &component.kind else { return None };
+    let needed = conductors_needed(array_earthed);
+    let (verdict, reason) = match poles.opened {
+        None => (
+            Verdict::NotAssessed,
+            format!(
+                "the plan does not say how many conductors it opens at once: add poles_opened ({needed} needed)"
+            ),
+        ),
+        Some(opened) if opened >= needed => {
+            (Verdict::Within, format!("opens {opened} at once, {needed} needed"))
+        }
+        Some(opened) => (
+            Verdict::NotMet,
+            format!(
+                "opens {opened} conductor, but the array is not solidly earthed, so both conductors must open at \
+                 once: with one pole the roof side stays connected to the vehicle through the other"
+            ),
+        ),
+    };
+    Some(RuleJudgement { rule: ALL_CONDUCTORS, verdict, reason })
+}
+
+/// Conductors that must open at once.
+#[must_use]
+pub fn conductors_needed(array_earthed: bool) -> u32 {
+    if array_earthed { 1 } else { 2 }
+}
+
+const DC_RATED: &str = "rated for direct current (NEC 690.13, IEC 60947-3)";
+
+/// The dc volts of a switching device as wired; a rule that is not met where only an ac figure is printed.
+///
+/// # Errors
+/// The judgement, where there is no dc rating.
+pub fn dc_volts(component: &Component) -> Result<f64, RuleJudgement> {
+    if let Some(volts) = component.max_v {
+        return Ok(volts.0);
+    }
+    let poles: Option<&Poles> = component.kind.poles();
+    if let Some((per_pole, in_series)) = poles.and_then(|poles| poles.max_v_per_pole) {
+        return Ok(per_pole.0 * f64::from(in_series));
+    }
+    Err(match poles.and_then(|poles| poles.max_v_ac) {
+        Some(ac) => RuleJudgement {
+            rule: DC_RATED,
+            verdict: Verdict::NotMet,
+            reason: format!(
+                "no dc rating: {ac} is printed for alternating current, whose arc dies at every zero crossing; a dc \
+                 arc does not. Use a device with printed dc volts"
+            ),
+        },
+        None => RuleJudgement {
+            rule: DC_RATED,
+            verdict: Verdict::NotAssessed,
+            reason: "the plan gives no dc volts: add max_v, as printed for DC and for the way it is wired"
+                .into(),
+        },
+    })
+}
