@@ -4,6 +4,7 @@
 
 pub mod array;
 pub mod assumptions;
+pub mod cli;
 pub mod extreme;
 pub mod heat;
 pub mod hourly;

@@ -1,3 +1,7 @@
-//! The command line.
+//! The command line. Everything happens in the library; this only exits.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    ExitCode::from(dawnvolt::cli::run(std::env::args_os()).code())
+}

@@ -30,6 +30,11 @@ pub(crate) fn volts(value: f64) -> String {
     format!("{} V", fixed(value, 1))
 }
 
+/// A step's value in its own unit.
+pub(crate) fn step(value: f64, unit: &str) -> String {
+    if unit == "A" { exact_amps(value) } else { volts(value) }
+}
+
 /// "9.1 A".
 pub(crate) fn amps(value: f64) -> String {
     format!("{} A", fixed(value, 1))

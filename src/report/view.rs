@@ -5,7 +5,7 @@ use crate::limits::Verdict;
 use crate::note::Note;
 use crate::study::results::{
     ArrayAtStop, Assessment, Chance, CodeBasis, FourVoltages, LimitLine, Needs, RecordFacts, RecordKind,
-    StopResult, Touch, TripOdds,
+    StopResult, Touch, TripChance, TripOdds,
 };
 use crate::time::{Stamp, UtcOffset};
 use std::cmp::Ordering;
@@ -165,14 +165,21 @@ pub(crate) fn needs(needs: &Needs) -> Vec<Need> {
 /// The trip's chance in words.
 pub(crate) fn trip_sentence(odds: &TripOdds) -> String {
     match &odds.chance_per_season {
-        Some(chance) => format!(
-            "Any limit broken in sudden sun: {} of {} seasons common to all stops, {}.",
+        Some(TripChance { low, best: Some(best), high }) => format!(
+            "Any voltage rating passed in sudden sun: {} of {} seasons common to all stops, {}.",
             odds.seasons_broken,
             odds.common_seasons,
-            chance_words(chance)
+            chance_words(&Chance { low: *low, best: *best, high: *high })
+        ),
+        Some(TripChance { low, best: None, high }) => format!(
+            "{} seasons are common to all stops, too few for one figure: the chance in one season lies between {} (the \
+             largest single stop) and {} (all stops added).",
+            odds.common_seasons,
+            show::chance(*low),
+            show::chance(*high)
         ),
         None => format!(
-            "{} seasons are common to all stops: too few for a chance of the whole trip.",
+            "No chance for the whole trip: {} seasons are common to all stops with dates.",
             odds.common_seasons
         ),
     }
@@ -196,7 +203,7 @@ pub(crate) fn chance_words(chance: &Chance) -> String {
 /// "2 of 25", by sudden sun.
 pub(crate) fn seasons_words(limit: &LimitLine) -> String {
     match limit.seasons_broken {
-        Some(broken) => format!("{} of {}", broken.sudden_sun, limit.seasons),
+        Some(broken) => format!("{} of {}", broken.sudden_sun, limit.seasons_counted),
         None => "-".to_owned(),
     }
 }
@@ -381,7 +388,7 @@ pub(crate) fn step_lines(limit: &LimitLine) -> Vec<String> {
     limit
         .steps
         .iter()
-        .map(|step| format!("{}: {} ({})", step.what, show::volts(step.volts), step.text))
+        .map(|step| format!("{}: {} ({})", step.what, show::step(step.value, &step.unit), step.text))
         .collect()
 }
 

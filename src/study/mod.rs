@@ -1,7 +1,28 @@
-//! The runs: each returns one results type.
+//! The runs: each returns one results type or hands rows to a sink.
 
+mod assess;
+mod error;
+mod figures;
+mod hours;
 mod hours_row;
+mod lines;
+mod needs;
+mod notes;
+mod open_stop;
 pub mod pictures;
 pub mod results;
+mod steps;
+mod strip;
+mod summary;
+mod temperatures;
+mod trip;
+mod words;
 
+pub use assess::{Choice, SCHEMA, assess};
+pub use error::StudyError;
+pub use hours::hours;
 pub use hours_row::HourRow;
+pub use needs::next_class_v;
+pub use open_stop::OpenStop;
+pub use summary::counted;
+pub use words::tidy;

@@ -9,6 +9,9 @@ use crate::study::pictures::{Pictures, Wiring};
 use crate::time::{Season, Stamp, UtcOffset};
 use serde::Serialize;
 
+pub use crate::hourly::ByVoltage;
+pub use crate::module::CodeBasis;
+
 /// Everything that `assess` found.
 #[derive(Clone, Debug, Serialize)]
 pub struct Assessment {
@@ -100,6 +103,17 @@ pub struct Needs {
     pub volts_from: String,
 }
 
+/// The chance of a whole trip; `best` is null where the common seasons are too few and only bounds stand.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct TripChance {
+    /// Lower end.
+    pub low: f64,
+    /// k of N.
+    pub best: Option<f64>,
+    /// Upper end.
+    pub high: f64,
+}
+
 /// A chance with its interval.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Chance {
@@ -114,8 +128,8 @@ pub struct Chance {
 /// The trip as a whole.
 #[derive(Clone, Debug, Serialize)]
 pub struct TripOdds {
-    /// Chance that any limit is broken on the trip in one season (sudden sun); null where only bounds exist.
-    pub chance_per_season: Option<Chance>,
+    /// Chance that any voltage rating is passed on the trip in one season (sudden sun); null without a rating.
+    pub chance_per_season: Option<TripChance>,
     /// Seasons common to all stops.
     pub common_seasons: usize,
     /// Of these, broken.
@@ -299,18 +313,6 @@ pub struct ArrayAtStop {
     pub pictures: Pictures,
 }
 
-/// Basis of the code sum.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum CodeBasis {
-    /// The label's coefficient.
-    Coefficient,
-    /// The crystalline table.
-    Table,
-    /// The stated bound, where label and table are silent.
-    Bound,
-}
-
 /// The four cold voltages of the highest string.
 #[derive(Clone, Debug, Serialize)]
 pub struct FourVoltages {
@@ -320,6 +322,10 @@ pub struct FourVoltages {
     pub code_temperature_c: Option<f64>,
     /// Where that temperature comes from, in words.
     pub code_temperature_from: String,
+    /// Volts that one kelvin of colder air adds to the code sum.
+    pub code_volts_per_k: Option<f64>,
+    /// The largest worst case raised by the volts of 10 K colder air; null where a level decides instead.
+    pub allowance: Option<f64>,
     /// What the sum rests on.
     pub code_basis: Option<CodeBasis>,
     /// The same with the table's factor.
@@ -386,17 +392,6 @@ pub struct Touch {
     pub hours_per_year_above_60_v: Option<f64>,
 }
 
-/// Three counts side by side.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
-pub struct ByVoltage<T> {
-    /// Parked in the hour's sun.
-    pub steady: T,
-    /// Sudden sun.
-    pub sudden_sun: T,
-    /// Worst case.
-    pub worst_case: T,
-}
-
 /// One limit at one stop.
 #[derive(Clone, Debug, Serialize)]
 pub struct LimitLine {
@@ -436,6 +431,8 @@ pub struct LimitLine {
     pub seasons: usize,
     /// Of the seasons seen, broken.
     pub seasons_broken: Option<ByVoltage<u32>>,
+    /// Seasons that the chance rests on: the complete ones, and incomplete ones that broke.
+    pub seasons_counted: usize,
     /// Chance a season (sudden sun); null when out of reach.
     pub chance_per_season: Option<Chance>,
     /// Longest run of consecutive lit steps over the rating (sudden sun), h.
@@ -451,10 +448,12 @@ pub struct LimitLine {
 /// One step from label to figure.
 #[derive(Clone, Debug, Serialize)]
 pub struct Step {
-    /// "label", "cold", "light", "tolerance", "cooling", "level".
+    /// "label", "cold", "light", "tolerance", "cooling", "level", "allowance", "factor".
     pub what: String,
-    /// Volts after this step.
-    pub volts: f64,
+    /// Volts or amps after this step.
+    pub value: f64,
+    /// "V" or "A".
+    pub unit: String,
     /// In words: "cell at -27.0 C".
     pub text: String,
 }

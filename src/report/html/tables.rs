@@ -134,7 +134,7 @@ fn steps(limit: &LimitLine) -> Markup {
     html! {
         ol.steps {
             @for step in &limit.steps {
-                li { span.what { (line(&step.what)) } " " b { (show::volts(step.volts)) } " " span.small { (line(&step.text)) } }
+                li { span.what { (line(&step.what)) } " " b { (show::step(step.value, &step.unit)) } " " span.small { (line(&step.text)) } }
             }
         }
     }

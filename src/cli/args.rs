@@ -1,0 +1,107 @@
+//! What can be typed.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+/// How cold it gets, and what that does to the volts of a camper vehicle's solar strings.
+#[derive(Debug, Parser)]
+#[command(
+    name = "dawnvolt",
+    version,
+    about = "Worst-case volts and amps of a camper vehicle's solar strings, from public hourly weather files",
+    after_help = "It informs and certifies nothing: local codes, makers' manuals and a competent person come first.",
+    disable_help_subcommand = true,
+    subcommand_required = false
+)]
+pub struct Cli {
+    /// Colour of verdicts in terminal output.
+    #[arg(long, global = true, value_enum, default_value_t = ColorChoice::Auto, value_name = "WHEN")]
+    pub color: ColorChoice,
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Option<Command>,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// The main job: design temperature, the four voltages, currents, how often each limit is broken, verdict.
+    #[command(
+        after_help = "Example:\n  dawnvolt assess data/demo/plan.toml\n\nExit status: 0 every limit holds, 1 a limit is \
+                            exceeded, not met or not assessed, 2 it could not run."
+    )]
+    Assess(AssessArgs),
+    /// A self-contained HTML report with charts, and the charts and numbers as files beside it.
+    #[command(after_help = "Example:\n  dawnvolt report data/demo/plan.toml --out reports/demo")]
+    Report(ReportArgs),
+    /// The hour-by-hour table of one array at one stop, as CSV.
+    #[command(after_help = "Example:\n  dawnvolt hours data/demo/plan.toml --stop 1 > hours.csv")]
+    Hours(HoursArgs),
+}
+
+/// Which plan, and which part of it.
+#[derive(Debug, Args)]
+pub struct PlanArgs {
+    /// The plan file (TOML); - reads it from standard input.
+    #[arg(value_name = "PLAN")]
+    pub plan: PathBuf,
+    /// One stop, by name or number.
+    #[arg(long, value_name = "PLACE")]
+    pub stop: Option<String>,
+    /// One array, by name.
+    #[arg(long, value_name = "NAME")]
+    pub array: Option<String>,
+}
+
+/// Arguments of `assess`.
+#[derive(Debug, Args)]
+pub struct AssessArgs {
+    /// The plan.
+    #[command(flatten)]
+    pub plan: PlanArgs,
+    /// Print the results as JSON.
+    #[arg(long)]
+    pub json: bool,
+    /// Units of temperature and height in text.
+    #[arg(long, value_enum, default_value_t = UnitChoice::Si)]
+    pub units: UnitChoice,
+}
+
+/// Arguments of `report`.
+#[derive(Debug, Args)]
+pub struct ReportArgs {
+    /// The plan.
+    #[command(flatten)]
+    pub plan: PlanArgs,
+    /// Folder for the report; by default reports/ and the name of the plan's folder.
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+}
+
+/// Arguments of `hours`.
+#[derive(Debug, Args)]
+pub struct HoursArgs {
+    /// The plan.
+    #[command(flatten)]
+    pub plan: PlanArgs,
+}
+
+/// When to colour.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum ColorChoice {
+    /// Where standard output is a terminal and `NO_COLOR` is not set.
+    Auto,
+    /// Always.
+    Always,
+    /// Never.
+    Never,
+}
+
+/// Units in text.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum UnitChoice {
+    /// Celsius and metres.
+    Si,
+    /// Fahrenheit and feet beside them.
+    Us,
+}

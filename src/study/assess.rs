@@ -1,0 +1,332 @@
+//! `assess`: the main job. Stop by stop, array by array, limit by limit.
+
+use crate::array::Array;
+use crate::hourly::{Blocks, Loop, ReadyGroup, Seen, fold};
+use crate::limits::Verdict;
+use crate::plan::Plan;
+use crate::study::figures::{self, ArrayFigures};
+use crate::study::lines::{self, ArrayAt};
+use crate::study::results::{
+    ArrayAtStop, Assessment, Currents, DesignTemperature, RecordFacts, RecordKind, SeasonMaximum,
+    StationFacts, StopResult, Touch,
+};
+use crate::study::{OpenStop, StudyError, needs, notes, strip, summary, temperatures, trip};
+use crate::sun::Nodes;
+use crate::time::HOUR_S;
+use crate::trip::{Stop, Window};
+
+/// Volts above which a dry touch is a shock hazard, by class `[IEC60364-4-41]`.
+const TOUCH_V: f64 = 60.0;
+
+/// Version of the JSON layout.
+pub const SCHEMA: u32 = 1;
+
+/// Which part of a plan is asked for.
+#[derive(Clone, Debug, Default)]
+pub struct Choice {
+    /// Name or number (from 1) of one stop; `None`: all.
+    pub stop: Option<String>,
+    /// Name of one array; `None`: all.
+    pub array: Option<String>,
+}
+
+impl Choice {
+    /// The stops asked for, with their place in the trip.
+    ///
+    /// # Errors
+    /// A stop that the plan does not have.
+    pub fn stops<'p>(&self, plan: &'p Plan) -> Result<Vec<(usize, &'p Stop)>, StudyError> {
+        let all = plan.stops.iter().enumerate();
+        let Some(asked) = &self.stop else { return Ok(all.collect()) };
+        let number = asked.parse::<usize>().ok();
+        let found: Vec<_> = all
+            .filter(|(index, stop)| stop.place.eq_ignore_ascii_case(asked) || number == Some(index + 1))
+            .collect();
+        if found.is_empty() {
+            let known = listed(plan.stops.iter().map(|stop| stop.place.as_str()));
+            return Err(StudyError::Unknown { what: "stop", asked: asked.clone(), known });
+        }
+        Ok(found)
+    }
+
+    /// The arrays asked for.
+    ///
+    /// # Errors
+    /// An array that the plan does not have.
+    pub fn arrays<'p>(&self, plan: &'p Plan) -> Result<Vec<&'p Array>, StudyError> {
+        let Some(asked) = &self.array else { return Ok(plan.arrays.iter().collect()) };
+        let found: Vec<_> =
+            plan.arrays.iter().filter(|array| array.name.eq_ignore_ascii_case(asked)).collect();
+        if found.is_empty() {
+            let known = listed(plan.arrays.iter().map(|array| array.name.as_str()));
+            return Err(StudyError::Unknown { what: "array", asked: asked.clone(), known });
+        }
+        Ok(found)
+    }
+}
+
+fn listed<'a>(names: impl Iterator<Item = &'a str>) -> String {
+    names.map(|name| format!("\"{name}\"")).collect::<Vec<_>>().join(", ")
+}
+
+/// What a stop gave, kept until the trip is judged.
+pub(super) struct StopRun {
+    pub(super) blocks: Option<Blocks>,
+    /// By array: what was seen, and the smallest voltage rating with its component.
+    pub(super) seen: Vec<(Seen, Vec<lines::VoltageRating>)>,
+}
+
+/// Assesses a plan.
+///
+/// # Errors
+/// Unreadable weather, missing coordinates, dates without weather, a choice that does not exist, nothing to assess.
+pub fn assess(plan: &Plan, choice: &Choice) -> Result<Assessment, StudyError> {
+    let stops = choice.stops(plan)?;
+    let arrays = choice.arrays(plan)?;
+    if stops.is_empty() && !needs::code_alone(plan) {
+        return Err(StudyError::NoStops);
+    }
+    let mut nodes = None;
+    let mut results = Vec::with_capacity(stops.len());
+    let mut runs = Vec::with_capacity(stops.len());
+    for (index, stop) in stops {
+        let (result, run) = assess_stop(plan, index, stop, &arrays, &mut nodes)?;
+        results.push(result);
+        runs.push(run);
+    }
+    let facts: Vec<_> = arrays.iter().map(|array| needs::facts(array, &results, plan)).collect();
+    let trip = trip::odds(plan, &runs, &results);
+    let mut assessment = Assessment {
+        schema: SCHEMA,
+        title: plan.title.clone(),
+        prepared_for: plan.prepared_for.clone(),
+        prepared_by: plan.prepared_by.clone(),
+        date: plan.date.clone(),
+        verdict: Verdict::Within,
+        summary: String::new(),
+        arrays: facts,
+        trip,
+        stops: results,
+        assumptions: plan.stated.clone(),
+        notes: plan.notes.clone(),
+        cautions: summary::cautions(),
+        missing: Vec::new(),
+        changes: Vec::new(),
+        plan_text: Default::default(),
+    };
+    summary::conclude(&mut assessment, plan, &arrays);
+    Ok(assessment)
+}
+
+fn assess_stop(
+    plan: &Plan,
+    index: usize,
+    stop: &Stop,
+    arrays: &[&Array],
+    nodes: &mut Option<Nodes>,
+) -> Result<(StopResult, StopRun), StudyError> {
+    let open = OpenStop::open(stop, &plan.assumptions)?;
+    let window = stop.window;
+    refuse_empty_window(&open, window)?;
+    let blocks = cut(plan, index, &open);
+    let nodes = open.sun_nodes(nodes)?;
+    let lows = temperatures::annual_lows(&open);
+    let mut design = DesignTemperature::default();
+    let mut at_stop = Vec::with_capacity(arrays.len());
+    let mut seen_by_array = Vec::with_capacity(arrays.len());
+    for (number, array) in arrays.iter().enumerate() {
+        let groups: Vec<ReadyGroup<'_>> =
+            array.groups.iter().map(|group| ReadyGroup::new(group, plan.assumptions.sky_cooling_k)).collect();
+        let (ratings, without) = lines::voltage_ratings(array, &plan.assumptions);
+        let mut volts: Vec<f64> = ratings.iter().map(|rating| rating.volts).collect();
+        volts.push(TOUCH_V);
+        let job = Loop {
+            site: &open.site,
+            sky: &open.sky,
+            nodes,
+            groups: &groups,
+            ratings: &volts,
+            blocks,
+            only: window,
+            step_h: open.step_h(),
+        };
+        let seen = fold(&job, open.opened.record.hours());
+        if number == 0 {
+            design = temperatures::design_temperature(&open, &lows, Some(&seen), &plan.assumptions);
+            design.window_low = window.and(seen.block_air_low_c);
+        }
+        let code_temperature = temperatures::code_temperature(&open, &design, &plan.assumptions);
+        let figures =
+            figures::figures(&open, &groups, &seen, code_temperature, design.window_low, &plan.assumptions);
+        let at = ArrayAt {
+            open: &open,
+            groups: &groups,
+            seen: &seen,
+            figures: &figures,
+            blocks,
+            dated: window.is_some(),
+            assumptions: &plan.assumptions,
+        };
+        let mut limits: Vec<_> = ratings
+            .iter()
+            .zip(&seen.over)
+            .map(|(rating, over)| lines::voltage_line(&at, rating, over))
+            .collect();
+        limits.extend(without.iter().map(|(name, kind, judged)| lines::rule_line(name, kind, judged)));
+        limits.extend(lines::other_lines(array, &plan.assumptions));
+        sort_by_component(&mut limits, array);
+        at_stop.push(ArrayAtStop {
+            name: array.name.clone(),
+            touch: touch(&at),
+            current_a: Currents {
+                max_hour: seen.current.max_hour.map(|(amps, _)| amps),
+                at: seen.current.max_hour.map(|(_, at)| at),
+                highest_3_hour_mean: seen.current.highest_3_hour_mean,
+            },
+            limits,
+            season_maxima_v: season_maxima(&seen),
+            worst_week: strip::worst_week(&job, &open, &seen),
+            pictures: Default::default(),
+            voltage_v: figures.voltage,
+        });
+        seen_by_array.push((seen, ratings));
+    }
+    let mut remarks = open.opened.notes.clone();
+    remarks.extend(open.notes.iter().cloned());
+    remarks.extend(notes::of_record(&open, &design, &at_stop));
+    let result = StopResult {
+        place: stop.place.clone(),
+        window: window.map(|window| format!("{} to {}", window.arrive, window.leave)),
+        elevation_m: Some(open.site.place.elevation_m),
+        station: StationFacts {
+            name: open.opened.station.name.clone().or_else(|| open.opened.station.id.clone()),
+            latitude_deg: open.opened.station.latitude_deg.or(stop.latitude_deg),
+            longitude_deg: open.opened.station.longitude_deg.or(stop.longitude_deg),
+            elevation_m: open.station_elevation_m,
+        },
+        record: record_facts(&open),
+        design_temperature_c: design,
+        arrays: at_stop,
+        annual_low_c: lows,
+        notes: remarks,
+        utc_offset: open.site.offset,
+    };
+    Ok((result, StopRun { blocks, seen: seen_by_array }))
+}
+
+/// How a stop's record is cut: seasons, or the trip's windows; a typical year is not cut.
+fn cut(plan: &Plan, index: usize, open: &OpenStop<'_>) -> Option<Blocks> {
+    if !open.is_chronological() {
+        return None;
+    }
+    let hemisphere = open.site.hemisphere;
+    Some(match open.stop.window {
+        None => Blocks::Seasons(hemisphere),
+        Some(window) => Blocks::Windows {
+            window,
+            years_after_start: trip::years_after_start(&plan.stops, index),
+            hemisphere,
+        },
+    })
+}
+
+fn refuse_empty_window(open: &OpenStop<'_>, window: Option<Window>) -> Result<(), StudyError> {
+    let Some(window) = window else { return Ok(()) };
+    let mut last_day = None;
+    let inside = open.opened.record.hours().iter().any(|hour| {
+        let day = hour.start.local_day(open.site.offset);
+        let new = last_day != Some(day);
+        last_day = Some(day);
+        new && window.holds(day.month_day())
+    });
+    if inside {
+        return Ok(());
+    }
+    Err(StudyError::NothingInWindow {
+        place: open.stop.place.clone(),
+        window: format!("{} to {}", window.arrive, window.leave),
+        first: open.span.0.iso(),
+        last: open.span.1.iso(),
+    })
+}
+
+/// Lines in the order of the plan's components, each component's lines together.
+fn sort_by_component(limits: &mut [crate::study::results::LimitLine], array: &Array) {
+    let place = |name: &str| {
+        array.components.iter().position(|component| component.name == name).unwrap_or(usize::MAX)
+    };
+    limits.sort_by_key(|line| place(&line.component));
+}
+
+fn touch(at: &ArrayAt<'_>) -> Touch {
+    let ArrayFigures { decide, .. } = at.figures;
+    let volts = decide.largest().map_or(0.0, |(volts, _)| volts);
+    let class = if volts <= 30.0 {
+        "up to 30 V: below the wet touch line"
+    } else if volts <= TOUCH_V {
+        "30 to 60 V: a hazard where hands or feet are wet"
+    } else if volts <= 120.0 {
+        "60 to 120 V: a shock hazard, dry or wet"
+    } else {
+        "above 120 V: beyond extra-low voltage"
+    };
+    let hours = at.seen.over.last().and_then(|over| {
+        let complete: Vec<_> = at.seen.blocks.iter().filter(|block| block.complete).collect();
+        if complete.is_empty() || at.dated {
+            return None;
+        }
+        let total: f64 = complete
+            .iter()
+            .map(|block| {
+                let hours = over.blocks.get(&block.key).map_or(0.0, |count| count.steady.hours);
+                hours * crate::time::YEAR_H / f64::from(block.hours.max(1))
+            })
+            .sum();
+        Some(total / complete.len() as f64)
+    });
+    Touch { class: class.into(), hours_per_year_above_60_v: hours }
+}
+
+fn season_maxima(seen: &Seen) -> Vec<SeasonMaximum> {
+    seen.blocks
+        .iter()
+        .map(|block| SeasonMaximum {
+            season: block.season,
+            steady: block.peak.steady.map(|peak| peak.spot.volts),
+            sudden_sun: block.peak.sudden_sun.map(|peak| peak.spot.volts),
+            worst_case: block.peak.worst_case.map(|peak| peak.spot.volts),
+            coverage: block.share,
+            counted: block.complete,
+        })
+        .collect()
+}
+
+fn record_facts(open: &OpenStop<'_>) -> RecordFacts {
+    let hours = open.opened.record.hours();
+    let lowest = hours.iter().min_by(|a, b| a.air_low_c.total_cmp(&b.air_low_c));
+    let promised = if open.is_chronological() {
+        ((open.span.1.0 - open.span.0.0) / (HOUR_S * i64::from(open.step_h())) + 1).max(1) as f64
+    } else {
+        crate::time::YEAR_H.floor() - 6.0
+    };
+    RecordFacts {
+        format: open.format(),
+        files: open
+            .opened
+            .files
+            .iter()
+            .map(|file| {
+                file.path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned())
+            })
+            .collect(),
+        kind: if open.is_chronological() { RecordKind::Chronological } else { RecordKind::TypicalYear },
+        first: open.span.0,
+        last: open.span.1,
+        hours: hours.len(),
+        winters: open.seasons.len(),
+        complete_winters: open.seasons.iter().filter(|season| season.complete).count(),
+        coverage: (hours.len() as f64 / promised).min(1.0),
+        lowest_c: lowest.map_or(0.0, |hour| hour.air_low_c),
+        lowest_at: lowest.map_or(open.span.0, |hour| hour.start),
+    }
+}

@@ -1,0 +1,95 @@
+//! Why a run could not be done.
+
+use crate::sun::SunError;
+use crate::weather::WeatherError;
+use thiserror::Error;
+
+/// A run that could not be done.
+#[derive(Debug, Error)]
+pub enum StudyError {
+    /// The weather of a stop could not be read.
+    #[error("stop \"{place}\": {source}")]
+    Weather {
+        /// The stop.
+        place: String,
+        /// Why.
+        source: Box<WeatherError>,
+    },
+    /// Stamps beyond reason.
+    #[error("stop \"{place}\": {source}")]
+    Sun {
+        /// The stop.
+        place: String,
+        /// Why.
+        source: SunError,
+    },
+    /// No coordinates.
+    #[error(
+        "stop \"{place}\": found no {missing} in {format}, and the plan gives none; the sun cannot be placed without \
+         it. Add `{key} = ...` (degrees) to this [[stop]]"
+    )]
+    NoCoordinates {
+        /// The stop.
+        place: String,
+        /// "latitude" or "longitude".
+        missing: &'static str,
+        /// The plan's key.
+        key: &'static str,
+        /// Format of its files.
+        format: String,
+    },
+    /// A coordinate out of range.
+    #[error("stop \"{place}\": {key} is {found}, which is no place on the earth; expected {expected}")]
+    BadCoordinate {
+        /// The stop.
+        place: String,
+        /// The coordinate.
+        key: &'static str,
+        /// What was found.
+        found: f64,
+        /// What is expected.
+        expected: &'static str,
+    },
+    /// No weather in the trip's dates.
+    #[error(
+        "stop \"{place}\": no hour of its weather lies in the trip's dates {window}; the files hold {first} to {last}. \
+         Check `arrive` and `leave`, or take files that cover these weeks"
+    )]
+    NothingInWindow {
+        /// The stop.
+        place: String,
+        /// The dates.
+        window: String,
+        /// First hour.
+        first: String,
+        /// Last hour.
+        last: String,
+    },
+    /// The plan has no stop, and the run needs one.
+    #[error(
+        "the plan has no [[stop]], so there is no weather to go by; expected at least one [[stop]] with `place` and \
+         `weather`, or a number for `code_temperature` under [assumptions] for the code answers alone"
+    )]
+    NoStops,
+    /// A stop or array that was asked for does not exist.
+    #[error("no {what} \"{asked}\" in the plan; it has: {known}")]
+    Unknown {
+        /// "stop" or "array".
+        what: &'static str,
+        /// What was asked for.
+        asked: String,
+        /// What exists.
+        known: String,
+    },
+    /// Several stops or arrays, and the run takes one.
+    #[error("the plan has several {what}s: {known}. Choose one with --{what} NAME")]
+    Several {
+        /// "stop" or "array".
+        what: &'static str,
+        /// What exists.
+        known: String,
+    },
+    /// Rows could not be written.
+    #[error("writing the table: {0}")]
+    Write(#[from] std::io::Error),
+}

@@ -1,0 +1,218 @@
+//! The four voltages of an array at a stop, and the figures that decide its limits.
+
+use crate::assumptions::Assumptions;
+use crate::extreme::{self, Side};
+use crate::hourly::{PeakMoment, ReadyGroup, Seen, Voltage};
+use crate::limits::voltage::{ALLOWANCE_K, LEVEL_SEASONS, VoltageFigures};
+use crate::module::{self, CodeSum, StringCurve};
+use crate::study::OpenStop;
+use crate::study::results::{FourVoltages, NotHeld, Peak};
+use crate::study::temperatures::{LEVEL_WINTERS, counted_values};
+use crate::units::{Celsius, Volts};
+
+/// Full sun of a label, W/m2.
+pub const FULL_SUN_W_M2: f64 = 1000.0;
+/// Kelvin below the lowest air of the record at which a rating that still holds is out of reach.
+const OUT_OF_REACH_K: f64 = 15.0;
+
+/// What the weather and the label together say about one array.
+#[derive(Clone, Debug)]
+pub struct ArrayFigures {
+    /// The four voltages as printed.
+    pub voltage: FourVoltages,
+    /// The figures that decide.
+    pub decide: VoltageFigures,
+    /// Complete voltage seasons (or windows).
+    pub complete: usize,
+}
+
+/// The code sum of the highest string.
+#[must_use]
+pub fn code_sum(groups: &[ReadyGroup<'_>], air: Celsius) -> Option<CodeSum> {
+    groups
+        .iter()
+        .map(|ready| module::code_sum(&ready.group.modules, air))
+        .max_by(|a, b| a.volts.0.total_cmp(&b.volts.0))
+}
+
+/// Puts the figures together.
+#[must_use]
+pub fn figures(
+    open: &OpenStop<'_>,
+    groups: &[ReadyGroup<'_>],
+    seen: &Seen,
+    code_temperature: (Option<Celsius>, String),
+    window_low: Option<f64>,
+    assumptions: &Assumptions,
+) -> ArrayFigures {
+    let complete = seen.blocks.iter().filter(|block| block.complete).count();
+    let (code_air, code_from) = code_temperature;
+    let code = code_air.and_then(|air| code_sum(groups, air));
+    let worst = seen.peak.worst_case;
+    let level = (complete >= LEVEL_SEASONS).then(|| predictive(seen, assumptions)).flatten();
+    let allowance = match (level, worst) {
+        (None, Some(peak)) => raised(groups, &peak),
+        _ => None,
+    };
+    let decide = VoltageFigures {
+        code: code.as_ref().map(|sum| sum.volts.0),
+        seen: worst.map(|peak| peak.spot.volts),
+        level,
+        allowance,
+    };
+    let voltage = FourVoltages {
+        code: decide.code,
+        code_temperature_c: code_air.map(|air| air.0),
+        code_temperature_from: code_from,
+        code_volts_per_k: code_air.and_then(|air| {
+            // Over ten kelvin, since the table moves by rows.
+            let colder = code_sum(groups, air.colder_by(10.0))?.volts.0;
+            Some((colder - code.as_ref()?.volts.0) / 10.0)
+        }),
+        allowance,
+        code_basis: code.as_ref().map(|sum| sum.basis),
+        table: code.as_ref().and_then(|sum| sum.table).map(|volts| volts.0),
+        window_code: window_low.and_then(|low| code_sum(groups, Celsius(low))).map(|sum| sum.volts.0),
+        steady: Peak {
+            level_20_year: None,
+            level_50_year: None,
+            ..peak(open, seen, Voltage::Steady, complete)
+        },
+        sudden_sun: peak(open, seen, Voltage::SuddenSun, complete),
+        worst_case: Peak { predictive_level: level, ..peak(open, seen, Voltage::WorstCase, complete) },
+        not_held: worst.map(|peak| not_held(groups, &peak)).unwrap_or_default(),
+    };
+    ArrayFigures { voltage, decide, complete }
+}
+
+fn maxima(seen: &Seen, voltage: Voltage) -> Vec<f64> {
+    let blocks: Vec<(f64, bool)> = seen
+        .blocks
+        .iter()
+        .filter_map(|block| block.peak.of(voltage).map(|peak| (peak.spot.volts, block.complete)))
+        .collect();
+    counted_values(&blocks, Side::High)
+}
+
+fn predictive(seen: &Seen, assumptions: &Assumptions) -> Option<f64> {
+    let moments = extreme::moments(&maxima(seen, Voltage::WorstCase))?;
+    extreme::predictive(&moments, assumptions.return_years, Side::High)
+}
+
+fn peak(open: &OpenStop<'_>, seen: &Seen, voltage: Voltage, complete: usize) -> Peak {
+    let moments = extreme::moments(&maxima(seen, voltage)).filter(|_| complete >= LEVEL_WINTERS);
+    let level = |years| {
+        moments.and_then(|moments| extreme::level(&moments, years, Side::High)).map(|level| level.value)
+    };
+    let best = seen.peak.of(voltage);
+    Peak {
+        max: best.map(|peak| peak.spot.volts),
+        at: best.map(|peak| peak.start),
+        cell_c: best.map(|peak| peak.spot.cell_c),
+        irradiance_w_m2: best.map(|peak| peak.spot.irradiance_w_m2),
+        level_20_year: level(20.0),
+        level_50_year: level(50.0),
+        predictive_level: None,
+        source: best.map(|peak| open.opened.locate(peak.origin)),
+    }
+}
+
+/// The largest worst case, raised by the volts of 10 K colder air at the same light.
+fn raised(groups: &[ReadyGroup<'_>], peak: &PeakMoment) -> Option<f64> {
+    let colder = Celsius(peak.spot.cell_c).colder_by(ALLOWANCE_K);
+    highest(groups, |ready| ready.worst.volts(peak.spot.irradiance_w_m2, colder))
+}
+
+/// The largest value of a function of the groups' curves.
+pub fn highest(groups: &[ReadyGroup<'_>], volts: impl Fn(&ReadyGroup<'_>) -> Option<Volts>) -> Option<f64> {
+    groups.iter().filter_map(volts).map(|volts| volts.0).max_by(f64::total_cmp)
+}
+
+/// What the worst case leaves out, each in volts at the worst moment: half as much light again at a cloud's edge;
+/// the larger of the gains of a parking slope that turns a flat roof ten degrees to the sun; a module as cold as the
+/// night's lowest air, taken as 3 K. Orders of magnitude, printed beside the bound and not added to it.
+fn not_held(groups: &[ReadyGroup<'_>], peak: &PeakMoment) -> Vec<NotHeld> {
+    const CLOUD_EDGE: f64 = 1.5;
+    const SLOPE_GAIN: f64 = 1.3;
+    const SOAKED_K: f64 = 3.0;
+    let spot = peak.spot;
+    let cell = Celsius(spot.cell_c);
+    let more = |what: &str, irradiance: f64, cell: Celsius| {
+        highest(groups, |ready| ready.worst.volts(irradiance, cell))
+            .map(|volts| NotHeld { what: what.into(), volts: volts - spot.volts })
+    };
+    [
+        more(
+            "the edge of a bright cloud: seconds to minutes of half as much light again",
+            spot.irradiance_w_m2 * CLOUD_EDGE,
+            cell,
+        ),
+        more(
+            "parking on a slope of 5 to 10 degrees towards a low sun",
+            spot.irradiance_w_m2 * SLOPE_GAIN,
+            cell,
+        ),
+        more(
+            "a module still as cold as the night's lowest air, 3 K",
+            spot.irradiance_w_m2,
+            cell.colder_by(SOAKED_K),
+        ),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
+/// The sentence, where a rating lies beyond full sun on cells 15 K below the lowest air of the record.
+#[must_use]
+pub fn out_of_reach(
+    groups: &[ReadyGroup<'_>],
+    seen: &Seen,
+    open: &OpenStop<'_>,
+    rating_v: f64,
+) -> Option<String> {
+    let (lowest, _) = seen.air_low?;
+    // With the bound's fall of temperature with height.
+    let lowest = lowest + open.site.colder_k() - open.site.colder_bound_k();
+    let cell = Celsius(lowest).colder_by(OUT_OF_REACH_K);
+    let extreme = highest(groups, |ready| ready.worst.volts(FULL_SUN_W_M2, cell))?;
+    if extreme >= rating_v {
+        return None;
+    }
+    let reached = groups
+        .iter()
+        .filter_map(|ready| ready.worst.cell_reaching(Volts(rating_v), FULL_SUN_W_M2))
+        .map(|cell| cell.0)
+        .max_by(f64::total_cmp)?;
+    Some(format!(
+        "out of reach: cells would have to be below {reached:.0} °C in full sun; even at {:.0} °C, 15 K below the \
+         lowest air of this record, the strongest panels give {extreme:.1} V",
+        cell.0
+    ))
+}
+
+/// Cell temperature in full sun at which the code sum of the highest string meets a rating.
+#[must_use]
+pub fn reached_at_c(groups: &[ReadyGroup<'_>], rating_v: f64) -> Option<f64> {
+    groups
+        .iter()
+        .filter_map(|ready| module::code_reaches(&ready.group.modules, Volts(rating_v)))
+        .map(|cell| cell.0)
+        .max_by(f64::total_cmp)
+}
+
+/// Curve of a group's worst case without its label tolerance, for the steps from label to figure.
+#[must_use]
+pub fn without_tolerance(ready: &ReadyGroup<'_>) -> StringCurve {
+    let modules: Vec<_> = ready
+        .group
+        .modules
+        .iter()
+        .cloned()
+        .map(|mut label| {
+            label.tolerance = 0.0;
+            label
+        })
+        .collect();
+    StringCurve::worst(&modules)
+}

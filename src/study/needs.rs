@@ -1,0 +1,134 @@
+//! What an array needs, with or without components in the plan: the smallest ratings that hold.
+
+use crate::array::{Array, Carries};
+use crate::assumptions::CodeTemperature;
+use crate::hourly::ReadyGroup;
+use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
+use crate::limits::{DecidedBy, poles};
+use crate::plan::Plan;
+use crate::study::figures::code_sum;
+use crate::study::lines::label_isc_a;
+use crate::study::results::{ArrayFacts, Needs, StopResult};
+
+/// Volts in which dc devices and controllers are commonly sold (common practice, no source).
+const COMMON_CLASSES_V: [f64; 10] = [48.0, 50.0, 60.0, 75.0, 100.0, 125.0, 150.0, 200.0, 250.0, 500.0];
+
+/// Whether a plan without a stop still has a code answer: a numeric code temperature.
+#[must_use]
+pub fn code_alone(plan: &Plan) -> bool {
+    matches!(plan.assumptions.code_temperature, CodeTemperature::Fixed(_))
+}
+
+/// An array as its labels give it, and what it needs at all the stops together.
+#[must_use]
+pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
+    let isc_a = label_isc_a(array, Carries::Array);
+    let stc_v = array
+        .groups
+        .iter()
+        .map(|group| group.modules.iter().map(|label| label.voc.0).sum())
+        .fold(0.0, f64::max);
+    let volts = largest(array, stops).or_else(|| code_only(array, plan));
+    let mut notes: Vec<_> = Vec::new();
+    for label in array.groups.iter().flat_map(|group| &group.modules) {
+        for note in &label.notes {
+            if !notes.contains(note) {
+                notes.push(note.clone());
+            }
+        }
+    }
+    ArrayFacts {
+        name: array.name.clone(),
+        modules_in_series: array.modules_in_series(),
+        strings: array.strings(),
+        layout: array.groups.iter().map(layout).collect(),
+        stc_v,
+        isc_a,
+        max_circuit_a: isc_a * CIRCUIT_FACTOR,
+        conductor_a: isc_a * CONTINUOUS_FACTOR,
+        needs: Needs {
+            disconnect_v: volts.as_ref().map(|(volts, _)| *volts),
+            disconnect_a: isc_a * CONTINUOUS_FACTOR,
+            breaker_a: isc_a * CONTINUOUS_FACTOR,
+            poles: poles::conductors_needed(plan.assumptions.array_earthed),
+            controller_v: volts.as_ref().map(|(volts, _)| *volts),
+            controller_isc_a: isc_a * CIRCUIT_FACTOR,
+            connector_a: isc_a * CIRCUIT_FACTOR,
+            cable_a: isc_a * CONTINUOUS_FACTOR,
+            next_class_v: volts.as_ref().and_then(|(volts, _)| next_class_v(*volts)),
+            volts_from: volts.map_or_else(|| "no temperature is known".into(), |(_, from)| from),
+        },
+        notes,
+        wiring: Default::default(),
+    }
+}
+
+/// The next common class that holds `volts`.
+#[must_use]
+pub fn next_class_v(volts: f64) -> Option<f64> {
+    COMMON_CLASSES_V.into_iter().find(|&class| class >= volts)
+}
+
+fn layout(group: &crate::array::StringGroup) -> String {
+    use crate::array::{Heading, Tilt};
+    let mut ids: Vec<(&str, usize)> = Vec::new();
+    for label in &group.modules {
+        match ids.last_mut() {
+            Some((id, count)) if *id == label.id => *count += 1,
+            _ => ids.push((&label.id, 1)),
+        }
+    }
+    let panels: Vec<String> = ids.iter().map(|(id, count)| format!("{count} x {id}")).collect();
+    let tilt = match group.tilt {
+        Tilt::Fixed(0.0) => "flat".to_string(),
+        Tilt::Fixed(degrees) => format!("tilted {degrees} degrees"),
+        Tilt::Any => "any tilt".into(),
+    };
+    let heading = match group.heading {
+        _ if group.tilt == Tilt::Fixed(0.0) => String::new(),
+        Heading::Fixed(degrees) => format!(", heading {degrees} degrees"),
+        Heading::Any => ", any heading".into(),
+    };
+    format!(
+        "{} in series, {} in parallel; mount {}, {tilt}{heading}",
+        panels.join(" + "),
+        group.in_parallel,
+        group.mount.word()
+    )
+}
+
+/// The largest figure of an array over all stops, in words.
+fn largest(array: &Array, stops: &[StopResult]) -> Option<(f64, String)> {
+    let mut best: Option<(f64, String)> = None;
+    for stop in stops {
+        let Some(at) = stop.arrays.iter().find(|at| at.name == array.name) else { continue };
+        let volts = &at.voltage_v;
+        let figures = [
+            (volts.code, DecidedBy::Code),
+            (volts.worst_case.max, DecidedBy::Seen),
+            (volts.worst_case.predictive_level, DecidedBy::Level),
+            (volts.allowance, DecidedBy::Allowance),
+        ];
+        for (figure, by) in figures {
+            let Some(figure) = figure else { continue };
+            if best.as_ref().is_none_or(|(most, _)| figure > *most) {
+                let what = match by {
+                    DecidedBy::Code => "code sum",
+                    DecidedBy::Level => "worst case expected",
+                    DecidedBy::Allowance => "worst case with the allowance for a short record",
+                    DecidedBy::Seen | DecidedBy::Rule => "worst case seen",
+                };
+                best = Some((figure, format!("{what} at {}", stop.place)));
+            }
+        }
+    }
+    best
+}
+
+fn code_only(array: &Array, plan: &Plan) -> Option<(f64, String)> {
+    let CodeTemperature::Fixed(air) = plan.assumptions.code_temperature else { return None };
+    let groups: Vec<ReadyGroup<'_>> =
+        array.groups.iter().map(|group| ReadyGroup::new(group, plan.assumptions.sky_cooling_k)).collect();
+    let sum = code_sum(&groups, air)?;
+    Some((sum.volts.0, format!("code sum at {air}, given in the plan; no weather")))
+}

@@ -1,0 +1,130 @@
+//! Remarks that follow from a record and its results.
+
+use crate::extreme;
+use crate::note::{Note, NoteKind};
+use crate::study::OpenStop;
+use crate::study::results::{ArrayAtStop, DesignTemperature};
+use crate::study::temperatures::{LEVEL_WINTERS, MEAN_WINTERS};
+
+/// The remarks of one stop.
+#[must_use]
+pub fn of_record(open: &OpenStop<'_>, design: &DesignTemperature, arrays: &[ArrayAtStop]) -> Vec<Note> {
+    let mut notes = Vec::new();
+    length(open, &mut notes);
+    elevation(open, &mut notes);
+    sampling(open, arrays, &mut notes);
+    mean_low(design, &mut notes);
+    trend(open, &mut notes);
+    notes
+}
+
+fn length(open: &OpenStop<'_>, notes: &mut Vec<Note>) {
+    if !open.is_chronological() {
+        notes.push(Note::once(
+            NoteKind::TypicalYear,
+            "a typical year is put together from unremarkable months of different years: it gives no record low, no \
+             n-year level and no odds. Its largest worst case is raised by the volts of 10 K colder air before it is \
+             held against a limit. Take a station's hourly record of 20 winters or more for the question how often",
+        ));
+        return;
+    }
+    let complete = open.seasons.iter().filter(|season| season.complete).count();
+    let broken: Vec<String> = open
+        .seasons
+        .iter()
+        .filter(|season| !season.complete)
+        .map(|season| season.season.to_string())
+        .collect();
+    let mut text = match complete {
+        0..MEAN_WINTERS => format!(
+            "{complete} complete winters: too few for a mean annual low (needs {MEAN_WINTERS}) or an n-year low (needs \
+             {LEVEL_WINTERS})"
+        ),
+        MEAN_WINTERS..LEVEL_WINTERS => format!(
+            "{complete} complete winters: enough for a mean annual low and the level that decides, too few for n-year \
+             lows (need {LEVEL_WINTERS})"
+        ),
+        _ => return incomplete(&broken, complete, notes),
+    };
+    if !broken.is_empty() {
+        text.push_str(&format!("; incomplete, and never counted as mild: {}", broken.join(", ")));
+    }
+    notes.push(Note::counted(NoteKind::ShortRecord, complete as u64, text));
+}
+
+fn incomplete(broken: &[String], complete: usize, notes: &mut Vec<Note>) {
+    if !broken.is_empty() {
+        notes.push(Note::counted(
+            NoteKind::ShortRecord,
+            broken.len() as u64,
+            format!(
+                "{complete} complete winters; incomplete, and never counted as mild: {}",
+                broken.join(", ")
+            ),
+        ));
+    }
+}
+
+fn elevation(open: &OpenStop<'_>, notes: &mut Vec<Note>) {
+    let above = open.site.above_station_m;
+    if above > 0.0 {
+        notes.push(Note::once(
+            NoteKind::Elevation,
+            format!(
+                "the place lies {above:.0} m above its station: air is taken {:.1} K colder (6.5 K/km), in the worst \
+                 case {:.1} K (9.8 K/km)",
+                open.site.colder_k(),
+                open.site.colder_bound_k()
+            ),
+        ));
+    } else if above < 0.0 {
+        notes.push(Note::once(
+            NoteKind::Elevation,
+            format!(
+                "the place lies {:.0} m below its station: air is taken as it is, never warmer, since cold air gathers \
+                 in basins",
+                -above
+            ),
+        ));
+    }
+}
+
+fn sampling(open: &OpenStop<'_>, arrays: &[ArrayAtStop], notes: &mut Vec<Note>) {
+    let (low_k, high_k) = if open.step_h() >= 3 { (0.5, 2.0) } else { (0.3, 1.5) };
+    let volts = arrays
+        .iter()
+        .filter_map(|array| Some((array.voltage_v.code?, array.voltage_v.code_volts_per_k?)))
+        .map(|(_, per_k)| per_k * high_k)
+        .fold(0.0, f64::max);
+    let worth = if volts > 0.0 { format!(", worth up to {volts:.1} V") } else { String::new() };
+    notes.push(Note::once(
+        NoteKind::Sampling,
+        format!(
+            "readings every {} h miss the true low between them by {low_k} to {high_k} K{worth}; this is printed here \
+             and not added to any figure",
+            open.step_h()
+        ),
+    ));
+}
+
+fn mean_low(design: &DesignTemperature, notes: &mut Vec<Note>) {
+    if design.mean_annual_low.is_some() {
+        notes.push(Note::once(
+            NoteKind::Published,
+            "the mean annual low is by its nature passed in between a third and a half of all winters: it is the \
+             temperature that the note to NEC 690.7 points to, not a floor",
+        ));
+    }
+}
+
+fn trend(open: &OpenStop<'_>, notes: &mut Vec<Note>) {
+    let lows: Vec<(i32, f64)> = open
+        .seasons
+        .iter()
+        .filter(|season| season.complete)
+        .map(|season| (season.season.first_year, season.low_c))
+        .collect();
+    if let Some(trend) = extreme::trend(&lows) {
+        notes.push(Note::once(NoteKind::Trend, format!("annual lows: {}", trend.in_words("K"))));
+    }
+}

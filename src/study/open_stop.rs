@@ -1,0 +1,154 @@
+//! A stop made ready: its weather read, its place known, its sky drawn.
+
+use crate::assumptions::Assumptions;
+use crate::hourly::Site;
+use crate::note::{Note, NoteKind};
+use crate::place::{ELEVATION_RANGE_M, Place};
+use crate::sky::ClearSky;
+use crate::study::StudyError;
+use crate::sun::Nodes;
+use crate::time::{DAY_S, Stamp, UtcOffset};
+use crate::trip::Stop;
+use crate::weather::{self, Opened, Record, Request, SeasonCoverage};
+
+/// A stop with its weather and its sky.
+#[derive(Debug)]
+pub struct OpenStop<'p> {
+    /// As the plan gives it.
+    pub stop: &'p Stop,
+    /// Its weather.
+    pub opened: Opened,
+    /// Elevation of the station, m; `None` where neither file nor plan says.
+    pub station_elevation_m: Option<f64>,
+    /// Place of the vehicle.
+    pub site: Site,
+    /// Its clear sky.
+    pub sky: ClearSky,
+    /// Temperature seasons at the station; empty for a typical year.
+    pub seasons: Vec<SeasonCoverage>,
+    /// First and last hour.
+    pub span: (Stamp, Stamp),
+    /// Remarks of this step, besides those of the reader.
+    pub notes: Vec<Note>,
+}
+
+impl<'p> OpenStop<'p> {
+    /// Reads the weather of a stop and finds its place.
+    ///
+    /// # Errors
+    /// Unreadable weather; no coordinates; coordinates out of range.
+    pub fn open(stop: &'p Stop, assumptions: &Assumptions) -> Result<Self, StudyError> {
+        let request =
+            Request { files: &stop.files, columns: stop.columns.as_ref(), utc_offset: stop.utc_offset };
+        let opened = weather::open(&request)
+            .map_err(|source| StudyError::Weather { place: stop.place.clone(), source: Box::new(source) })?;
+        let mut notes = Vec::new();
+        let latitude_deg =
+            coordinate(stop, &opened, "latitude", opened.station.latitude_deg, stop.latitude_deg)?;
+        let longitude_deg =
+            coordinate(stop, &opened, "longitude", opened.station.longitude_deg, stop.longitude_deg)?;
+        let station_elevation_m = opened.station.elevation_m.or(stop.station_elevation_m);
+        let elevation_m = stop.elevation_m.or(station_elevation_m).unwrap_or_else(|| {
+            notes.push(Note::once(
+                NoteKind::Assumed,
+                "neither the files nor the plan say how high this place lies: sea level is assumed for the light, and \
+                 the air is the station's. Add elevation_m (and station_elevation_m where they differ)",
+            ));
+            0.0
+        });
+        let above_station_m = station_elevation_m.map_or(0.0, |station| elevation_m - station);
+        let place = Place { latitude_deg, longitude_deg, elevation_m };
+        if let Some((key, found)) = place.fault() {
+            let expected = match key {
+                "latitude_deg" => "-90 to 90 degrees, north positive",
+                "longitude_deg" => "-180 to 180 degrees, east positive",
+                _ => "-450 to 9000 m",
+            };
+            return Err(StudyError::BadCoordinate { place: stop.place.clone(), key, found, expected });
+        }
+        debug_assert!(ELEVATION_RANGE_M.contains(&elevation_m), "checked by Place::fault");
+        let (hemisphere, note) = weather::hemisphere(Some(latitude_deg), opened.record.hours());
+        notes.extend(note);
+        let offset = local_offset(stop, &opened, longitude_deg);
+        let site = Site { place, above_station_m, offset, hemisphere };
+        let seasons = match &opened.record {
+            Record::Chronological(record) => weather::seasons(record, hemisphere, offset),
+            Record::TypicalYear(_) => Vec::new(),
+        };
+        let starts = || opened.record.hours().iter().map(|hour| hour.start);
+        let first = starts().min().unwrap_or(Stamp(0));
+        let last = starts().max().unwrap_or(Stamp(0));
+        let sky = ClearSky::at(elevation_m, assumptions.linke_turbidity);
+        Ok(Self { stop, station_elevation_m, site, sky, seasons, span: (first, last), notes, opened })
+    }
+
+    /// Whether the record is consecutive time.
+    #[must_use]
+    pub fn is_chronological(&self) -> bool {
+        matches!(self.opened.record, Record::Chronological(_))
+    }
+
+    /// The record's own reporting interval, h.
+    #[must_use]
+    pub fn step_h(&self) -> u32 {
+        match &self.opened.record {
+            Record::Chronological(record) => record.step_h.max(1),
+            Record::TypicalYear(_) => 1,
+        }
+    }
+
+    /// Names of the formats, joined.
+    #[must_use]
+    pub fn format(&self) -> String {
+        format_names(&self.opened)
+    }
+
+    /// Nodes of the sun over the record, taken from `nodes` where those cover it.
+    ///
+    /// # Errors
+    /// Stamps in years that no record covers.
+    pub fn sun_nodes<'n>(&self, nodes: &'n mut Option<Nodes>) -> Result<&'n Nodes, StudyError> {
+        // A year more on both sides: the coverage of a season asks for the sun of days that the record lacks.
+        let (first, last) = (self.span.0.plus_s(-366 * DAY_S), self.span.1.plus_s(366 * DAY_S));
+        let kept = match nodes.take() {
+            Some(kept) if kept.covers(first, last) => kept,
+            _ => Nodes::covering(first, last)
+                .map_err(|source| StudyError::Sun { place: self.stop.place.clone(), source })?,
+        };
+        Ok(nodes.insert(kept))
+    }
+}
+
+fn format_names(opened: &Opened) -> String {
+    let mut names: Vec<&str> = Vec::new();
+    for file in &opened.files {
+        if !names.contains(&file.format) {
+            names.push(file.format);
+        }
+    }
+    names.join(" + ")
+}
+
+fn coordinate(
+    stop: &Stop,
+    opened: &Opened,
+    missing: &'static str,
+    in_file: Option<f64>,
+    in_plan: Option<f64>,
+) -> Result<f64, StudyError> {
+    let key = if missing == "latitude" { "latitude_deg" } else { "longitude_deg" };
+    in_file.or(in_plan).ok_or_else(|| StudyError::NoCoordinates {
+        place: stop.place.clone(),
+        missing,
+        key,
+        format: format_names(opened),
+    })
+}
+
+/// The clock of local days: the plan's, else a local zone that the format declares, else longitude / 15 rounded.
+/// A format that stamps in UTC declares no local zone by that.
+fn local_offset(stop: &Stop, opened: &Opened, longitude_deg: f64) -> UtcOffset {
+    stop.utc_offset
+        .or(opened.station.utc_offset.filter(|&offset| offset != UtcOffset::UTC))
+        .unwrap_or_else(|| UtcOffset::from_longitude(longitude_deg))
+}

@@ -1,0 +1,84 @@
+//! The top of the answer: the worst verdict, one sentence, the cautions, what is missing.
+
+use crate::array::{Array, ComponentKind};
+use crate::limits::Verdict;
+use crate::limits::poles::DISCONNECT_CLAUSE;
+use crate::note::{Note, NoteKind};
+use crate::plan::Plan;
+use crate::study::results::{Assessment, LimitLine};
+
+/// Short cautions, always printed.
+#[must_use]
+pub fn cautions() -> Vec<String> {
+    [
+        "An array is live whenever light falls on it, at dusk, under snow edges and by lamps too; opening the switch does \
+         not make the roof side dead. Cover it or work in the dark, and test before touching.",
+        "Above 60 V dc (30 to 35 V where wet) treat it as a shock hazard; open-circuit volts decide, not battery volts. A \
+         dc arc does not stop by itself.",
+        "Never pull connectors under load. Use dc-rated, correctly poled load-break devices.",
+        "Battery first on, array first off. The battery side needs its own fuse near the battery; this does not size it.",
+        "Weather files are stations or grids: frost hollows and ridges can be several degrees colder, and bright bursts of \
+         seconds are outside hourly data. The code sum governs; a lower weather figure is not permission.",
+        "Local codes, the makers' manuals and a licensed or competent person come first. This informs; it certifies \
+         nothing, and is not meant for buildings, grid-tied systems or more than 1000 V.",
+    ]
+    .map(String::from)
+    .to_vec()
+}
+
+/// Fills verdict, summary, notes on what the plan lacks.
+pub fn conclude(assessment: &mut Assessment, plan: &Plan, arrays: &[&Array]) {
+    for array in arrays {
+        let has =
+            array.components.iter().any(|component| matches!(component.kind, ComponentKind::Disconnect(_)));
+        if !has {
+            assessment.notes.push(Note::once(
+                NoteKind::Wiring,
+                format!("array \"{}\" has no disconnect in the plan; {DISCONNECT_CLAUSE}", array.name),
+            ));
+        }
+    }
+    if assessment.stops.is_empty() {
+        assessment.missing = vec![
+            "no [[stop]] in the plan: these are the code answers alone, from the code temperature that the plan gives"
+                .into(),
+            "missing without weather: steady, sudden sun and worst-case volts, how often, and design temperatures of \
+             the places"
+                .into(),
+        ];
+    }
+    let limits = || {
+        assessment.stops.iter().flat_map(|stop| {
+            stop.arrays.iter().flat_map(move |array| array.limits.iter().map(move |line| (stop, line)))
+        })
+    };
+    assessment.verdict = limits()
+        .map(|(_, line)| counted(line))
+        .chain(assessment.stops.is_empty().then_some(Verdict::NotAssessed))
+        .fold(Verdict::Within, Verdict::or_worse);
+    let verdict = assessment.verdict;
+    let margin = |line: &LimitLine| line.margin_percent.unwrap_or(f64::NEG_INFINITY);
+    let decisive = limits()
+        .filter(|(_, line)| counted(line) == verdict)
+        .min_by(|a, b| margin(a.1).total_cmp(&margin(b.1)));
+    let several = plan.stops.len() > 1;
+    assessment.summary = match decisive {
+        None if assessment.stops.is_empty() => "the code answers alone; no weather was assessed".into(),
+        None => "the plan has no component with a rating, so nothing was held against a limit; see what the array needs"
+            .into(),
+        Some((stop, line)) => {
+            let place = if several { format!(" at {}", stop.place) } else { String::new() };
+            format!("{}{place}: {}", line.component, line.reason)
+        }
+    };
+}
+
+/// The worse of a line's two verdicts.
+#[must_use]
+pub fn counted(line: &LimitLine) -> Verdict {
+    match line.code_verdict {
+        Some(code) if line.verdict != Verdict::NotAssessed => line.verdict.or_worse(code),
+        Some(code) => code,
+        None => line.verdict,
+    }
+}

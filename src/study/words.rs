@@ -1,0 +1,141 @@
+//! The sentences of limit lines.
+
+use crate::extreme;
+use crate::hourly::Voltage;
+use crate::limits::voltage::{ALLOWANCE_K, VoltageJudgement, margin_percent};
+use crate::limits::{DecidedBy, Verdict};
+use crate::study::lines::ArrayAt;
+use crate::study::results::LimitLine;
+
+/// The sentence of a voltage line.
+#[must_use]
+pub fn voltage_reason(at: &ArrayAt<'_>, rating: f64, judged: &VoltageJudgement) -> String {
+    let Some((figure, by)) = judged.decides else {
+        return "not assessed: no lit hour and no code temperature".into();
+    };
+    let off = margin_percent(rating, figure).abs();
+    match judged.both {
+        Verdict::Exceeded if by == DecidedBy::Code => {
+            let mut text = format!(
+                "exceeded by the code sum: {figure:.1} V at {:.1} °C against {rating} V, {off:.1} % over",
+                at.figures.voltage.code_temperature_c.unwrap_or(0.0)
+            );
+            if at.dated && judged.weather == Verdict::Within {
+                text.push_str("; in the trip's own dates the weather lines stay within");
+            }
+            text
+        }
+        Verdict::Exceeded => {
+            let passes = match at.figures.decide.code {
+                Some(code) => format!("passes the code sum by {:.1} %, but ", margin_percent(rating, code)),
+                None => String::new(),
+            };
+            let labelled = match at.seen.peak.of(Voltage::SuddenSun) {
+                Some(peak) => format!("; as labelled {:.1} V", peak.spot.volts),
+                None => String::new(),
+            };
+            format!("can be exceeded: {passes}{}{labelled}", figure_words(at, figure, by))
+        }
+        Verdict::Close => {
+            format!("close: {} of {figure:.1} V stays only {off:.1} % below {rating} V", name(at, by))
+        }
+        _ => format!(
+            "holds: the largest figure, {} of {figure:.1} V, stays {off:.1} % below {rating} V",
+            name(at, by)
+        ),
+    }
+}
+
+fn tolerance_percent(at: &ArrayAt<'_>) -> f64 {
+    at.groups
+        .iter()
+        .flat_map(|ready| &ready.group.modules)
+        .map(|label| label.tolerance * 100.0)
+        .fold(0.0, f64::max)
+}
+
+fn figure_words(at: &ArrayAt<'_>, figure: f64, by: DecidedBy) -> String {
+    let panel = format!("a panel {:.0} % above its label in sudden sun", tolerance_percent(at));
+    match by {
+        DecidedBy::Level => format!(
+            "{panel} reaches {figure:.1} V in one season out of {:.0}, as {} seasons show",
+            at.assumptions.return_years, at.figures.complete
+        ),
+        DecidedBy::Allowance => format!(
+            "{panel} reaches {figure:.1} V in air {ALLOWANCE_K:.0} K colder than this record's worst moment, which \
+             is allowed for because {}",
+            short_record(at)
+        ),
+        _ => format!(
+            "{panel} reaches {figure:.1} V, if full clear sky fell at the coldest moment of this record"
+        ),
+    }
+}
+
+fn short_record(at: &ArrayAt<'_>) -> String {
+    if at.blocks.is_none() {
+        "a typical year holds no extremes".into()
+    } else {
+        format!("the record has only {} complete seasons", at.figures.complete)
+    }
+}
+
+fn name(at: &ArrayAt<'_>, by: DecidedBy) -> String {
+    match by {
+        DecidedBy::Code => "the code sum".into(),
+        DecidedBy::Seen => "the worst case seen".into(),
+        DecidedBy::Level => {
+            format!("the worst case expected in one season out of {:.0}", at.assumptions.return_years)
+        }
+        DecidedBy::Allowance => {
+            format!("the worst case seen with an allowance of {ALLOWANCE_K:.0} K ({})", short_record(at))
+        }
+        DecidedBy::Rule => "the rule".into(),
+    }
+}
+
+/// How often a voltage rating is passed, in words.
+#[must_use]
+pub fn how_often(at: &ArrayAt<'_>, line: &LimitLine) -> String {
+    if line.out_of_reach.is_some() {
+        return String::new();
+    }
+    if at.blocks.is_none() {
+        return "how often: not from a typical year, which is put together from unremarkable months".into();
+    }
+    let Some(hours) = line.hours_per_year else {
+        return format!(
+            "how often: no complete {} in this record, so no odds; {} of the seasons seen passed it",
+            if at.dated { "trip window" } else { "season" },
+            line.seasons_broken.map_or(0, |broken| broken.sudden_sun)
+        );
+    };
+    let mut text = format!(
+        "hours a {}: steady {}, sudden sun {} (someone must also roll into that sun), worst case {} (if full clear sky \
+         fell then)",
+        if at.dated { "trip" } else { "year" },
+        tidy(hours.steady),
+        tidy(hours.sudden_sun),
+        tidy(hours.worst_case)
+    );
+    if let (Some(chance), Some(broken)) = (line.chance_per_season, line.seasons_broken) {
+        let odds = extreme::Odds { low: chance.low, best: chance.best, high: chance.high };
+        text.push_str(". In sudden sun ");
+        text.push_str(&extreme::odds_in_words(broken.sudden_sun.into(), line.seasons_counted as u64, &odds));
+    }
+    text
+}
+
+/// Hours with sensible digits: 0, 0.3, 12.
+#[must_use]
+pub fn tidy(hours: f64) -> String {
+    if hours == 0.0 {
+        "0".into()
+    } else if hours < 0.05 {
+        "under 0.1".into()
+    } else if hours < 10.0 {
+        format!("{hours:.1}")
+    } else {
+        format!("{hours:.0}")
+    }
+}
