@@ -1,9 +1,11 @@
 //! The command line: arguments, files, colour, exit status. The only room that writes.
 
 mod args;
+mod commands;
 mod error;
 mod files;
 mod run;
+mod terminal;
 
 pub use error::CliError;
 pub use run::run;
