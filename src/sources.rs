@@ -72,6 +72,11 @@ pub const SOURCES: &[Source] = &[
         text: "Efron & Tibshirani 1993, An Introduction to the Bootstrap, ch. 12: studentised bootstrap intervals",
     },
     Source {
+        key: "EN50618",
+        confidence: Memory,
+        text: "EN 50618:2014 and IEC 62930:2017: current-carrying capacity of solar cables",
+    },
+    Source {
         key: "ERBS1982",
         confidence: Secondary,
         text: "Erbs, Klein & Duffie 1982, Solar Energy 28:293: diffuse share of global light",
@@ -100,6 +105,11 @@ pub const SOURCES: &[Source] = &[
         key: "IEC60364-7-712",
         confidence: Secondary,
         text: "IEC 60364-7-712:2017, Annex B: largest voltage and current of a PV array",
+    },
+    Source {
+        key: "IEC62109",
+        confidence: Memory,
+        text: "IEC 62109-1:2010: decisive voltage class A, 60 V dc dry, 35 V dc wet",
     },
     Source {
         key: "IEC62548",
@@ -137,6 +147,16 @@ pub const SOURCES: &[Source] = &[
         text: "Kopp & Lean 2011, Geophys. Res. Lett. 38:L01706: solar constant 1361.0 W/m2",
     },
     Source {
+        key: "NEC240.4",
+        confidence: Secondary,
+        text: "NFPA 70 (NEC) 2023, 240.4(D): largest overcurrent device of small conductors",
+    },
+    Source {
+        key: "NEC310.16",
+        confidence: Secondary,
+        text: "NFPA 70 (NEC) 2023, Table 310.16 and Table 310.15(B)(1): ampacity of copper conductors and its correction (14 to 4 AWG and the correction up to 60 °C read in secondary texts, the rest from memory)",
+    },
+    Source {
         key: "NEC690.7",
         confidence: Secondary,
         text: "NFPA 70 (NEC) 2023, 690.7(A) and Table 690.7(A): largest voltage of a PV circuit",
@@ -150,6 +170,11 @@ pub const SOURCES: &[Source] = &[
         key: "NEC690.13",
         confidence: Secondary,
         text: "NFPA 70 (NEC) 2020, 690.13: PV disconnect, opening all conductors that are not solidly grounded at once",
+    },
+    Source {
+        key: "NEC690.9",
+        confidence: Secondary,
+        text: "NFPA 70 (NEC) 2020, 690.9(A) and (B): overcurrent protection of PV circuits",
     },
     Source {
         key: "PRILLIMAN2020",

@@ -10,7 +10,7 @@ use proptest::prelude::*;
 use std::path::{Path, PathBuf};
 
 /// Every key of a plan once; names invented.
-const WHOLE: &str = include_str!("plans/whole.toml");
+const WHOLE: &str = include_str!("plan_reading/whole.toml");
 
 fn read(text: &str) -> Result<Plan, plan::PlanError> {
     plan::read(text, Path::new("plan.toml"), Path::new("van"), &|pattern| {

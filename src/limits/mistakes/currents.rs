@@ -1,0 +1,211 @@
+//! Ratings in amps that are read wrongly.
+
+use super::{named, wiring};
+use crate::array::{Array, Carries, Component, ComponentKind};
+use crate::limits::rules::ampacity::largest_overcurrent_a;
+use crate::limits::rules::fuse::{StringFuses, string_fuses};
+use crate::note::Note;
+
+/// Factors on the label's short-circuit current [NEC690.8].
+const CIRCUIT: f64 = 1.25;
+const CONTINUOUS: f64 = 1.5625;
+/// A breaker rated so many times the array's current never trips on it.
+const NEVER_TRIPS: f64 = 2.0;
+/// Air around a cable on a roof, °C: below this, a roof was probably not thought of.
+const WARM_ROOF_C: f64 = 50.0;
+
+pub(super) fn remarks(array: &Array, notes: &mut Vec<Note>) {
+    parallel_strings(array, notes);
+    for component in &array.components {
+        match &component.kind {
+            ComponentKind::Disconnect(poles)
+            | ComponentKind::Breaker(poles)
+            | ComponentKind::Switch(poles) => {
+                if !poles.continuous_100_percent {
+                    one_factor_only(component, array, notes);
+                }
+                never_trips(component, array, notes);
+            }
+            ComponentKind::Fuse => {
+                one_factor_only(component, array, notes);
+                fuse_above_label(component, array, notes);
+            }
+            ComponentKind::Cable { ambient_c, conductor, .. } => {
+                if *ambient_c < WARM_ROOF_C {
+                    wiring(
+                        notes,
+                        format!(
+                            "{}: air of {ambient_c:.0} °C where it runs hottest? Under panels on a roof 65 to 75 °C are usual, in \
+                             a locker 40 to 60; a cable in sun closer than 23 mm to a roof counts 33 K more (NEC 310.15(B))",
+                            named(component)
+                        ),
+                    );
+                }
+                if let Some(most) = largest_overcurrent_a(*conductor) {
+                    protected_by_too_much(component, most, array, notes);
+                }
+            }
+            ComponentKind::Controller { .. } | ComponentKind::Connector => {}
+        }
+    }
+}
+
+/// Three and more strings without fuses.
+fn parallel_strings(array: &Array, notes: &mut Vec<Note>) {
+    let is_fused = array.components.iter().any(|component| {
+        matches!(component.kind, ComponentKind::Fuse | ComponentKind::Breaker(_))
+            && component.carries == Carries::String
+    });
+    let fuses = string_fuses(array);
+    match fuses {
+        StringFuses::Needed { .. } if !is_fused => {
+            wiring(notes, format!("array \"{}\": {}", array.name, fuses.in_words()));
+        }
+        StringFuses::Unknown { .. } if !is_fused && array.strings() > 2 => {
+            wiring(notes, format!("array \"{}\": {}", array.name, fuses.in_words()));
+        }
+        _ => {}
+    }
+}
+
+/// 1.25 once where 1.5625 is asked for.
+fn one_factor_only(component: &Component, array: &Array, notes: &mut Vec<Note>) {
+    let isc_a = array.carried_isc_a(component.carries);
+    let Some(rated) =
+        component.rated_a.map(|amps| amps.0).filter(|rated| *rated >= isc_a && *rated < CONTINUOUS * isc_a)
+    else {
+        return;
+    };
+    let holds = if rated >= CIRCUIT * isc_a { "holds 1.25 x Isc" } else { "holds Isc" };
+    wiring(
+        notes,
+        format!(
+            "{}: {rated} A {holds}, not the {:.1} A of 1.5625 x Isc: 1.25 for bright skies and once more 1.25 for continuous use \
+             (NEC 690.8, 690.9)",
+            named(component),
+            CONTINUOUS * isc_a
+        ),
+    );
+}
+
+/// A breaker far above the array's current is a switch.
+fn never_trips(component: &Component, array: &Array, notes: &mut Vec<Note>) {
+    let isc_a = array.carried_isc_a(component.carries);
+    let Some(rated) = component.rated_a.map(|amps| amps.0) else { return };
+    if matches!(component.kind, ComponentKind::Breaker(_)) && isc_a > 0.0 && rated >= NEVER_TRIPS * isc_a {
+        wiring(
+            notes,
+            format!(
+                "{}: {rated} A for an array of {isc_a:.1} A is no fault, and no overcurrent protection either: it never trips on the \
+                 array's own current. It is a switch; the battery side needs a fuse of its own",
+                named(component)
+            ),
+        );
+    }
+}
+
+/// A string fuse above the label's largest.
+fn fuse_above_label(component: &Component, array: &Array, notes: &mut Vec<Note>) {
+    if let Some(judged) = crate::limits::rules::fuse::against_label(component, array)
+        && judged.demand_a > judged.rating_a
+    {
+        wiring(notes, format!("{}: {}", named(component), judged.reason));
+    }
+}
+
+/// A small cable behind a device that lets more through than it may.
+fn protected_by_too_much(cable: &Component, most: f64, array: &Array, notes: &mut Vec<Note>) {
+    let device = array.components.iter().find(|other| {
+        matches!(other.kind, ComponentKind::Breaker(_) | ComponentKind::Fuse)
+            && other.carries == cable.carries
+            && other.rated_a.is_some_and(|rated| rated.0 > most)
+    });
+    let Some((device, rated)) = device.and_then(|device| device.rated_a.map(|rated| (device, rated.0)))
+    else {
+        return;
+    };
+    wiring(
+        notes,
+        format!(
+            "{} of {rated} A does not protect {}: a copper conductor of its size may stand behind at most {most:.0} A (NEC 240.4(D)). \
+             The array alone cannot overload it; a battery behind it can",
+            named(device),
+            named(cable)
+        ),
+    );
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::testing::{PANEL, array, says, two_in_series};
+
+    fn with(component: &str) -> crate::array::Array {
+        two_in_series(&format!("[[component]]\n{component}\n"))
+    }
+
+    // 5.8 A: 1.25 times 7.25 A, 1.5625 times 9.06 A.
+    #[test]
+    fn one_factor_where_two_are_asked_for() {
+        assert!(says(
+            &with("kind = 'breaker'\nmax_v = 150\nrated_a = 8"),
+            "8 A holds 1.25 x Isc, not the 9.1 A"
+        ));
+        assert!(says(&with("kind = 'fuse'\nmax_v = 600\nrated_a = 6"), "6 A holds Isc, not"));
+        assert!(!says(
+            &with("kind = 'breaker'\nmax_v = 150\nrated_a = 8\ncontinuous_100_percent = true"),
+            "holds"
+        ));
+        assert!(!says(&with("kind = 'breaker'\nmax_v = 150\nrated_a = 10"), "holds"));
+    }
+
+    // A 63 A breaker for an array below 30 A is not a fault, and is no overcurrent protection either (common practice, no
+    // source).
+    #[test]
+    fn a_large_breaker_is_a_switch() {
+        assert!(says(
+            &with("kind = 'breaker'\nmax_v = 150\nrated_a = 63"),
+            "no overcurrent protection either"
+        ));
+        assert!(!says(&with("kind = 'breaker'\nmax_v = 150\nrated_a = 10"), "no overcurrent protection"));
+    }
+
+    #[test]
+    fn three_strings_without_fuses() {
+        let strings = |count: u32, more: &str| {
+            array(&format!(
+                "{}[[string]]\nmodules = ['p']\nin_parallel = {count}\nmount = 'roof'\n{more}",
+                PANEL.replace("isc_a = 5.8", "isc_a = 6.1")
+            ))
+        };
+        assert!(says(&strings(3, ""), "strings need fuses"));
+        assert!(!says(&strings(2, ""), "strings need fuses"));
+        let fuse = "[[component]]\nkind = 'fuse'\ncarries = 'string'\nmax_v = 600\nrated_a = 15\n";
+        assert!(!says(&strings(3, fuse), "strings need fuses"));
+    }
+
+    #[test]
+    fn a_fuse_above_the_label() {
+        let fuse =
+            |amps: u32| with(&format!("kind = 'fuse'\ncarries = 'string'\nmax_v = 600\nrated_a = {amps}"));
+        assert!(says(&fuse(30), "the 15 A for which it was tested"));
+        assert!(!says(&fuse(15), "for which it was tested"));
+    }
+
+    #[test]
+    fn a_cable_on_a_roof_that_is_cool_on_paper() {
+        let cable =
+            |air: u32| with(&format!("kind = 'cable'\nawg = 10\ninsulation_c = 90\nambient_c = {air}"));
+        assert!(says(&cable(30), "65 to 75 °C are usual"));
+        assert!(!says(&cable(65), "are usual"));
+    }
+
+    #[test]
+    fn a_small_cable_behind_a_large_breaker() {
+        let cable = "[[component]]\nkind = 'cable'\nawg = 10\ninsulation_c = 90\nambient_c = 65\n";
+        let breaker = |amps: u32| {
+            two_in_series(&format!("{cable}[[component]]\nkind = 'breaker'\nmax_v = 150\nrated_a = {amps}\n"))
+        };
+        assert!(says(&breaker(40), "at most 30 A (NEC 240.4(D))"));
+        assert!(!says(&breaker(30), "240.4"));
+    }
+}

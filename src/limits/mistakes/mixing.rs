@@ -1,0 +1,128 @@
+//! Panels and strings that do not belong together.
+
+use super::wiring;
+use crate::array::{Array, StringGroup};
+use crate::module::Label;
+use crate::note::Note;
+
+/// Difference that is worth a remark, as a share; the trade keeps parallel strings within 5 % (common practice, no
+/// source).
+const NOTABLE: f64 = 0.05;
+/// Label volts that are a nominal name and no open-circuit voltage.
+const NOMINAL_V: [f64; 5] = [6.0, 12.0, 18.0, 24.0, 36.0];
+/// Working volts of 36-cell panels, where an open-circuit voltage of 36 cells (21 to 25 V) is never found.
+const WORKING_V: std::ops::RangeInclusive<f64> = 16.5..=20.4;
+
+pub(super) fn remarks(array: &Array, notes: &mut Vec<Note>) {
+    for label in labels(array) {
+        vmp_for_voc(label, notes);
+    }
+    for group in &array.groups {
+        mixed_in_series(group, notes);
+    }
+    mixed_in_parallel(array, notes);
+}
+
+fn labels(array: &Array) -> Vec<&Label> {
+    let mut labels: Vec<&Label> = Vec::new();
+    for label in array.groups.iter().flat_map(|group| &group.modules) {
+        if !labels.iter().any(|known| known.id == label.id) {
+            labels.push(label);
+        }
+    }
+    labels
+}
+
+/// Vmp, or the "12 V" of a panel's name, in place of Voc.
+fn vmp_for_voc(label: &Label, notes: &mut Vec<Note>) {
+    let voc = label.voc.0;
+    if NOMINAL_V.contains(&voc) {
+        wiring(
+            notes,
+            format!(
+                "panel \"{}\": voc_v = {voc} is the name of a panel, not its open-circuit voltage: a \"12 V\" panel has 21 to \
+                 25 V open-circuit. Take Voc from the label",
+                label.id
+            ),
+        );
+    } else if WORKING_V.contains(&voc) && label.cells.printed.is_none() {
+        wiring(
+            notes,
+            format!(
+                "panel \"{}\": voc_v = {voc} looks like the working voltage (Vmp) of a \"12 V\" panel, whose open-circuit \
+                 voltage is 21 to 25 V. Compare with Voc on the label; if it is right, add cells_in_series",
+                label.id
+            ),
+        );
+    }
+}
+
+/// Different panels in series: the weakest carries all.
+fn mixed_in_series(group: &StringGroup, notes: &mut Vec<Note>) {
+    let amps = |label: &Label| label.imp.unwrap_or(label.isc).0;
+    let least = group.modules.iter().map(amps).fold(f64::INFINITY, f64::min);
+    let most = group.modules.iter().map(amps).fold(0.0, f64::max);
+    if most > least * (1.0 + NOTABLE) {
+        let weakest =
+            group.modules.iter().find(|label| amps(label) <= least).map_or("", |label| label.id.as_str());
+        wiring(
+            notes,
+            format!(
+                "panels of {least} to {most} A in one string: \"{weakest}\" holds the others back to its own current, {:.0} % \
+                 less than theirs. Put panels of alike amps in series",
+                (1.0 - least / most) * 100.0
+            ),
+        );
+    }
+}
+
+/// Strings of different volts in parallel: the lowest decides.
+fn mixed_in_parallel(array: &Array, notes: &mut Vec<Note>) {
+    let volts = |group: &StringGroup| group.label_voc_v();
+    let low = array.groups.iter().map(volts).fold(f64::INFINITY, f64::min);
+    let high = array.groups.iter().map(volts).fold(0.0, f64::max);
+    if high > low * (1.0 + NOTABLE) {
+        wiring(
+            notes,
+            format!(
+                "array \"{}\": strings of {low:.1} and {high:.1} V (label, open-circuit) in parallel: the higher is pulled \
+                 down to the lower and its surplus is lost. Keep strings in parallel within 5 %, or give each its own \
+                 controller",
+                array.name
+            ),
+        );
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::testing::{PANEL, array, says, two_in_series};
+
+    #[test]
+    fn vmp_or_a_name_in_place_of_voc() {
+        let with = |voc: &str| {
+            array(&format!(
+                "[[module]]\nid = 'p'\nisc_a = 5.8\n{voc}\n[[string]]\nmodules = ['p']\nmount = 'gap'\n"
+            ))
+        };
+        assert!(says(&with("voc_v = 18.6"), "looks like the working voltage"));
+        assert!(says(&with("voc_v = 12"), "is the name of a panel"));
+        assert!(!says(&with("voc_v = 18.6\ncells_in_series = 30"), "looks like"));
+        assert!(!says(&with("voc_v = 22.5"), "panel"));
+    }
+
+    #[test]
+    fn unlike_panels_in_one_string() {
+        let small = "[[module]]\nid = 'q'\nvoc_v = 22\nisc_a = 3.2\nvmp_v = 18\nimp_a = 2.9\n";
+        let mixed = array(&format!("{PANEL}{small}[[string]]\nmodules = ['p', 'q']\nmount = 'roof'\n"));
+        assert!(says(&mixed, "\"q\" holds the others back to its own current, 46 % less"));
+        assert!(!says(&two_in_series(""), "holds the others back"));
+    }
+
+    #[test]
+    fn unlike_strings_in_parallel() {
+        let string = |count: u32| format!("[[string]]\nmodules = 'p'\nin_series = {count}\nmount = 'roof'\n");
+        assert!(says(&array(&format!("{PANEL}{}{}", string(2), string(1))), "pulled down to the lower"));
+        assert!(!says(&array(&format!("{PANEL}{}{}", string(2), string(2))), "pulled down"));
+    }
+}

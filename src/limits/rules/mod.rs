@@ -1,0 +1,23 @@
+//! Rules that need no weather, one file each, each with its standard, clause and how sure the project is of it.
+
+pub mod ampacity;
+pub mod fuse;
+pub mod pwm;
+pub mod touch;
+
+use crate::limits::Verdict;
+
+/// A rule about amps, judged.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Judged {
+    /// The rule in a few words, with its clause.
+    pub rule: &'static str,
+    /// Amps that the component may have or carry.
+    pub rating_a: f64,
+    /// Amps that are asked of it.
+    pub demand_a: f64,
+    /// What it comes to.
+    pub verdict: Verdict,
+    /// The sentence.
+    pub reason: String,
+}
