@@ -10,5 +10,7 @@ mod formats {
     mod global_hourly;
     mod isd_lite;
     mod opened;
+    mod readers_grids;
+    mod readers_stations;
     mod tmy3;
 }

@@ -1,7 +1,7 @@
 //! What is this file? Answered from its first lines alone.
 
 use super::cells;
-use super::formats::{Format, TABLE};
+use super::formats::{Format, REFUSED, TABLE};
 use super::{Columns, WeatherError};
 use std::path::Path;
 
@@ -61,7 +61,7 @@ pub(super) fn format(
     {
         return Ok((&super::formats::generic::FORMAT, "the columns named for this stop".to_owned()));
     }
-    for format in TABLE {
+    for format in TABLE.iter().chain(REFUSED) {
         if let Some(why) = (format.detect)(head) {
             return Ok((format, why));
         }

@@ -193,7 +193,16 @@ impl Gather {
         let at = Origin { file: self.file, line: reading.line };
         let tally = &mut self.tally;
         let Some(draft) = &mut self.draft else { return };
-        if let Some(air_c) = possible(reading.air_c, &AIR_C, Why::ImpossibleAir, tally, at) {
+        let air_c = match reading.air {
+            Ok(air_c) => Some(air_c),
+            Err(why) => {
+                if !self.declared.joins {
+                    tally.add(why, at);
+                }
+                None
+            }
+        };
+        if let Some(air_c) = possible(air_c, &AIR_C, Why::ImpossibleAir, tally, at) {
             self.rows += 1;
             draft.air.add(air_c);
             let low_c =
@@ -328,7 +337,7 @@ mod tests {
     use super::*;
 
     fn reading(minute: i64, air_c: f64, line: u32) -> Reading {
-        Reading { air_c: Some(air_c), ..Reading::new(Span::Instant(Stamp(minute * 60)), line) }
+        Reading { air: Ok(air_c), ..Reading::new(Span::Instant(Stamp(minute * 60)), line) }
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! Public hourly weather files: detected, read, cleaned, joined to the record of a station.
 
 mod cells;
+mod civil_clock;
 mod columns;
 mod detect;
 mod error;

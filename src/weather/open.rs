@@ -4,15 +4,16 @@ use super::detect::{self, HEAD_BYTES, Head};
 use super::formats::Input;
 use super::gather::{Gather, Gathered};
 use super::rows::Rows;
+use super::source::{self, Part};
+use super::station;
 use super::tally::{Count, Tally, Why};
 use super::{
     Chronological, Columns, FileFacts, Hour, Origin, Published, Record, Station, TypicalYear, WeatherError,
 };
-use super::{source, station};
 use crate::note::{Note, NoteKind};
 use crate::time::{HOUR_S, UtcOffset};
-use std::collections::BTreeMap;
-use std::path::{Path, PathBuf};
+use std::collections::{BTreeMap, HashSet};
+use std::path::PathBuf;
 
 /// UTF-8 byte order mark.
 const BOM: &[u8] = b"\xef\xbb\xbf";
@@ -67,21 +68,31 @@ fn place(files: &[FileFacts], origin: Origin) -> String {
 pub fn open(request: &Request<'_>) -> Result<Opened, WeatherError> {
     let Some(first) = request.files.first() else { return Err(WeatherError::NoFiles) };
     let mut gather = Gather::default();
-    let mut files = Vec::with_capacity(request.files.len());
+    let mut files: Vec<FileFacts> = Vec::with_capacity(request.files.len());
     let mut gathered = Vec::with_capacity(request.files.len());
-    for (index, path) in request.files.iter().enumerate() {
-        let Ok(index) = u16::try_from(index) else {
-            return Err(WeatherError::TooManyFiles { count: request.files.len() });
-        };
-        gather.begin(index);
-        let (format, recognised_by) = read(path, request, &mut gather)?;
-        let one = gather.end();
-        let dropped = one.tally.iter().map(|(_, count)| count.count).sum();
-        files.push(FileFacts { path: path.clone(), format, recognised_by, rows: one.rows, dropped });
-        gathered.push(one);
+    for path in request.files {
+        source::each_part(path, |part| {
+            let Ok(index) = u16::try_from(files.len()) else {
+                return Err(WeatherError::TooManyFiles { count: request.files.len() });
+            };
+            gather.begin(index);
+            let path = part.path.clone();
+            let (format, recognised_by) = read(part, request, &mut gather)?;
+            let one = gather.end();
+            let dropped = one.tally.iter().map(|(_, count)| count.count).sum();
+            files.push(FileFacts { path, format, recognised_by, rows: one.rows, dropped });
+            gathered.push(one);
+            Ok(())
+        })?;
     }
     let mut notes = counted(&files, &gathered);
     let typical = typical(&files, &gathered)?;
+    let joining: Vec<PathBuf> = files
+        .iter()
+        .zip(&gathered)
+        .filter(|(_, one)| one.declared.joins)
+        .map(|(file, _)| file.path.clone())
+        .collect();
     let declared: Vec<_> = gathered.into_iter().map(|one| one.declared).collect();
     let station = station::joined(&files, &declared, &mut notes)?;
     let mut published = None;
@@ -102,7 +113,18 @@ pub fn open(request: &Request<'_>) -> Result<Opened, WeatherError> {
         let step_h = step_h(&hours);
         Record::Chronological(Chronological { hours, step_h })
     };
+    let mut told = HashSet::new();
+    notes.retain(|note| told.insert(note.text.clone()));
     if record.hours().is_empty() {
+        if let Some(file) = joining.first() {
+            return Err(WeatherError::NoAir {
+                path: file.clone(),
+                format: files[0].format,
+                found: "it holds other quantities of the station only".to_owned(),
+                expected: "a file of the same station with air temperature",
+                next: "name the product with air temperature beside it",
+            });
+        }
         let found = notes.first().map_or("no rows below the header".to_owned(), |note| note.text.clone());
         return Err(WeatherError::NoReadings { path: first.clone(), found });
     }
@@ -110,11 +132,12 @@ pub fn open(request: &Request<'_>) -> Result<Opened, WeatherError> {
 }
 
 fn read(
-    path: &Path,
+    part: Part<'_>,
     request: &Request<'_>,
     gather: &mut Gather,
 ) -> Result<(&'static str, String), WeatherError> {
-    let mut rows = Rows::new(source::open(path)?, path);
+    let path = &*part.path;
+    let mut rows = Rows::new(part.bytes, path);
     let bytes = rows.peek(HEAD_BYTES)?;
     let mark = if bytes.starts_with(BOM) { BOM.len() } else { 0 };
     let bytes = &bytes[mark..];
@@ -125,8 +148,14 @@ fn read(
     let head = Head::new(bytes);
     let (format, why) = detect::format(path, bytes, &head, request.columns)?;
     rows.skip(mark);
-    let mut input =
-        Input { path, head: &head, rows, utc_offset: request.utc_offset, columns: request.columns };
+    let mut input = Input {
+        path,
+        head: &head,
+        rows,
+        utc_offset: request.utc_offset,
+        columns: request.columns,
+        beside: part.beside.as_deref(),
+    };
     (format.read)(&mut input, gather)?;
     Ok((format.name, why))
 }

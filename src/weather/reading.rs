@@ -1,5 +1,7 @@
 //! What a reader hands over: one reading as its file gives it, already in SI, missing values already absent.
 
+use super::scan;
+use super::tally::Why;
 use crate::time::Stamp;
 
 /// What the stamp of a reading means.
@@ -43,8 +45,8 @@ impl Span {
 pub(super) struct Reading {
     /// When, and what the stamp means.
     pub span: Span,
-    /// Air temperature, C.
-    pub air_c: Option<f64>,
+    /// Air temperature, C, or why there is none.
+    pub air: Result<f64, Why>,
     /// Lowest air temperature within the interval, where the file gives it beside the mean, C.
     pub low_c: Option<f64>,
     /// Highest, likewise, C.
@@ -68,7 +70,7 @@ impl Reading {
     pub(super) fn new(span: Span, line: u32) -> Self {
         Self {
             span,
-            air_c: None,
+            air: Err(Why::NoAir),
             low_c: None,
             high_c: None,
             ghi: None,
@@ -84,4 +86,39 @@ impl Reading {
 /// Oktas of a cloud cover in tenths; `None` outside 0 to 10.
 pub(super) fn oktas_of_tenths(tenths: f64) -> Option<f64> {
     (0.0..=10.0).contains(&tenths).then_some(tenths * 0.8)
+}
+
+/// Oktas of a cloud cover in per cent; `None` outside 0 to 100.
+pub(super) fn oktas_of_percent(percent: f64) -> Option<f64> {
+    (0.0..=100.0).contains(&percent).then_some(percent * 0.08)
+}
+
+/// Oktas of a layer's word in aviation reports: the middles of the classes; an obscured sky (VV) is overcast.
+pub(super) fn oktas_of_word(word: &[u8]) -> Option<f64> {
+    match word {
+        b"CLR" | b"SKC" | b"NSC" | b"NCD" | b"CAVOK" => Some(0.0),
+        b"FEW" => Some(1.5),
+        b"SCT" => Some(3.5),
+        b"BKN" => Some(6.0),
+        b"OVC" | b"VV" | b"VV " | b"OVX" => Some(8.0),
+        _ => None,
+    }
+}
+
+/// Whether a cell is blank or one of the usual words for "missing".
+pub(super) fn absent(cell: &[u8]) -> bool {
+    matches!(
+        scan::trim(cell),
+        b"" | b"NA" | b"N/A" | b"NaN" | b"nan" | b"M" | b"null" | b"NULL" | b"None" | b"-" | b"--" | b"---"
+    )
+}
+
+/// An air temperature cell: a number, or why it is none. Numbers for which `missing` holds stand for "missing".
+pub(super) fn air(cell: &[u8], missing: impl Fn(f64) -> bool) -> Result<f64, Why> {
+    match scan::decimal(cell) {
+        Some(value) if missing(value) => Err(Why::NoAir),
+        Some(value) => Ok(value),
+        None if absent(cell) => Err(Why::NoAir),
+        None => Err(Why::UnreadableAir),
+    }
 }

@@ -3,14 +3,15 @@
 //! Without a table of columns it has the headers `time` and `temp_c` (and `ghi`, `dni`, `dhi` in W/m2, `wind` in
 //! m/s, `cloud` in oktas), its stamps are instants and carry their zone. With one, the user says what is what.
 
-use super::{Format, Input, Stations, stamp};
+use super::{Format, Input, Stations, elevation, latitude, longitude, stamp};
 use crate::time::{DAY_S, Stamp, UtcOffset};
 use crate::units::Celsius;
 use crate::weather::cells::{self, Cells, Picker};
+use crate::weather::civil_clock::CivilClock;
 use crate::weather::columns::{AirUnit, CloudUnit, Columns, StampMeaning, WindUnit};
 use crate::weather::detect::Head;
 use crate::weather::gather::Gather;
-use crate::weather::reading::{Reading, Span};
+use crate::weather::reading::{Reading, Span, absent};
 use crate::weather::rows::Quotes;
 use crate::weather::scan;
 use crate::weather::tally::Why;
@@ -195,25 +196,6 @@ fn whole(cell: &[u8]) -> Option<u32> {
     (value.fract() == 0.0 && (0.0..=9999.0).contains(&value)).then_some(value as u32)
 }
 
-/// Whether a cell is one of the usual words for "missing".
-fn absent(cell: &[u8]) -> bool {
-    matches!(
-        scan::trim(cell),
-        b"" | b"NA"
-            | b"N/A"
-            | b"NaN"
-            | b"nan"
-            | b"M"
-            | b"null"
-            | b"NULL"
-            | b"None"
-            | b"-"
-            | b"--"
-            | b"---"
-            | b"NULL "
-    )
-}
-
 fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> {
     input.rows.quotes = Quotes::Honoured;
     let named = input.columns.cloned();
@@ -249,6 +231,8 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     };
     let number = |cell: &[u8]| scan::decimal_with(cell, point).filter(|value| value.abs() < 9000.0);
     let mut stations = Stations::default();
+    let mut others = Stations::default();
+    let mut watch = CivilClock::default();
     let mut offset = None;
     let mut first = true;
     for _ in 0..=layout.line {
@@ -264,7 +248,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
         if station_header.is_some() {
             if let Some(wanted) = &columns.station {
                 if cells::text(scan::trim(cells[STATION])) != wanted.trim() {
-                    stations.see(cells[STATION]);
+                    others.meet(cells[STATION], String::new);
                     gather.leave_out(Why::OtherStation, row.line);
                     continue;
                 }
@@ -282,6 +266,9 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
                 });
             }
         };
+        if civil.offset_s.is_none() {
+            watch.pass(civil.seconds, row.line);
+        }
         if std::mem::take(&mut first) {
             offset = (zone != UtcOffset::UTC).then_some(zone);
             gather.declare().station = station(&cells, &columns);
@@ -293,12 +280,12 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
             StampMeaning::HourBeginning => Span::hour_beginning(stamp),
         };
         let mut reading = Reading::new(span, row.line);
-        match scan::decimal_with(cells[AIR], point) {
-            Some(raw) if raw.abs() < SENTINEL => reading.air_c = Some(air_of(raw)),
-            Some(_) => gather.leave_out(Why::NoAir, row.line),
-            None if absent(cells[AIR]) => gather.leave_out(Why::NoAir, row.line),
-            None => gather.leave_out(Why::UnreadableAir, row.line),
-        }
+        reading.air = match scan::decimal_with(cells[AIR], point) {
+            Some(raw) if raw.abs() < SENTINEL => Ok(air_of(raw)),
+            Some(_) => Err(Why::NoAir),
+            None if absent(cells[AIR]) => Err(Why::NoAir),
+            None => Err(Why::UnreadableAir),
+        };
         reading.ghi = number(cells[GHI]);
         reading.dni = number(cells[DNI]);
         reading.dhi = number(cells[DHI]);
@@ -312,8 +299,16 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
         return Err(input.layout(
             1,
             format!("no row of station \"{wanted}\""),
-            format!("one of: {}", stations.names().join(", ")),
+            format!("one of: {}", others.names().join(", ")),
             "name one of these as `station` under [stop.columns]",
+        ));
+    }
+    if let Some((skipped, repeated)) = watch.change() {
+        return Err(input.layout(
+            repeated,
+            format!("an hour that is printed twice, and one that is left out in line {skipped}, both on a Sunday night"),
+            "stamps of one fixed zone: these follow a clock with daylight saving",
+            "name a column in UTC or in standard time",
         ));
     }
     gather.declare().station.utc_offset = offset;
@@ -327,9 +322,9 @@ fn station(cells: &Cells<'_>, columns: &Columns) -> Station {
     Station {
         id: id.clone(),
         name: id,
-        latitude_deg: scan::decimal(cells[LATITUDE]).filter(|value| value.abs() <= 90.0),
-        longitude_deg: scan::decimal(cells[LONGITUDE]).filter(|value| value.abs() <= 180.0),
-        elevation_m: scan::decimal(cells[ELEVATION]).filter(|value| (-450.0..=9000.0).contains(value)),
+        latitude_deg: latitude(cells[LATITUDE]),
+        longitude_deg: longitude(cells[LONGITUDE]),
+        elevation_m: elevation(cells[ELEVATION]),
         utc_offset: None,
     }
 }

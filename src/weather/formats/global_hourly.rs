@@ -4,7 +4,7 @@
 //! commas; which columns exist, and in which order, varies from file to file, so all are found by name. Header and
 //! rows were seen quoted, not in a whole file; quality codes and cloud groups are from memory.
 
-use super::{Format, Input, Stations, stamp};
+use super::{Format, Input, Stations, elevation, latitude, longitude, stamp};
 use crate::note::{Note, NoteKind};
 use crate::time::UtcOffset;
 use crate::weather::cells::{self, Cells, Picker};
@@ -164,10 +164,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
         }
         let offset = civil.offset_s.and_then(UtcOffset::from_seconds).unwrap_or(UtcOffset::UTC);
         let mut reading = Reading::new(Span::Instant(stamp(civil.seconds, offset)), row.line);
-        match air(cells[AIR]) {
-            Ok(air_c) => reading.air_c = Some(air_c),
-            Err(why) => gather.leave_out(why, row.line),
-        }
+        reading.air = air(cells[AIR]);
         reading.wind_m_s = wind(cells[WIND]);
         reading.oktas = oktas(&cells);
         gather.push(&reading);
@@ -216,10 +213,9 @@ impl PlaceCells {
         Station {
             id: text(STATION),
             name: text(NAME),
-            latitude_deg: scan::decimal(cells[LATITUDE]).filter(|value| value.abs() <= 90.0),
-            longitude_deg: scan::decimal(cells[LONGITUDE]).filter(|value| value.abs() <= 180.0),
-            // -999.9 and 9999 stand for an unknown elevation.
-            elevation_m: scan::decimal(cells[ELEVATION]).filter(|value| (-450.0..=9000.0).contains(value)),
+            latitude_deg: latitude(cells[LATITUDE]),
+            longitude_deg: longitude(cells[LONGITUDE]),
+            elevation_m: elevation(cells[ELEVATION]),
             utc_offset: None,
         }
     }

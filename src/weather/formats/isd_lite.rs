@@ -62,7 +62,6 @@ fn detect(head: &Head) -> Option<String> {
 fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> {
     input.rows.quotes = Quotes::Plain;
     gather.declare().station.id = station(&input.stem());
-    gather.declare().station.utc_offset = None;
     while let Some(row) = input.rows.next()? {
         let Some(values) = fields(row.bytes) else {
             gather.leave_out(Why::OtherLine, row.line);
@@ -74,12 +73,9 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
         };
         let present = |at: usize| (values[at] != MISSING).then_some(values[at]);
         let mut reading = Reading::new(Span::Instant(stamp), row.line);
-        reading.air_c = present(AIR).map(|tenths| f64::from(tenths) / 10.0);
+        reading.air = present(AIR).map(|tenths| f64::from(tenths) / 10.0).ok_or(Why::NoAir);
         reading.wind_m_s = present(WIND).map(|tenths| f64::from(tenths) / 10.0);
         reading.oktas = present(SKY).and_then(oktas);
-        if reading.air_c.is_none() {
-            gather.leave_out(Why::NoAir, row.line);
-        }
         gather.push(&reading);
     }
     Ok(())

@@ -4,16 +4,36 @@
 //! sentinels and failed quality flags absent, and pushes [`Reading`](super::reading::Reading)s. Cleaning and the
 //! building of hours are common to all.
 
+mod dwd;
+mod eccc;
+mod epw;
+mod era5;
 pub(super) mod generic;
+mod ghcnh;
 mod global_hourly;
+mod iem;
 mod isd_lite;
+mod lcd;
+mod met_norway;
+mod meteostat;
+mod nasa_power;
+mod nsrdb;
+mod open_meteo;
+mod pvgis;
+mod refused;
 mod tmy3;
+mod uscrn;
 
-use super::cells;
+use super::cells::{self, Cells, Picker};
 use super::detect::Head;
 use super::gather::Gather;
+use super::reading::Reading;
 use super::rows::Rows;
+use super::scan;
+use super::tally::Why;
 use super::{Columns, WeatherError};
+use crate::note::{Note, NoteKind};
+use crate::place::ELEVATION_RANGE_M;
 use crate::time::{Stamp, UtcOffset};
 use std::path::Path;
 
@@ -29,6 +49,8 @@ pub(super) struct Input<'a> {
     pub utc_offset: Option<UtcOffset>,
     /// Columns of a CSV of no known format.
     pub columns: Option<&'a Columns>,
+    /// A description of the station that lies beside the file in its archive.
+    pub beside: Option<&'a [u8]>,
 }
 
 impl Input<'_> {
@@ -54,6 +76,125 @@ impl Input<'_> {
             next: next.into(),
         }
     }
+}
+
+/// How the rows of a table with a header are read.
+pub(super) struct Table<'t> {
+    /// Between the cells.
+    pub separator: u8,
+    /// Which line of the file's head is the header, blank lines not counted.
+    pub header: usize,
+    /// Slots with the names that fill them.
+    pub columns: &'t [(usize, &'t [&'t str])],
+    /// The slot whose cell repeats its own name where a header stands between the rows.
+    pub key: usize,
+}
+
+impl Table<'_> {
+    /// Reads the rows below the header. Where a header is repeated (files that were joined) its columns hold from
+    /// there on. `row` makes a reading of the cells, or says why there is none.
+    pub(super) fn read(
+        &self,
+        input: &mut Input<'_>,
+        gather: &mut Gather,
+        mut row: impl FnMut(&Cells<'_>, u32, &mut Gather) -> Result<Reading, Stop>,
+    ) -> Result<(), WeatherError> {
+        let mut picker = self.picker(&input.head.cells(self.header, self.separator));
+        for _ in 0..=self.header {
+            input.rows.next()?;
+        }
+        while let Some(one) = input.rows.next()? {
+            let cells = picker.pick(one.bytes);
+            match row(&cells, one.line, gather) {
+                Ok(reading) => gather.push(&reading),
+                Err(Stop::Row(Why::NoStamp)) if self.is_header(cells[self.key]) => {
+                    picker = self.picker(&cells::header(one.bytes, self.separator));
+                    gather.leave_out(Why::OtherLine, one.line);
+                }
+                Err(Stop::Row(why)) => gather.leave_out(why, one.line),
+                Err(Stop::File(error)) => return Err(*error),
+            }
+        }
+        Ok(())
+    }
+
+    fn picker(&self, header: &[String]) -> Picker {
+        Picker::by_name(self.separator, header, self.columns)
+    }
+
+    fn is_header(&self, cell: &[u8]) -> bool {
+        let cell = cells::text(cell);
+        let cell = cell.trim_matches(|letter: char| letter == '\u{feff}' || letter == '"').trim();
+        self.columns
+            .iter()
+            .filter(|(slot, _)| *slot == self.key)
+            .any(|(_, names)| names.iter().any(|name| cell.eq_ignore_ascii_case(name)))
+    }
+}
+
+/// Why a row gives no reading.
+pub(super) enum Stop {
+    /// The row is left out.
+    Row(Why),
+    /// The whole file cannot be read.
+    File(Box<WeatherError>),
+}
+
+impl From<Why> for Stop {
+    fn from(why: Why) -> Self {
+        Self::Row(why)
+    }
+}
+
+impl From<WeatherError> for Stop {
+    fn from(error: WeatherError) -> Self {
+        Self::File(Box::new(error))
+    }
+}
+
+/// The zone of stamps that a format leaves open: the user's, else the nearest to the longitude, with a note.
+pub(super) fn zone_left_open(
+    input: &Input<'_>,
+    longitude_deg: Option<f64>,
+    stamps: &str,
+) -> Result<(UtcOffset, Option<Note>), WeatherError> {
+    if let Some(zone) = input.utc_offset {
+        return Ok((zone, None));
+    }
+    let Some(longitude_deg) = longitude_deg else {
+        return Err(input.layout(
+            1,
+            format!("{stamps} without a word of which zone"),
+            "`utc_offset` of this stop, such as \"-07:00\" (standard time, no daylight saving)",
+            "set `utc_offset` for this stop",
+        ));
+    };
+    let zone = UtcOffset::from_longitude(longitude_deg);
+    let text = format!(
+        "the file has {stamps} and does not say which zone; {zone} is taken from the longitude, which is an hour off \
+         in places; set `utc_offset` for this stop"
+    );
+    Ok((zone, Some(Note::once(NoteKind::Assumed, text))))
+}
+
+/// Coordinates that can be, by name.
+pub(super) fn latitude(cell: &[u8]) -> Option<f64> {
+    scan::decimal(cell).filter(|value| value.abs() <= 90.0)
+}
+
+/// Degrees east, -180 to 180.
+pub(super) fn longitude(cell: &[u8]) -> Option<f64> {
+    scan::decimal(cell).filter(|value| value.abs() <= 180.0)
+}
+
+/// Metres above sea level; -999 and 9999 stand for "unknown".
+pub(super) fn elevation(cell: &[u8]) -> Option<f64> {
+    scan::decimal(cell).filter(|value| ELEVATION_RANGE_M.contains(value))
+}
+
+/// A cell as text; `None` where it is blank.
+pub(super) fn words(cell: &[u8]) -> Option<String> {
+    Some(cells::text(cell).trim().to_owned()).filter(|text| !text.is_empty())
 }
 
 /// The stations that a file's rows name.
@@ -82,11 +223,6 @@ impl Stations {
             let name = name();
             self.names.push(if name.is_empty() { id.to_owned() } else { format!("{id} ({name})") });
         }
-    }
-
-    /// A row of a station that is passed over.
-    pub(super) fn see(&mut self, id: &[u8]) {
-        self.meet(id, String::new);
     }
 
     /// Those that were met.
@@ -123,4 +259,28 @@ pub(super) struct Format {
 }
 
 /// All formats, in the order in which they are tried.
-pub(super) const TABLE: &[Format] = &[tmy3::FORMAT, global_hourly::FORMAT, isd_lite::FORMAT, generic::FORMAT];
+pub(super) const TABLE: &[Format] = &[
+    epw::FORMAT,
+    nasa_power::FORMAT,
+    pvgis::HOURLY,
+    pvgis::TYPICAL,
+    open_meteo::FORMAT,
+    nsrdb::FORMAT,
+    tmy3::FORMAT,
+    ghcnh::FORMAT,
+    lcd::FORMAT,
+    global_hourly::FORMAT,
+    iem::FORMAT,
+    eccc::FORMAT,
+    dwd::FORMAT,
+    met_norway::FORMAT,
+    meteostat::NEW,
+    meteostat::OLD,
+    era5::FORMAT,
+    isd_lite::FORMAT,
+    uscrn::FORMAT,
+    generic::FORMAT,
+];
+
+/// Formats that are recognised and not read: each refuses with what to download instead.
+pub(super) const REFUSED: &[Format] = refused::FORMATS;

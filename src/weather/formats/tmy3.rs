@@ -90,15 +90,12 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
             continue;
         };
         let mut reading = Reading::new(Span::hour_ending(stamp(end, offset)), row.line);
-        reading.air_c = value(cells[AIR]);
+        reading.air = value(cells[AIR]).ok_or(Why::NoAir);
         reading.ghi = value(cells[GHI]);
         reading.dni = value(cells[DNI]);
         reading.dhi = value(cells[DHI]);
         reading.oktas = value(cells[CLOUD]).and_then(oktas_of_tenths);
         reading.wind_m_s = value(cells[WIND]);
-        if reading.air_c.is_none() {
-            gather.leave_out(Why::NoAir, row.line);
-        }
         gather.push(&reading);
     }
     Ok(())
