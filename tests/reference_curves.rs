@@ -8,7 +8,9 @@ mod labels;
 #[path = "reference/table.rs"]
 mod table;
 
-use dawnvolt::module::{Curve, FitQuality, Label, RawLabel, StringCurve, StringPower, Technology};
+use dawnvolt::module::{
+    Curve, FitQuality, Label, RawLabel, StringCurve, StringPower, Technology, short_circuit,
+};
 use dawnvolt::units::Celsius;
 use labels::{measured_label, percentile, reference_label};
 use table::Table;
@@ -31,12 +33,12 @@ fn e_the_fit_against_an_independent_one() {
         for row in grid.rows().filter(|row| whole && row.text("module") == module.text("module")) {
             let cell = Celsius(row.number("tc"));
             let diode = parameters.by_paper(row.number("g"), cell, module.number("alpha_sc_a_per_k"));
-            let (vmp, imp) = diode.max_power();
+            let top = diode.max_power();
             for (column, found) in [
                 ("fit_voc", diode.open_circuit_v()),
                 ("fit_isc", diode.short_circuit_a()),
-                ("fit_vmp", vmp),
-                ("fit_imp", imp),
+                ("fit_vmp", top.vmp_v),
+                ("fit_imp", top.imp_a),
             ] {
                 let expected = row.number(column);
                 assert!((found / expected - 1.0).abs() < 1e-3, "{}: {found} {expected}", row.at(column));
@@ -57,7 +59,7 @@ fn assert_label_is_met(label: &Label) -> FitQuality {
         assert!((open - line).abs() < 1e-7 * line, "{}: {open} {line}", label.id);
     }
     let diode = fit.curve.diode(1000.0, Celsius(25.0));
-    let (vmp, imp) = diode.max_power();
+    let (vmp, imp) = (diode.max_power().vmp_v, diode.max_power().imp_a);
     assert!(vmp.is_finite() && imp.is_finite() && vmp > 0.0 && imp > 0.0, "{}", label.id);
     if fit.quality != FitQuality::Inconsistent {
         let isc = diode.short_circuit_a();
@@ -142,7 +144,10 @@ fn nine_hundred_plausible_labels_are_fitted() {
 #[test]
 fn volts_and_amps_run_one_way_over_light_and_cell() {
     for module in Table::read("e_modules.csv", 22).rows() {
-        let power = StringPower::fit(&[reference_label(&module)]);
+        let label = reference_label(&module);
+        let power = StringPower::fit(std::slice::from_ref(&label));
+        let curves =
+            [StringCurve::central, StringCurve::worst].map(|make| make(std::slice::from_ref(&label)));
         let mut cell = -40.0;
         while cell <= 90.0 {
             let mut before = 0.0;
@@ -153,6 +158,15 @@ fn volts_and_amps_run_one_way_over_light_and_cell() {
                 assert!(at.imp.0 >= before, "{} {light} {cell}", module.at("imp"));
                 let warmer = power.at(light, Celsius(cell + 10.0)).unwrap();
                 assert!(warmer.vmp.0 <= at.vmp.0 + 1e-9, "{} {light} {cell}", module.at("vmp"));
+                for curve in &curves {
+                    let volts = |light: f64, cell: f64| curve.volts(light, Celsius(cell)).unwrap().0;
+                    assert!(volts(light, cell).is_finite() && volts(light, cell) > 0.0);
+                    assert!(volts(light + 17.0, cell) > volts(light, cell));
+                    assert!(volts(light, cell + 10.0) < volts(light, cell));
+                }
+                assert!(at.vmp.0 < curves[0].volts(light, Celsius(cell)).unwrap().0);
+                let isc = |cell: f64| short_circuit(&label, light, Celsius(cell)).0;
+                assert!(at.imp.0 < isc(cell) && isc(cell) <= isc(cell + 10.0));
                 before = at.imp.0;
                 light += 17.0;
             }

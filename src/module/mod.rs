@@ -13,7 +13,7 @@ mod test_conditions;
 
 pub use bifacial::{RearInput, rear_light, with_rear};
 pub use code::{CodeBasis, CodeSum, code_reaches, code_sum, table_factor};
-pub use curve::{Curve, Diode, Fit, FitQuality, FiveParameters, Power, StringPower};
+pub use curve::{Curve, Diode, Fit, FitQuality, FiveParameters, Power, StringPower, Top};
 pub use label::{Cells, Label, Technology, VocCoefficient};
 pub use open_circuit::{DIMMEST_W_M2, StringCurve};
 pub use read::{LabelError, RawLabel};

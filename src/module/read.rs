@@ -94,6 +94,9 @@ impl Label {
         let mut notes = Vec::new();
         reader.check_numbers()?;
         let technology = raw.technology.unwrap_or(Technology::Mono);
+        if raw.technology.is_none() {
+            notes.push(reader.note("no technology: crystalline silicon (mono) is taken"));
+        }
         let cells = reader.cells(technology, &mut notes)?;
         let voc_coefficient = reader.voc_coefficient(technology, cells, &mut notes)?;
         let isc_per_k = reader.isc_coefficient()?;
@@ -397,7 +400,7 @@ mod tests {
         assert_eq!(label.voc_coefficient, VocCoefficient::Bound(-0.0040));
         assert!((label.cells.bound - 22.5 / 0.74).abs() < 1e-12);
         assert!((label.cells.central - 22.5 / 0.64).abs() < 1e-12);
-        assert_eq!(label.notes.len(), 3);
+        assert_eq!(label.notes.len(), 4);
         let thin = Label::read(RawLabel {
             technology: Some(Technology::ASi),
             voc_temp_coeff: None,

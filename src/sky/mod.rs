@@ -7,7 +7,7 @@ mod plane;
 mod split;
 
 pub use clear::{ClearSky, Enhancement, IneichenInput, default_turbidity, haurwitz, ineichen};
-pub use cloud::cloud_factor;
+pub use cloud::{cloud_edge_factor, cloud_factor};
 pub use light::{Light, Parts};
 pub use plane::{
     ALBEDO, ALBEDO_SNOW, Aim, HayDaviesInput, PlaneInput, PlaneLight, PlaneSun, hay_davies, plane,

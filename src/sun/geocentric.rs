@@ -128,14 +128,14 @@ impl Nodes {
             clippy::cast_sign_loss,
             reason = "clamped to the nodes' range"
         )]
-        let base = place.floor().clamp(1.0, last as f64) as usize;
+        let base = (place.max(1.0) as usize).min(last);
         let x = place - base as f64;
         let around = &self.nodes[base - 1..base + 3];
         let cubic = |value: fn(&Node) -> f64| {
             let [a, b, c, d] = [value(&around[0]), value(&around[1]), value(&around[2]), value(&around[3])];
             // Newton's form of the cubic through (-1, a), (0, b), (1, c), (2, d).
-            let third = (d - a + 3.0 * (b - c)) / 6.0;
-            let second = (a + c) / 2.0 - b;
+            let third = (d - a + 3.0 * (b - c)) * (1.0 / 6.0);
+            let second = 0.5 * (a + c) - b;
             let first = c - b - second - third;
             (b + x * (first + x * (second + x * third)), first + x * (2.0 * second + x * 3.0 * third))
         };

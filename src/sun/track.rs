@@ -42,7 +42,7 @@ impl<'nodes> Track<'nodes> {
         let (sin_hour, cos_hour) = (sun.greenwich_hour_angle_rad + self.longitude_rad).sin_cos();
         let horizon = Horizon { sin_declination, cos_declination, sin_hour, cos_hour };
         SunMoment {
-            cos_zenith: self.lowered(self.geocentric_cos_zenith(&horizon), sun.distance_au),
+            cos_zenith: lowered(self.geocentric_cos_zenith(&horizon), parallax_rad(sun.distance_au)),
             azimuth_rad: self.azimuth_rad(&horizon),
         }
     }
@@ -69,32 +69,37 @@ impl<'nodes> Track<'nodes> {
         let (sin_hour, cos_hour) = (sun.greenwich_hour_angle_rad + self.longitude_rad).sin_cos();
         let middle = Horizon { sin_declination, cos_declination, sin_hour, cos_hour };
 
-        let step = length / STEPS as f64;
-        let (sin_step, cos_step) = (sun.hour_angle_rad_s * step).sin_cos();
-        let back = 0.5 * (STEPS as f64 - 1.0);
-        let (sin_back, cos_back) = (sun.hour_angle_rad_s * step * back).sin_cos();
-        let mut sine = sin_hour * cos_back - cos_hour * sin_back;
-        let mut cosine = cos_hour * cos_back + sin_hour * sin_back;
-        let drift = sun.declination_rad_s * step;
+        // Midpoints lie in pairs around the middle, an odd number of half steps away.
+        let half = 0.5 * length / STEPS as f64;
+        let (sin_half, cos_half) = (sun.hour_angle_rad_s * half).sin_cos();
+        let (sin_step, cos_step) = (2.0 * sin_half * cos_half, 1.0 - 2.0 * sin_half * sin_half);
+        let drift = sun.declination_rad_s * half;
+        let parallax = parallax_rad(sun.distance_au);
+        let (mut sin_away, mut cos_away) = (sin_half, cos_half);
 
         let mut cos_zenith = [0.0; STEPS];
         let mut lit = 0;
-        for (index, slot) in cos_zenith.iter_mut().enumerate() {
-            let turned = drift * (index as f64 - back);
-            let along = Horizon {
-                sin_declination: sin_declination + cos_declination * turned,
-                cos_declination: cos_declination - sin_declination * turned,
-                sin_hour: sine,
-                cos_hour: cosine,
-            };
-            *slot = self.lowered(self.geocentric_cos_zenith(&along), sun.distance_au);
-            lit |= u16::from(*slot > self.lit_cos_zenith) << index;
-            (sine, cosine) = (sine * cos_step + cosine * sin_step, cosine * cos_step - sine * sin_step);
+        for pair in 0..STEPS / 2 {
+            let away = (2 * pair + 1) as f64;
+            for (index, side) in [(STEPS / 2 - 1 - pair, -1.0), (STEPS / 2 + pair, 1.0)] {
+                let turned = side * away * drift;
+                let along = Horizon {
+                    sin_declination: sin_declination + cos_declination * turned,
+                    cos_declination: cos_declination - sin_declination * turned,
+                    sin_hour: sin_hour * cos_away + side * cos_hour * sin_away,
+                    cos_hour: cos_hour * cos_away - side * sin_hour * sin_away,
+                };
+                let cos = lowered(self.geocentric_cos_zenith(&along), parallax);
+                cos_zenith[index] = cos;
+                lit |= u16::from(cos > self.lit_cos_zenith) << index;
+            }
+            (sin_away, cos_away) =
+                (sin_away * cos_step + cos_away * sin_step, cos_away * cos_step - sin_away * sin_step);
         }
         HourSun {
             extraterrestrial_w_m2: sun.extraterrestrial_w_m2(),
             middle: SunMoment {
-                cos_zenith: self.lowered(self.geocentric_cos_zenith(&middle), sun.distance_au),
+                cos_zenith: lowered(self.geocentric_cos_zenith(&middle), parallax),
                 azimuth_rad: self.azimuth_rad(&middle),
             },
             cos_zenith,
@@ -106,19 +111,24 @@ impl<'nodes> Track<'nodes> {
         self.sin_latitude * sun.sin_declination + self.cos_latitude * sun.cos_declination * sun.cos_hour
     }
 
-    /// Parallax: from the ground the sun stands lower by p sin z.
-    fn lowered(&self, cos_zenith: f64, distance_au: f64) -> f64 {
-        let parallax_rad = (PARALLAX_ARCSECONDS / 3600.0 / distance_au).to_radians();
-        (cos_zenith - parallax_rad * (1.0 - cos_zenith * cos_zenith)).clamp(-1.0, 1.0)
-    }
-
     /// Clockwise from north, 0 to 2 pi.
     fn azimuth_rad(&self, sun: &Horizon) -> f64 {
         let east = -sun.cos_declination * sun.sin_hour;
         let north =
             self.cos_latitude * sun.sin_declination - self.sin_latitude * sun.cos_declination * sun.cos_hour;
-        east.atan2(north).rem_euclid(std::f64::consts::TAU)
+        let azimuth = east.atan2(north);
+        if azimuth < 0.0 { azimuth + std::f64::consts::TAU } else { azimuth }
     }
+}
+
+/// Horizontal parallax at a distance, radians.
+fn parallax_rad(distance_au: f64) -> f64 {
+    (PARALLAX_ARCSECONDS / 3600.0).to_radians() / distance_au
+}
+
+/// From the ground the sun stands lower by p sin z.
+fn lowered(cos_zenith: f64, parallax_rad: f64) -> f64 {
+    (cos_zenith - parallax_rad * (1.0 - cos_zenith * cos_zenith)).clamp(-1.0, 1.0)
 }
 
 /// Declination and local hour angle, as sines and cosines.

@@ -18,15 +18,21 @@ pub struct Diode {
 /// Steps after which Newton's method has settled in every case tried; convergence takes 3 to 6.
 const STEPS: usize = 40;
 
-/// Volts (or amps) below which a step counts as settled.
-const SETTLED: f64 = 1e-12;
+/// Volts (or amps) below which a step counts as settled: the next step, being quadratic, would be lost in rounding.
+const SETTLED: f64 = 1e-8;
+
+/// Where power is largest, with the open-circuit voltage that the search needs anyway.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Top {
+    /// Open-circuit voltage, V.
+    pub voc_v: f64,
+    /// Voltage of largest power, V.
+    pub vmp_v: f64,
+    /// Current there, A.
+    pub imp_a: f64,
+}
 
 impl Diode {
-    /// Current through the junction at a junction voltage `V + I Rs`, A.
-    fn current(&self, junction_v: f64) -> f64 {
-        self.photo_a - self.saturation_a * (junction_v / self.a_v).exp_m1() - self.shunt_s * junction_v
-    }
-
     /// Open-circuit voltage, V.
     ///
     /// Newton's method from the voltage without shunt, which lies above the root, where the function is steep and
@@ -35,9 +41,10 @@ impl Diode {
     pub fn open_circuit_v(&self) -> f64 {
         let mut volts = self.a_v * (self.photo_a / self.saturation_a).ln_1p();
         for _ in 0..STEPS {
-            let slope = -(self.saturation_a / self.a_v * (volts / self.a_v).exp() + self.shunt_s);
-            let step = self.current(volts) / slope;
-            volts -= step;
+            let grown = self.saturation_a * (volts / self.a_v).exp();
+            let current = self.photo_a + self.saturation_a - grown - self.shunt_s * volts;
+            let step = current / (grown / self.a_v + self.shunt_s);
+            volts += step;
             if step.abs() < SETTLED {
                 break;
             }
@@ -51,11 +58,10 @@ impl Diode {
         let mut amps = self.photo_a;
         for _ in 0..STEPS {
             let junction = amps * self.series_ohm;
-            let slope = -self.series_ohm
-                * (self.saturation_a / self.a_v * (junction / self.a_v).exp() + self.shunt_s)
-                - 1.0;
-            let step = (self.current(junction) - amps) / slope;
-            amps -= step;
+            let grown = self.saturation_a * (junction / self.a_v).exp();
+            let current = self.photo_a + self.saturation_a - grown - self.shunt_s * junction;
+            let step = (current - amps) / (1.0 + self.series_ohm * (grown / self.a_v + self.shunt_s));
+            amps += step;
             if step.abs() < SETTLED {
                 break;
             }
@@ -63,18 +69,22 @@ impl Diode {
         amps
     }
 
-    /// Voltage and current of largest power, V and A.
+    /// The point of largest power.
     ///
     /// Over the junction voltage x power is V(x) I(x) with V = x - I Rs, so no equation is implicit: the root of
     /// I' V + I (1 - Rs I') is found by Newton's method, held between 0 and Voc.
     #[must_use]
-    pub fn max_power(&self) -> (f64, f64) {
-        let (mut low, mut high) = (0.0, self.open_circuit_v());
-        let mut x = (high - self.a_v * (high / self.a_v).ln_1p()).max(0.5 * high);
+    pub fn max_power(&self) -> Top {
+        let voc_v = self.open_circuit_v();
+        let (mut low, mut high) = (0.0, voc_v);
+        let mut x = (voc_v - self.a_v * (voc_v / self.a_v).ln_1p()).max(0.5 * voc_v);
+        let per_a = 1.0 / self.a_v;
+        let (mut volts, mut current) = (voc_v, 0.0);
         for _ in 0..STEPS {
-            let grown = self.saturation_a / self.a_v * (x / self.a_v).exp();
-            let (current, slope, bend) = (self.current(x), -(grown + self.shunt_s), -grown / self.a_v);
-            let volts = x - current * self.series_ohm;
+            let grown = self.saturation_a * (x * per_a).exp();
+            current = self.photo_a + self.saturation_a - grown - self.shunt_s * x;
+            let (slope, bend) = (-(grown * per_a + self.shunt_s), -grown * per_a * per_a);
+            volts = x - current * self.series_ohm;
             let rise = 1.0 - self.series_ohm * slope;
             let value = slope * volts + current * rise;
             if value > 0.0 {
@@ -85,13 +95,11 @@ impl Diode {
             let steep = 2.0 * slope * rise + bend * (volts - current * self.series_ohm);
             let newton = x - value / steep;
             let next = if newton > low && newton < high { newton } else { 0.5 * (low + high) };
-            let step = next - x;
-            x = next;
-            if step.abs() < SETTLED {
+            if (next - x).abs() < SETTLED {
                 break;
             }
+            x = next;
         }
-        let current = self.current(x);
-        (x - current * self.series_ohm, current)
+        Top { voc_v, vmp_v: volts, imp_a: current }
     }
 }

@@ -7,7 +7,7 @@ mod diode;
 mod fit;
 mod power;
 
-pub use diode::Diode;
+pub use diode::{Diode, Top};
 pub use fit::{Fit, FitQuality, FiveParameters};
 pub use power::{Power, StringPower};
 

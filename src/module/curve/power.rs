@@ -65,10 +65,9 @@ impl StringPower {
         let mut gap = 0.0;
         let mut weakest = f64::INFINITY;
         for (curve, count) in &self.curves {
-            let diode = curve.diode(irradiance_w_m2, cell);
-            let (vmp, imp) = diode.max_power();
-            gap += count * (diode.open_circuit_v() - vmp);
-            weakest = weakest.min(imp);
+            let top = curve.diode(irradiance_w_m2, cell).max_power();
+            gap += count * (top.voc_v - top.vmp_v);
+            weakest = weakest.min(top.imp_a);
         }
         let open = self.open.volts(irradiance_w_m2, cell)?;
         weakest.is_finite().then(|| Power { vmp: Volts((open.0 - gap).max(0.0)), imp: Amps(weakest) })
