@@ -18,7 +18,7 @@ pub(super) struct CellVolts {
 /// are a little wider, chosen because labels are rounded and carry their tolerance.
 pub(super) fn cell_volts(technology: Technology) -> CellVolts {
     let (lowest, highest, central, bound) = match technology {
-        Technology::Mono => (0.54, 0.76, 0.64, 0.74),
+        Technology::Mono => (0.54, 0.78, 0.64, 0.74),
         Technology::Poly => (0.54, 0.70, 0.64, 0.74),
         Technology::Hjt => (0.66, 0.78, 0.64, 0.74),
         Technology::Cdte => (0.65, 0.95, 0.80, 0.90),

@@ -57,10 +57,21 @@ pub(super) fn parse(text: &str, quantity: Quantity) -> Option<Printed> {
     let sign = if plain.starts_with('-') { -1.0 } else { 1.0 };
     let end = signed.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(signed.len());
     let (digits, rest) = signed.split_at(end);
-    let number = sign * digits.parse::<f64>().ok()?;
+    let (exponent, rest) = exponent(rest);
+    let number = sign * format!("{digits}{exponent}").parse::<f64>().ok()?;
     let decimals = digits.split_once('.').map_or(0, |(_, after)| after.len());
     let unit = unit(rest, quantity.unit.to_ascii_lowercase());
     Some(Printed { number, decimals, unit, unknown_unit: rest.to_owned() })
+}
+
+/// A power of ten in front of the unit, as in "9.5e-5 A/K".
+fn exponent(text: &str) -> (&str, &str) {
+    let digits = text.strip_prefix('e').map(|rest| rest.strip_prefix(['-', '+']).unwrap_or(rest));
+    let Some(digits) = digits.filter(|digits| digits.starts_with(|c: char| c.is_ascii_digit())) else {
+        return ("", text);
+    };
+    let after = digits.trim_start_matches(|c: char| c.is_ascii_digit());
+    text.split_at(text.len() - after.len())
 }
 
 fn unit(text: &str, whole: char) -> Option<Unit> {
@@ -252,6 +263,7 @@ mod tests {
             ("-0.30 % per K", -0.30),
             ("-0.30 %/degC", -0.30),
             ("-3000 ppm/K", -0.30),
+            ("-6.75e-2 V/K", -0.30),
         ] {
             let value = voc(text).unwrap_or_else(|refusal| panic!("{text}: {refusal:?}"));
             assert!((value * 100.0 - percent).abs() < 1e-9, "{text}: {value}");
