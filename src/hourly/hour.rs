@@ -68,6 +68,8 @@ pub struct Air {
     pub low: Celsius,
     /// Lowest of the hour's readings, with the usual fall with height: for lows of the air itself.
     pub low_usual: Celsius,
+    /// Highest of the hour's readings, for the low-voltage side.
+    pub high: Celsius,
     /// Wind, m/s.
     pub wind_m_s: f64,
 }
@@ -80,6 +82,7 @@ impl Air {
             mean: Celsius(hour.air_mean_c).colder_by(site.colder_k()),
             low: Celsius(hour.air_low_c).colder_by(site.colder_bound_k()),
             low_usual: Celsius(hour.air_low_c).colder_by(site.colder_k()),
+            high: Celsius(hour.air_high_c.into()).colder_by(site.colder_k()),
             wind_m_s: hour.wind_m_s.map_or(heat::CALM_UNKNOWN_M_S, f64::from),
         }
     }

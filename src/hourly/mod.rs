@@ -5,6 +5,8 @@ mod count;
 mod fold;
 mod hour;
 mod light;
+mod low_side;
+mod power;
 mod site;
 mod voltage;
 
@@ -13,5 +15,7 @@ pub use count::{Count, Over};
 pub use fold::{Block, COMPLETE_SHARE, CurrentSeen, Loop, PeakMoment, Seen, each_hour, fold};
 pub use hour::{Air, GroupHour, LitHour, ReadyGroup, Spot, middle_elevation_deg};
 pub use light::{HourSky, Plane, PlaneLight};
+pub use low_side::{AGEING, CABLE_DROP, LowGroup, LowHour, LowLosses, LowSide};
+pub use power::{ArrayPower, ReadyPower, array_power};
 pub use site::Site;
 pub use voltage::{ByVoltage, Voltage};

@@ -1,6 +1,6 @@
 //! `hours`: the hour-by-hour table of one array at one stop.
 
-use crate::hourly::{Loop, ReadyGroup, each_hour, middle_elevation_deg};
+use crate::hourly::{Loop, ReadyGroup, ReadyPower, array_power, each_hour, middle_elevation_deg};
 use crate::module::DIMMEST_W_M2;
 use crate::plan::Plan;
 use crate::study::{Choice, HourRow, OpenStop, StudyError};
@@ -32,6 +32,8 @@ pub fn hours(
     let open = OpenStop::open(stop, &plan.assumptions)?;
     let groups: Vec<ReadyGroup<'_>> =
         array.groups.iter().map(|group| ReadyGroup::new(group, plan.assumptions.sky_cooling_k)).collect();
+    let power: Vec<ReadyPower> = array.groups.iter().map(ReadyPower::new).collect();
+    let power_in_the_dark = power.iter().all(ReadyPower::is_printed).then_some(0.0);
     let mut nodes = None;
     let job = Loop {
         site: &open.site,
@@ -59,10 +61,10 @@ pub fn hours(
             voc_sudden_sun_v: Some(0.0),
             voc_worst_case_v: Some(0.0),
             isc_a: Some(0.0),
-            vmp_v: None,
-            imp_a: None,
+            vmp_v: power_in_the_dark,
+            imp_a: power_in_the_dark,
         };
-        if let Some((state, _)) = lit {
+        if let Some((state, groups)) = lit {
             row.ghi_w_m2 = Some(state.global_mean_w_m2);
             row.plane_w_m2 = Some(state.plane_mean_w_m2);
             row.cell_steady_c = Some(state.cell_steady_c);
@@ -71,6 +73,9 @@ pub fn hours(
             row.voc_sudden_sun_v = state.peak.sudden_sun.map(|spot| spot.volts);
             row.voc_worst_case_v = state.peak.worst_case.map(|spot| spot.volts);
             row.isc_a = state.isc_a;
+            let most = array_power(&power, groups);
+            row.vmp_v = most.map(|power| power.vmp_v);
+            row.imp_a = most.map(|power| power.imp_a);
         }
         outcome = sink(&row);
     });
