@@ -199,7 +199,12 @@ fn f_vmp_and_imp_against_measured_coefficients() {
             });
         }
     }
-    println!("{}", accuracy_table(&rows));
+    let table = accuracy_table(&rows);
+    let page = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("DEVELOPERS.md");
+    assert!(
+        std::fs::read_to_string(page).unwrap().contains(&table),
+        "DEVELOPERS.md, section accuracy, should hold:\n{table}"
+    );
     // Against coefficients measured on other modules of the same label, from 400 W/m2 and -40 to 75 C.
     for (index, name, allowed) in [(1, "vmp", 0.04), (2, "imp", 0.05)] {
         let mut errors: Vec<f64> = rows
