@@ -25,9 +25,20 @@ fn hostile() -> Assessment {
     results.summary = bad();
     results.cautions.push(bad());
     results.missing.push(bad());
+    results.changes.push(bad());
+    results.plan_text = Some(bad());
     results.notes[0].text = bad();
     results.arrays[0].name = bad();
     results.arrays[0].layout = vec![bad()];
+    let wiring = &mut results.arrays[0].wiring;
+    wiring.battery = Some(bad());
+    wiring.strings[0].panels[1] = bad();
+    wiring.strings[0].mount = bad();
+    wiring.expected[0].string = bad();
+    for component in &mut wiring.components {
+        component.name = bad();
+        component.detail = Some(bad());
+    }
     results.arrays[0].needs.volts_from = bad();
     results.assumptions[0].name = bad();
     results.assumptions[0].value = bad();
@@ -48,6 +59,7 @@ fn hostile() -> Assessment {
         let array = &mut stop.arrays[0];
         array.name = bad();
         array.touch.class = bad();
+        array.pictures.light_and_air.as_mut().unwrap().curves[0].component = bad();
         array.voltage_v.code_temperature_from = bad();
         array.voltage_v.not_held[0].what = bad();
         array.voltage_v.worst_case.source = Some(bad());

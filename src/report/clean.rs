@@ -25,6 +25,11 @@ pub(crate) fn line(text: &str) -> String {
     out
 }
 
+/// The same with its line breaks and tabs kept, for text that is shown as typed.
+pub(crate) fn block(text: &str) -> String {
+    text.replace("\r\n", "\n").chars().filter(|&c| matches!(c, '\n' | '\t') || !is_steering(c)).collect()
+}
+
 /// A cell of text for a CSV: [`line`], and an apostrophe before what a spreadsheet would take for a formula.
 pub(crate) fn cell(text: &str) -> String {
     let mut clean = line(text);
@@ -54,6 +59,7 @@ mod tests {
     #[test]
     fn what_steers_is_gone_and_what_reads_stays() {
         assert_eq!(line("a\u{1b}[31mb\u{7}\r\nc\td"), "a[31mb  c d");
+        assert_eq!(block("a = 1\r\n\tb\u{0}"), "a = 1\n\tb");
         assert_eq!(line("Añasco \u{202E}evil\u{2066} 🚐 שלום"), "Añasco evil 🚐 שלום");
     }
 

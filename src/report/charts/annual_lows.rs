@@ -3,7 +3,7 @@
 use super::drawing::{Across, Drawing, Stroke, spread, text_width};
 use super::frame::{Frame, minus, widened};
 use super::style::{self, Ink};
-use super::{Chart, ChartError, paint};
+use super::{Chart, ChartError, Role, paint};
 use crate::report::clean;
 use crate::report::show::{self, Units, fixed};
 use crate::study::results::{Assessment, StopResult};
@@ -43,8 +43,12 @@ pub fn annual_lows(assessment: &Assessment, stop_index: usize) -> Result<Option<
     seasons(&mut drawing, &frame, stop);
     names(&mut drawing, &frame, &lines);
 
-    let id = format!("annual-lows-{}", stop_index + 1);
-    paint::chart(&id, &title, &finding(stop), Some(stop_index), &drawing).map(Some)
+    paint::chart(&id(stop_index), &title, &finding(stop), Role::Stop(stop_index), &drawing).map(Some)
+}
+
+/// Name of the chart of a stop.
+pub(super) fn id(stop_index: usize) -> String {
+    format!("annual-lows-{}", stop_index + 1)
 }
 
 /// A horizontal line with its name.

@@ -14,6 +14,15 @@ pub(super) enum Across {
     End,
 }
 
+/// Which way a text reads.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Turn {
+    /// From left to right.
+    Level,
+    /// From the bottom up.
+    Up,
+}
+
 /// How a line is broken.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Stroke {
@@ -46,7 +55,7 @@ pub(super) enum Mark {
     /// A disc.
     Dot { at: (f64, f64), radius: f64, ink: Ink },
     /// A line of text, its middle at the height of its point.
-    Text { at: (f64, f64), text: String, ink: Ink, size: f64, across: Across, turned: bool },
+    Text { at: (f64, f64), text: String, ink: Ink, size: f64, across: Across, turn: Turn },
 }
 
 /// A chart before painting.
@@ -98,7 +107,7 @@ impl Drawing {
     }
 
     pub(super) fn text(&mut self, at: (f64, f64), text: &str, ink: Ink, size: f64, across: Across) {
-        self.marks.push(Mark::Text { at, text: clean::line(text), ink, size, across, turned: false });
+        self.marks.push(Mark::Text { at, text: clean::line(text), ink, size, across, turn: Turn::Level });
     }
 
     /// Text that reads upwards.
@@ -109,7 +118,7 @@ impl Drawing {
             ink,
             size,
             across: Across::Middle,
-            turned: true,
+            turn: Turn::Up,
         });
     }
 

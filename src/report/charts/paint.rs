@@ -1,8 +1,8 @@
 //! Painting a drawing: one function for both backends of the plotting crate.
 
-use super::drawing::{Across, Drawing, Mark};
+use super::drawing::{Across, Drawing, Mark, Turn};
 use super::style::{self, Ink};
-use super::{Chart, ChartError};
+use super::{Chart, ChartError, Role};
 use maud::Escaper;
 use plotters::backend::{BitMapBackend, DrawingBackend, SVGBackend};
 use plotters::coord::Shift;
@@ -31,7 +31,7 @@ pub(super) fn chart(
     id: &str,
     title: &str,
     alt: &str,
-    stop: Option<usize>,
+    role: Role,
     drawing: &Drawing,
 ) -> Result<Chart, ChartError> {
     register()?;
@@ -41,7 +41,7 @@ pub(super) fn chart(
         alt: alt.to_owned(),
         svg: svg(id, title, alt, drawing)?,
         png: png(id, drawing)?,
-        stop,
+        role,
     })
 }
 
@@ -100,7 +100,8 @@ fn svg(id: &str, title: &str, alt: &str, drawing: &Drawing) -> Result<String, Ch
     let _ = write!(out, "</title><desc id=\"{id}-desc\">");
     let _ = Escaper::new(&mut out).write_str(&clean(alt));
     out.push_str("</desc>");
-    out.push_str(inner.trim_end());
+    // Edges on pixels: neighbouring cells of a map would else show seams.
+    out.push_str(&inner.trim_end().replace("<rect ", "<rect shape-rendering=\"crispEdges\" "));
     out.push('\n');
     Ok(out)
 }
@@ -159,11 +160,14 @@ fn paint<DB: DrawingBackend>(
             Mark::Dot { at: centre, radius, ink } => {
                 area.draw(&Circle::new(at(*centre), pixels(*radius), shape(*ink, 1.0, 0.0, true)))?;
             }
-            Mark::Text { at: point, text, ink, size, across, turned } => {
+            Mark::Text { at: point, text, ink, size, across, turn } => {
                 let (r, g, b) = ink.rgb();
                 let colour = RGBColor(r, g, b);
                 let font = (style::FONT_NAME, size * LINE_PER_EM * style::SCALE).into_font();
-                let font = if *turned { font.transform(FontTransform::Rotate270) } else { font };
+                let font = match turn {
+                    Turn::Level => font,
+                    Turn::Up => font.transform(FontTransform::Rotate270),
+                };
                 let across = match across {
                     Across::Start => HPos::Left,
                     Across::Middle => HPos::Center,
@@ -171,7 +175,10 @@ fn paint<DB: DrawingBackend>(
                 };
                 let style = TextStyle::from(font).color(&colour).pos(Pos::new(across, VPos::Center));
                 let drop = drop.0 * size;
-                let point = if *turned { (point.0 + drop, point.1) } else { (point.0, point.1 + drop) };
+                let point = match turn {
+                    Turn::Level => (point.0, point.1 + drop),
+                    Turn::Up => (point.0 + drop, point.1),
+                };
                 area.draw(&Text::new(text.as_str(), at(point), style))?;
             }
         }

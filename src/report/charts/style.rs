@@ -36,6 +36,14 @@ pub(super) enum Ink {
     Air,
     /// Light.
     Sun,
+    /// Steps of a density, from little to much.
+    Step1,
+    /// Second step.
+    Step2,
+    /// Third step.
+    Step3,
+    /// Fourth step.
+    Step4,
 }
 
 /// Red, green, blue.
@@ -53,7 +61,7 @@ const fn pair(ink: Ink, light: Rgb, dark: Rgb) -> Pair {
 }
 
 /// The palette: own choice. No two light colours are equal, since the style sheet tells them apart by value.
-const PALETTE: [Pair; 14] = [
+const PALETTE: [Pair; 18] = [
     pair(Ink::Paper, (0xff, 0xff, 0xff), (0x15, 0x1b, 0x21)),
     pair(Ink::Text, (0x1c, 0x24, 0x2c), (0xe8, 0xed, 0xf2)),
     pair(Ink::Faint, (0x52, 0x5e, 0x6b), (0xa9, 0xb5, 0xc1)),
@@ -68,6 +76,10 @@ const PALETTE: [Pair; 14] = [
     pair(Ink::WorstCase, (0x52, 0x2d, 0x80), (0xb9, 0x97, 0xe8)),
     pair(Ink::Air, (0x15, 0x5f, 0xa8), (0x7f, 0xb6, 0xec)),
     pair(Ink::Sun, (0xe0, 0xb0, 0x2c), (0xd9, 0xae, 0x3a)),
+    pair(Ink::Step1, (0xd8, 0xe6, 0xf1), (0x24, 0x38, 0x4a)),
+    pair(Ink::Step2, (0x9f, 0xc3, 0xde), (0x2f, 0x57, 0x7a)),
+    pair(Ink::Step3, (0x5a, 0x94, 0xc0), (0x55, 0x8d, 0xbb)),
+    pair(Ink::Step4, (0x21, 0x5a, 0x88), (0xa3, 0xcd, 0xee)),
 ];
 
 impl Ink {

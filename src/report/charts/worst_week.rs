@@ -1,22 +1,13 @@
 //! The worst week, hour by hour: string volts with every rating, air temperature and sun beneath.
 
-use super::drawing::{Across, Drawing, Stroke, spread, text_width};
+use super::drawing::{Across, Drawing, Stroke, text_width};
 use super::frame::{Frame, minus, widened};
 use super::style::{self, Ink};
-use super::{Chart, ChartError, paint};
-use crate::report::{clean, show, view};
+use super::voltages::{self, Look};
+use super::{Chart, ChartError, Role, paint, ratings};
+use crate::report::{show, view};
 use crate::study::results::{ArrayAtStop, Assessment, Peak, StopResult, StripHour};
 use crate::time::{HOUR_S, UtcOffset};
-
-/// Share of the label's volts below which the axis of volts is cut: an open string in daylight stays above it.
-const AXIS_FLOOR: f64 = 0.6;
-/// Room at the right of the plots for the names of ratings, page units.
-const NAMES: f64 = 172.0;
-/// Ratings up to so many times the largest volts are drawn; farther ones are named above the chart instead,
-/// since they would press the curves flat.
-const RATING_IN_VIEW: f64 = 1.3;
-/// And those down to this share of the largest volts.
-const RATING_BELOW_VIEW: f64 = 0.5;
 
 /// The chart for one array at one stop, or `None` where the results hold no such week.
 ///
@@ -32,22 +23,18 @@ pub fn worst_week(
     let hours = &array.worst_week;
     let (Some(first), Some(last)) = (hours.first(), hours.last()) else { return Ok(None) };
 
-    let several_arrays = assessment.arrays.len() > 1;
-    let place = clean::short(&stop.place, 40);
-    let title = if several_arrays {
-        format!("Worst week at {place}, array {}", clean::short(&array.name, 24))
-    } else {
-        format!("Worst week at {place}")
-    };
-    let range = volt_range(assessment, array);
+    let title = format!("Worst week at {}", super::heading(assessment, stop, array));
+    let range = voltages::range(assessment, &array.name);
     let mut drawing = Drawing::new(532.0, &title);
-    legend(&mut drawing);
+    let x = voltages::legend(&mut drawing, 64.0);
+    drawing.rect((x, 33.0), (x + 16.0, 45.0), Ink::Night, 1.0);
+    drawing.text((x + 22.0, 39.0), "no sun", Ink::Text, style::SMALL, Across::Start);
 
     #[expect(clippy::cast_precision_loss, reason = "hours of one week")]
     let span = (0.0, ((last.start.0 - first.start.0) / HOUR_S + 1) as f64);
     let frame = |top: f64, bottom: f64, y: (f64, f64)| Frame {
         left: 64.0,
-        right: style::WIDTH - NAMES,
+        right: style::WIDTH - ratings::NAMES,
         top,
         bottom,
         x: span,
@@ -63,17 +50,24 @@ pub fn worst_week(
     sun.upright(&mut drawing, "sun, W/m²", 3);
 
     over(&mut drawing, &volts, hours, array);
-    for (value, ink, width, stroke) in [
-        (worst_case as fn(&StripHour) -> Option<f64>, Ink::WorstCase, 1.4, Stroke::Solid),
-        (sudden_sun, Ink::SuddenSun, 2.2, Stroke::Solid),
-        (steady, Ink::Steady, 1.6, Stroke::Dashed),
+    for (value, look) in [
+        (worst_case as fn(&StripHour) -> Option<f64>, voltages::WORST_CASE),
+        (sudden_sun, voltages::SUDDEN_SUN),
+        (steady, voltages::STEADY),
     ] {
-        steps(&mut drawing, &volts, hours, value, (ink, width, stroke));
+        steps(&mut drawing, &volts, hours, value, look);
     }
-    steps(&mut drawing, &air, hours, |hour| Some(hour.air_c), (Ink::Air, 1.6, Stroke::Solid));
+    steps(
+        &mut drawing,
+        &air,
+        hours,
+        |hour| Some(hour.air_c),
+        Look { ink: Ink::Air, width: 1.6, stroke: Stroke::Solid },
+    );
     sunshine(&mut drawing, &sun, hours);
 
-    ratings(&mut drawing, &volts, array);
+    let remarks = ratings::lines(&mut drawing, &volts, &view::volt_ratings(array), "V");
+    drawing.text((volts.left, volts.top - 9.0), &remarks, Ink::Limit, style::SMALL, Across::Start);
     peak(&mut drawing, &volts, hours, &array.voltage_v.sudden_sun);
     for frame in [volts, air, sun] {
         frame.border(&mut drawing);
@@ -85,7 +79,7 @@ pub fn worst_week(
 
     let id = format!("worst-week-{}-{}", stop_index + 1, array_index + 1);
     let alt = finding(stop, array, hours);
-    paint::chart(&id, &title, &alt, Some(stop_index), &drawing).map(Some)
+    paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing).map(Some)
 }
 
 fn steady(hour: &StripHour) -> Option<f64> {
@@ -98,41 +92,6 @@ fn sudden_sun(hour: &StripHour) -> Option<f64> {
 
 fn worst_case(hour: &StripHour) -> Option<f64> {
     hour.worst_case_v
-}
-
-/// Volts of the axis: the same for an array at every stop of one report.
-fn volt_range(assessment: &Assessment, array: &ArrayAtStop) -> (f64, f64) {
-    let same: Vec<&ArrayAtStop> = assessment
-        .stops
-        .iter()
-        .flat_map(|stop| &stop.arrays)
-        .filter(|other| other.name == array.name)
-        .collect();
-    let shown = |array: &&ArrayAtStop| {
-        array
-            .worst_week
-            .iter()
-            .flat_map(|hour| [hour.steady_v, hour.sudden_sun_v, hour.worst_case_v])
-            .flatten()
-            .fold(0.0, f64::max)
-    };
-    let most = same.iter().map(shown).fold(1.0, f64::max);
-    let top = view::volt_ratings(array)
-        .iter()
-        .map(|(_, rating)| *rating)
-        .filter(|rating| *rating <= most * RATING_IN_VIEW)
-        .fold(most, f64::max);
-    let least = same.iter().flat_map(|array| &array.worst_week).filter_map(|hour| hour.steady_v);
-    let least = least.filter(|volts| *volts > 0.0).fold(most, f64::min);
-    let label = assessment.arrays.iter().find(|facts| facts.name == array.name).map(|facts| facts.stc_v);
-    let floor = least.max(label.unwrap_or(most) * AXIS_FLOOR);
-    // A rating below the curves must stay in sight: it is the one that is passed all day. One far below is named.
-    let floor = view::volt_ratings(array)
-        .iter()
-        .map(|(_, rating)| *rating)
-        .filter(|rating| *rating >= most * RATING_BELOW_VIEW)
-        .fold(floor, f64::min);
-    widened((floor * 0.98, top * 1.02), if most > 30.0 { 5.0 } else { 1.0 })
 }
 
 fn air_range(hours: &[StripHour]) -> (f64, f64) {
@@ -184,7 +143,7 @@ fn steps(
     frame: &Frame,
     hours: &[StripHour],
     value: impl Fn(&StripHour) -> Option<f64>,
-    (ink, width, stroke): (Ink, f64, Stroke),
+    look: Look,
 ) {
     let mut points: Vec<(f64, f64)> = Vec::new();
     let mut end = f64::NAN;
@@ -193,7 +152,7 @@ fn steps(
         let shown = value(hour).filter(|value| *value >= frame.y.0);
         let joined = (from - end).abs() < 1e-9;
         if (shown.is_none() || !joined) && points.len() > 1 {
-            drawing.line(std::mem::take(&mut points), ink, width, stroke);
+            drawing.line(std::mem::take(&mut points), look.ink, look.width, look.stroke);
         }
         if let Some(value) = shown {
             points.push(frame.at(from, value));
@@ -202,7 +161,7 @@ fn steps(
         }
     }
     if points.len() > 1 {
-        drawing.line(points, ink, width, stroke);
+        drawing.line(points, look.ink, look.width, look.stroke);
     }
 }
 
@@ -229,59 +188,6 @@ fn sunshine(drawing: &mut Drawing, frame: &Frame, hours: &[StripHour]) {
     }
 }
 
-/// Rating lines with their names on them; ratings out of view are named at the top edge.
-fn ratings(drawing: &mut Drawing, frame: &Frame, array: &ArrayAtStop) {
-    let mut lines: Vec<(String, f64)> = Vec::new();
-    for (component, rating) in view::volt_ratings(array) {
-        let name = clean::short(component, 26);
-        // Two components with one rating share a line.
-        match lines.iter_mut().find(|(_, other)| (other - rating).abs() < 1e-9) {
-            Some((names, _)) if names.chars().count() < 40 => {
-                names.push_str(", ");
-                names.push_str(&name);
-            }
-            Some((names, _)) => {
-                if !names.ends_with('…') {
-                    names.push_str(", …");
-                }
-            }
-            None => lines.push((name, rating)),
-        }
-    }
-    lines.sort_by(|a, b| b.1.total_cmp(&a.1));
-    let above: Vec<_> = lines.iter().filter(|(_, rating)| *rating > frame.y.1).collect();
-    let below: Vec<_> = lines.iter().filter(|(_, rating)| *rating < frame.y.0).collect();
-    let seen: Vec<_> = lines.iter().filter(|(_, rating)| (frame.y.0..=frame.y.1).contains(rating)).collect();
-    let mut heights: Vec<f64> = seen.iter().map(|(_, rating)| frame.up(*rating)).collect();
-    spread(&mut heights, 30.0, frame.top + 8.0, frame.bottom - 8.0);
-    for ((name, rating), height) in seen.iter().zip(&heights) {
-        frame.level(drawing, *rating, Ink::Limit, 1.8, Stroke::Dashed);
-        let x = frame.right + 14.0;
-        let end = (frame.right, frame.up(*rating));
-        drawing.line(vec![end, (x - 3.0, *height)], Ink::Limit, 1.0, Stroke::Solid);
-        let text = show::rating(*rating, "V");
-        drawing.text((x, *height - 6.0), &text, Ink::Limit, style::NORMAL, Across::Start);
-        let name = clean::short(name, 23);
-        drawing.text((x, *height + 8.0), &name, Ink::Limit, style::SMALL, Across::Start);
-    }
-    let named = |lines: &[&(String, f64)]| {
-        let names: Vec<String> =
-            lines.iter().map(|(name, rating)| format!("{name} {}", show::rating(*rating, "V"))).collect();
-        names.join("; ")
-    };
-    let mut remarks = Vec::new();
-    if !above.is_empty() {
-        remarks.push(format!("↑ above this axis: {}", named(&above)));
-    }
-    if !below.is_empty() {
-        remarks.push(format!("↓ below this axis: {}", named(&below)));
-    }
-    if !remarks.is_empty() {
-        let text = clean::short(&remarks.join("   "), 105);
-        drawing.text((frame.left, frame.top - 9.0), &text, Ink::Limit, style::SMALL, Across::Start);
-    }
-}
-
 /// A ring around the largest sudden-sun volts, with its value.
 fn peak(drawing: &mut Drawing, frame: &Frame, hours: &[StripHour], peak: &Peak) {
     let Some(at) = peak.at else { return };
@@ -298,21 +204,6 @@ fn peak(drawing: &mut Drawing, frame: &Frame, hours: &[StripHour], peak: &Peak) 
     let (x, across) =
         if right + width < frame.right { (right + 5.0, Across::Start) } else { (left - 5.0, Across::End) };
     drawing.text((x, centre.1), &text, Ink::Text, style::SMALL, across);
-}
-
-fn legend(drawing: &mut Drawing) {
-    let mut x = 64.0;
-    for (text, ink, width, stroke) in [
-        ("worst case, if full clear sun fell then", Ink::WorstCase, 1.4, Stroke::Solid),
-        ("sudden sun", Ink::SuddenSun, 2.2, Stroke::Solid),
-        ("parked (steady)", Ink::Steady, 1.6, Stroke::Dashed),
-    ] {
-        drawing.line(vec![(x, 39.0), (x + 24.0, 39.0)], ink, width, stroke);
-        drawing.text((x + 30.0, 39.0), text, Ink::Text, style::SMALL, Across::Start);
-        x += 30.0 + text_width(text, style::SMALL) + 22.0;
-    }
-    drawing.rect((x, 33.0), (x + 16.0, 45.0), Ink::Night, 1.0);
-    drawing.text((x + 22.0, 39.0), "no sun", Ink::Text, style::SMALL, Across::Start);
 }
 
 /// Local dates in the middle of their days, and a tick at each midnight.

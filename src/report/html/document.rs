@@ -1,9 +1,9 @@
 //! The frame of the document: head, contents, and the sections in the order in which a client reads them.
 
-use super::{places, tables};
+use super::{cards, places, tables};
 use crate::limits::Verdict;
-use crate::report::charts::{self, Chart};
-use crate::report::clean::line;
+use crate::report::charts::{self, Chart, Role};
+use crate::report::clean::{block, line};
 use crate::report::show::{self, Units};
 use crate::report::view;
 use crate::sources::{Confidence, SOURCES};
@@ -68,16 +68,21 @@ fn sections(assessment: &Assessment, charts: &[Chart]) -> Vec<Section> {
     let mut add = |id, title, body: Option<Markup>| {
         sections.extend(body.map(|body| Section { id, title, body }));
     };
+    add("arrangement", "The arrangement", wiring(charts));
     add("limits", "Limits", tables::limits(assessment));
     add("charts", "Charts", leading_charts(assessment, charts));
     add("often", "How often and why", tables::how_often(assessment));
     add("places", "Places and dates", places::places(assessment, charts));
     add("trip", "The whole trip", assessment.trip.as_ref().map(tables::trip));
     add("needs", "What the array needs", tables::needs(assessment));
+    add("change", "What to change", list(assessment.changes.iter().map(String::as_str)));
+    add("label", "Label for the box", cards::labels(assessment));
+    add("commissioning", "Commissioning card", cards::commissioning(assessment));
     add("method", "Method and data", Some(method()));
     add("assumptions", "Assumptions", tables::assumptions(assessment));
     add("cautions", "Cautions", list(assessment.cautions.iter().map(String::as_str)));
     add("sources", "Sources", Some(sources()));
+    add("inputs", "Inputs as typed", assessment.plan_text.as_deref().map(inputs));
     add("record", "Record details", tables::records(assessment));
     sections
 }
@@ -166,11 +171,26 @@ fn deciding(decider: &view::Judged<'_>) -> Markup {
     }
 }
 
+/// The one-line diagrams.
+fn wiring(charts: &[Chart]) -> Option<Markup> {
+    let shown: Vec<&Chart> = charts.iter().filter(|chart| chart.role == Role::Wiring).collect();
+    (!shown.is_empty()).then(|| html! { @for chart in shown { (figure(chart)) } })
+}
+
+/// The plan file, line by line as typed, without characters that steer.
+fn inputs(text: &str) -> Markup {
+    html! { pre tabindex="0" { (block(text)) } }
+}
+
 /// The charts of each array's worst stop, and the seasons of that stop.
 fn leading_charts(assessment: &Assessment, charts: &[Chart]) -> Option<Markup> {
     let leading = places::leading_stops(assessment);
-    let shown: Vec<&Chart> =
-        charts.iter().filter(|chart| chart.stop.is_none_or(|stop| leading.contains(&stop))).collect();
+    let leads = |chart: &&Chart| match chart.role {
+        Role::Wiring => false,
+        Role::Whole => true,
+        Role::Stop(stop) => leading.contains(&stop),
+    };
+    let shown: Vec<&Chart> = charts.iter().filter(leads).collect();
     (!shown.is_empty()).then(|| html! { @for chart in shown { (figure(chart)) } })
 }
 

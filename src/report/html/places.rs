@@ -2,7 +2,7 @@
 
 use super::document::{figure, temperature, verdict};
 use super::tables;
-use crate::report::charts::{Chart, minus};
+use crate::report::charts::{Chart, Role, minus};
 use crate::report::clean::line;
 use crate::report::show::{self, Units};
 use crate::report::view;
@@ -39,8 +39,8 @@ pub(super) fn places(assessment: &Assessment, charts: &[Chart]) -> Option<Markup
                 (temperatures(stop))
                 @for array in &stop.arrays { (voltages(assessment, stop, array)) }
                 @if !leading.contains(&index) {
-                    @for chart in charts.iter().filter(|chart| chart.stop == Some(index)) { (figure(chart)) }
-                } @else if let Some(chart) = charts.iter().find(|chart| chart.stop == Some(index)) {
+                    @for chart in charts.iter().filter(|chart| chart.role == Role::Stop(index)) { (figure(chart)) }
+                } @else if let Some(chart) = charts.iter().find(|chart| chart.role == Role::Stop(index)) {
                     p { "Its charts stand above: " a href={ "#" (chart.id) } { (line(&chart.title)) } "." }
                 }
                 @if !stop.notes.is_empty() { (tables::notes(&stop.notes)) }

@@ -1,0 +1,130 @@
+//! Small bar charts: the chance by day of departure, lost starting hours by month.
+
+use super::drawing::{Across, Drawing, Stroke};
+use super::frame::{Frame, ticks};
+use super::style::{self, Ink};
+use super::{Chart, ChartError, Role, paint};
+use crate::report::{show, view};
+use crate::study::results::Assessment;
+
+/// The trip's chance against its departure, or `None` where no other departure was tried.
+///
+/// # Errors
+/// Where the plotting crate or the encoder refuses; see [`ChartError`].
+pub fn departure(assessment: &Assessment) -> Result<Option<Chart>, ChartError> {
+    let Some(odds) = assessment.trip.as_ref().filter(|odds| odds.by_departure.len() > 1) else {
+        return Ok(None);
+    };
+    let title = "Chance that a limit is broken, by day of departure";
+    let mut drawing = Drawing::new(300.0, title);
+    let bars: Vec<Bar> = odds
+        .by_departure
+        .iter()
+        .map(|departure| Bar {
+            label: match departure.shift_days {
+                0 => "as planned".to_owned(),
+                days => super::minus(&format!("{days:+} d")),
+            },
+            value: departure.chance * 100.0,
+            text: show::chance(departure.chance),
+            ink: if departure.shift_days == 0 { Ink::SuddenSun } else { Ink::Step3 },
+        })
+        .collect();
+    draw(&mut drawing, &bars, "seasons broken, %", 100.0);
+    let least = odds.by_departure.iter().min_by(|a, b| a.chance.total_cmp(&b.chance));
+    let mut alt = String::new();
+    if let Some(planned) = odds.by_departure.iter().find(|departure| departure.shift_days == 0) {
+        alt.push_str(&format!(
+            "As planned, sudden sun broke a limit in {} of the seasons common to all stops.",
+            show::chance(planned.chance)
+        ));
+    }
+    if let Some(least) = least {
+        alt.push_str(&format!(
+            " The lowest share, {}, belongs to the trip begun {}.",
+            show::chance(least.chance),
+            view::shift_words(least.shift_days)
+        ));
+    }
+    paint::chart("departure", title, &alt, Role::Whole, &drawing).map(Some)
+}
+
+/// Lit hours in which the array is too low for the controller to start, by month.
+///
+/// # Errors
+/// Where the plotting crate or the encoder refuses; see [`ChartError`].
+pub fn lost_starts(
+    assessment: &Assessment,
+    stop_index: usize,
+    array_index: usize,
+) -> Result<Option<Chart>, ChartError> {
+    let Some(stop) = assessment.stops.get(stop_index) else { return Ok(None) };
+    let Some(array) = stop.arrays.get(array_index) else { return Ok(None) };
+    let Some(months) = &array.pictures.lost_start_h else { return Ok(None) };
+    let title = format!("Hours too low to start at {}", super::heading(assessment, stop, array));
+    let mut drawing = Drawing::new(300.0, &title);
+    let names = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+    let bars: Vec<Bar> = names
+        .iter()
+        .zip(months)
+        .map(|(name, hours)| Bar {
+            label: (*name).to_owned(),
+            value: *hours,
+            text: show::count(*hours),
+            ink: Ink::Step3,
+        })
+        .collect();
+    draw(&mut drawing, &bars, "hours a year", f64::INFINITY);
+    let sum: f64 = months.iter().sum();
+    let most = names.iter().zip(months).max_by(|a, b| a.1.total_cmp(b.1));
+    let mut alt = format!(
+        "The array is lit but too low for the controller to start in {} hours a year",
+        show::count(sum)
+    );
+    if let Some((name, hours)) = most.filter(|(_, hours)| **hours > 0.0) {
+        alt.push_str(&format!(", most of them in {name} ({} h)", show::count(*hours)));
+    }
+    alt.push('.');
+    let id = format!("lost-starts-{}-{}", stop_index + 1, array_index + 1);
+    paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing).map(Some)
+}
+
+struct Bar {
+    label: String,
+    value: f64,
+    text: String,
+    ink: Ink,
+}
+
+#[expect(clippy::cast_precision_loss, reason = "a few bars")]
+fn draw(drawing: &mut Drawing, bars: &[Bar], title: &str, most: f64) {
+    let top = bars.iter().map(|bar| bar.value).fold(0.0, f64::max);
+    let range = (0.0, (top * 1.18).max(1.0).min(most * 1.1));
+    let frame = Frame {
+        left: 64.0,
+        right: style::WIDTH - 24.0,
+        top: 40.0,
+        bottom: 256.0,
+        x: (0.0, bars.len() as f64),
+        y: range,
+    };
+    for tick in ticks(range, 5) {
+        frame.level(drawing, tick, Ink::Grid, 1.0, Stroke::Solid);
+    }
+    frame.upright(drawing, title, 5);
+    // A label needs about 60 units: with more bars every second or third keeps its own.
+    let every = (bars.len() as f64 * 60.0 / (frame.right - frame.left)).ceil().max(1.0);
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a small whole number")]
+    let every = every as usize;
+    for (index, bar) in bars.iter().enumerate() {
+        let x = index as f64 + 0.5;
+        drawing.rect(frame.at(x - 0.34, 0.0), frame.at(x + 0.34, bar.value), bar.ink, 1.0);
+        let planned = bar.ink == Ink::SuddenSun;
+        if index % every == 0 || planned {
+            let (cx, cy) = frame.at(x, bar.value);
+            drawing.text((cx, cy - 9.0), &bar.text, Ink::Text, style::SMALL, Across::Middle);
+            frame.under(drawing, x, &bar.label);
+        }
+    }
+    frame.border(drawing);
+}

@@ -1,0 +1,182 @@
+//! The year as a map, day by hour: how close sudden sun has come to the lowest rating.
+
+use super::drawing::{Across, Drawing, Stroke, text_width};
+use super::frame::Frame;
+use super::style::{self, Ink};
+use super::{Chart, ChartError, Role, paint};
+use crate::report::{clean, show, view};
+use crate::study::results::{ArrayAtStop, Assessment, StopResult};
+
+/// Days that share a column: single days would be thinner than a line.
+const DAYS_A_COLUMN: usize = 5;
+/// Days of the map's year.
+const DAYS: usize = 366;
+/// First of July in a year of 366 days: a winter of the north then lies in the middle.
+const FIRST_OF_JULY: usize = 182;
+/// First days of the months, with their names.
+const MONTHS: [(usize, &str); 12] = [
+    (0, "Jan"),
+    (31, "Feb"),
+    (60, "Mar"),
+    (91, "Apr"),
+    (121, "May"),
+    (152, "Jun"),
+    (182, "Jul"),
+    (213, "Aug"),
+    (244, "Sep"),
+    (274, "Oct"),
+    (305, "Nov"),
+    (335, "Dec"),
+];
+/// Upper ends of the steps, as shares of the rating, with their colours and names.
+const STEPS: [(f64, Ink, &str); 5] = [
+    (0.85, Ink::Step1, "to 85 %"),
+    (0.92, Ink::Step2, "to 92 %"),
+    (0.97, Ink::Step3, "to 97 %"),
+    (1.0, Ink::Step4, "to 100 %"),
+    (f64::INFINITY, Ink::Limit, "above"),
+];
+
+/// The chart of an array at a stop, or `None` where the results hold no such map.
+///
+/// # Errors
+/// Where the plotting crate or the encoder refuses; see [`ChartError`].
+pub fn calendar(
+    assessment: &Assessment,
+    stop_index: usize,
+    array_index: usize,
+) -> Result<Option<Chart>, ChartError> {
+    let Some(stop) = assessment.stops.get(stop_index) else { return Ok(None) };
+    let Some(array) = stop.arrays.get(array_index) else { return Ok(None) };
+    let Some(map) = &array.pictures.calendar else { return Ok(None) };
+    let Some((name, reference)) = reference(assessment, array) else { return Ok(None) };
+    let south = stop.station.latitude_deg.is_some_and(|latitude| latitude < 0.0);
+    let first = if south { 0 } else { FIRST_OF_JULY };
+
+    let title = format!("Sudden sun through the year at {}", super::heading(assessment, stop, array));
+    let mut drawing = Drawing::new(372.0, &title);
+    #[expect(clippy::cast_precision_loss, reason = "days of a year")]
+    let frame = Frame {
+        left: 64.0,
+        right: style::WIDTH - 24.0,
+        top: 62.0,
+        bottom: 324.0,
+        x: (0.0, DAYS as f64),
+        y: (0.0, 24.0),
+    };
+    legend(&mut drawing, &name, reference);
+    drawing.rect((frame.left, frame.top), (frame.right, frame.bottom), Ink::Night, 1.0);
+    let day = |index: usize| map.days.get((first + index) % DAYS);
+    for column in 0..DAYS.div_ceil(DAYS_A_COLUMN) {
+        let from = column * DAYS_A_COLUMN;
+        let to = (from + DAYS_A_COLUMN).min(DAYS);
+        let largest = |hour: usize| {
+            let volts = (from..to).filter_map(|index| day(index).and_then(|hours| hours[hour]));
+            volts.map(f64::from).reduce(f64::max).map(|volts| step(volts / reference))
+        };
+        cells(&mut drawing, &frame, (from, to), largest);
+    }
+    for hour in [0.0, 6.0, 12.0, 18.0, 24.0] {
+        let at = (frame.left - 6.0, frame.up(hour));
+        drawing.text(at, &format!("{hour:.0} h"), Ink::Faint, style::SMALL, Across::End);
+        frame.level(&mut drawing, hour, Ink::Axis, 0.5, Stroke::Dotted);
+    }
+    for (start, name) in MONTHS {
+        #[expect(clippy::cast_precision_loss, reason = "days of a year")]
+        let x = frame.across(((start + DAYS - first) % DAYS) as f64);
+        drawing.line(vec![(x, frame.bottom), (x, frame.bottom + 5.0)], Ink::Axis, 1.0, Stroke::Solid);
+        drawing.text((x + 4.0, frame.bottom + 13.0), name, Ink::Faint, style::SMALL, Across::Start);
+    }
+    frame.border(&mut drawing);
+    let middle = f64::midpoint(frame.top, frame.bottom);
+    drawing.turned((16.0, middle), "hour of the day, local", Ink::Text, style::SMALL);
+    let below = "largest of the whole record in five days and one hour; grey: no sun";
+    let at = (f64::midpoint(frame.left, frame.right), frame.bottom + 34.0);
+    drawing.text(at, below, Ink::Text, style::SMALL, Across::Middle);
+
+    let id = format!("calendar-{}-{}", stop_index + 1, array_index + 1);
+    let alt = finding(stop, &map.days, &name, reference);
+    paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing).map(Some)
+}
+
+/// What the volts are compared with: the lowest rating, or the label where there is none.
+fn reference(assessment: &Assessment, array: &ArrayAtStop) -> Option<(String, f64)> {
+    let lowest = view::volt_ratings(array).into_iter().min_by(|a, b| a.1.total_cmp(&b.1));
+    let label = assessment.arrays.iter().find(|facts| facts.name == array.name).map(|facts| facts.stc_v);
+    match lowest {
+        Some((name, rating)) => Some((clean::short(name, 30), rating)),
+        None => label.map(|volts| ("the label".to_owned(), volts)),
+    }
+    .filter(|(_, volts)| *volts > 0.0)
+}
+
+fn step(share: f64) -> usize {
+    STEPS.iter().position(|(end, _, _)| share <= *end).unwrap_or(STEPS.len() - 1)
+}
+
+/// One column; neighbours of one step become one rectangle.
+fn cells(
+    drawing: &mut Drawing,
+    frame: &Frame,
+    (from, to): (usize, usize),
+    largest: impl Fn(usize) -> Option<usize>,
+) {
+    let mut hour = 0;
+    while hour < 24 {
+        let Some(step) = largest(hour) else {
+            hour += 1;
+            continue;
+        };
+        let first = hour;
+        while hour < 24 && largest(hour) == Some(step) {
+            hour += 1;
+        }
+        #[expect(clippy::cast_precision_loss, reason = "days of a year and hours of a day")]
+        let (low, high) = (frame.at(from as f64, first as f64), frame.at(to as f64, hour as f64));
+        drawing.rect(low, high, STEPS[step].1, 1.0);
+    }
+}
+
+fn legend(drawing: &mut Drawing, name: &str, reference: f64) {
+    let text = format!("share of {name}, {}:", show::rating(reference, "V"));
+    drawing.text((64.0, 42.0), &text, Ink::Text, style::SMALL, Across::Start);
+    let mut x = 64.0 + text_width(&text, style::SMALL) + 14.0;
+    for (_, ink, text) in STEPS {
+        drawing.rect((x, 36.0), (x + 16.0, 48.0), ink, 1.0);
+        drawing.text((x + 21.0, 42.0), text, Ink::Text, style::SMALL, Across::Start);
+        x += 21.0 + text_width(text, style::SMALL) + 14.0;
+    }
+}
+
+fn finding(stop: &StopResult, days: &[[Option<f32>; 24]], name: &str, reference: f64) -> String {
+    let mut largest: Option<(usize, usize, f64)> = None;
+    let mut over_hours = 0;
+    let mut over_days = 0;
+    for (day, hours) in days.iter().enumerate() {
+        let before = over_hours;
+        for (hour, volts) in hours.iter().enumerate() {
+            let Some(volts) = volts.map(f64::from) else { continue };
+            over_hours += usize::from(volts > reference);
+            if largest.is_none_or(|(_, _, most)| volts > most) {
+                largest = Some((day, hour, volts));
+            }
+        }
+        over_days += usize::from(over_hours > before);
+    }
+    let Some((day, hour, volts)) = largest else {
+        return format!("No hour of the record at {} is bright enough to compute.", stop.place);
+    };
+    let (start, month) = MONTHS.iter().rev().find(|(start, _)| *start <= day).copied().unwrap_or((0, "Jan"));
+    let largest = format!(
+        "The largest sudden-sun voltage at {} is {}, on {} {month} at {hour} h local time.",
+        stop.place,
+        show::volts(volts),
+        day - start + 1
+    );
+    let rating = show::rating(reference, "V");
+    let over = match over_days {
+        0 => format!("No hour of the record passes {name} ({rating})."),
+        days => format!("{name} ({rating}) has been passed on {days} of 366 calendar days."),
+    };
+    format!("{largest} {over}")
+}

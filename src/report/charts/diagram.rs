@@ -1,0 +1,420 @@
+//! The array as a one-line diagram: panels, what the current meets, battery, with volts and amps written on it.
+
+use super::drawing::{Across, Drawing, Stroke, text_width};
+use super::style::{self, Ink};
+use super::{Chart, ChartError, Role, paint};
+use crate::array::Carries;
+use crate::report::{clean, show};
+use crate::study::pictures::{ComponentFacts, StringFacts, Wiring};
+use crate::study::results::{ArrayFacts, Assessment};
+
+/// Size of a component's box, page units.
+const BOX: (f64, f64) = (124.0, 132.0);
+/// Gap between boxes, for the conductors.
+const GAP: f64 = 22.0;
+/// Size of a box of strings.
+const STRINGS: (f64, f64) = (204.0, 132.0);
+/// Left edge of all rows.
+const LEFT: f64 = 14.0;
+/// Heights of the two conductors below a box's top edge.
+const CONDUCTORS: (f64, f64) = (22.0, 40.0);
+/// Lines of text in a component's box.
+const LINES: usize = 5;
+/// Height of the first of them below the box's top edge, and from line to line.
+const TEXT: (f64, f64) = (66.0, 14.0);
+
+/// The diagram of one array, or `None` where the results do not say how it is wired.
+///
+/// # Errors
+/// Where the plotting crate or the encoder refuses; see [`ChartError`].
+pub fn diagram(assessment: &Assessment, array_index: usize) -> Result<Option<Chart>, ChartError> {
+    let Some(facts) = assessment.arrays.get(array_index) else { return Ok(None) };
+    if facts.wiring.strings.is_empty() {
+        return Ok(None);
+    }
+    let title = if assessment.arrays.len() > 1 {
+        format!("One-line diagram of array {}", clean::short(&facts.name, 40))
+    } else {
+        "One-line diagram of the array".to_owned()
+    };
+    let chain = chain(&facts.wiring);
+    let groups = facts.wiring.strings.len();
+    let first_row = per_row(LEFT + STRINGS.0 + GAP).min(chain.len());
+    let rows = 1 + (chain.len() - first_row).div_ceil(per_row(LEFT));
+    #[expect(clippy::cast_precision_loss, reason = "a few boxes")]
+    let strings_height = groups as f64 * (STRINGS.1 + 14.0);
+    #[expect(clippy::cast_precision_loss, reason = "a few boxes")]
+    let height =
+        66.0 + (rows as f64 * (BOX.1 + 30.0)).max(strings_height + (rows - 1) as f64 * (BOX.1 + 30.0));
+    let mut drawing = Drawing::new(height + 4.0, &title);
+    let largest = largest(facts);
+    drawing.text((LEFT, 42.0), &largest, Ink::Text, style::NORMAL, Across::Start);
+
+    strings(&mut drawing, &facts.wiring.strings, chain.is_empty());
+    let mut pen = Pen { x: LEFT + STRINGS.0, y: 62.0, below: 62.0 + strings_height.max(BOX.1 + 14.0) };
+    for part in &chain {
+        pen.advance(&mut drawing);
+        part.draw(&mut drawing, (pen.x, pen.y));
+        pen.x += BOX.0;
+    }
+    let id = format!("diagram-{}", array_index + 1);
+    let alt = description(facts, &chain, &largest);
+    paint::chart(&id, &title, &alt, Role::Wiring, &drawing).map(Some)
+}
+
+/// Boxes that fit in a row that begins at `left`.
+fn per_row(left: f64) -> usize {
+    let fit = ((style::WIDTH - 14.0 - left + GAP) / (BOX.0 + GAP)).floor();
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a handful")]
+    {
+        fit as usize
+    }
+}
+
+fn largest(facts: &ArrayFacts) -> String {
+    let volts = facts.needs.disconnect_v.into_iter().chain(facts.needs.controller_v).reduce(f64::max);
+    let volts = volts.map_or_else(
+        || "volts not assessed".to_owned(),
+        |volts| format!("largest {} dc", show::volts(volts)),
+    );
+    format!(
+        "label {}; {volts}; {} short circuit, x 1.25 = {}",
+        show::volts(facts.stc_v),
+        show::amps(facts.isc_a),
+        show::exact_amps(facts.max_circuit_a)
+    )
+}
+
+/// Where the next box goes.
+struct Pen {
+    /// Right edge of the last box.
+    x: f64,
+    /// Top of the row.
+    y: f64,
+    /// Top of the next row.
+    below: f64,
+}
+
+impl Pen {
+    /// Draws the conductors to the next box and moves to its left edge.
+    fn advance(&mut self, drawing: &mut Drawing) {
+        if self.x + GAP + BOX.0 <= style::WIDTH - 14.0 {
+            for height in [CONDUCTORS.0, CONDUCTORS.1] {
+                let ends = [(self.x, self.y + height), (self.x + GAP, self.y + height)];
+                drawing.line(ends.to_vec(), Ink::Text, 1.4, Stroke::Solid);
+            }
+            self.x += GAP;
+            return;
+        }
+        // Around the corner: out at the right, back under the row, in at the left.
+        for (height, out) in [(CONDUCTORS.0, 12.0), (CONDUCTORS.1, 7.0)] {
+            let (right, turn) = (self.x + out, self.below + 12.0 - out);
+            let left = LEFT - out + 4.0;
+            drawing.line(
+                vec![
+                    (self.x, self.y + height),
+                    (right, self.y + height),
+                    (right, turn),
+                    (left, turn),
+                    (left, self.below + 16.0 + height),
+                    (LEFT + 4.0, self.below + 16.0 + height),
+                ],
+                Ink::Text,
+                1.4,
+                Stroke::Solid,
+            );
+        }
+        self.x = LEFT + 4.0;
+        self.y = self.below + 16.0;
+        self.below = self.y + BOX.1 + 14.0;
+    }
+}
+
+/// A box of the chain.
+enum Part<'a> {
+    Component(&'a ComponentFacts),
+    Battery(&'a str),
+}
+
+/// From the panels on: what a string carries, what the array carries, the controller, the battery.
+fn chain(wiring: &Wiring) -> Vec<Part<'_>> {
+    let rank = |component: &ComponentFacts| match (component.kind.as_str(), component.carries) {
+        ("controller", _) => 2,
+        (_, Carries::Array) => 1,
+        (_, Carries::String) => 0,
+    };
+    let mut components: Vec<&ComponentFacts> = wiring.components.iter().collect();
+    components.sort_by_key(|component| rank(component));
+    let mut chain: Vec<Part<'_>> = components.into_iter().map(Part::Component).collect();
+    chain.extend(wiring.battery.as_deref().map(Part::Battery));
+    chain
+}
+
+impl Part<'_> {
+    /// Heading, name and ratings.
+    fn lines(&self) -> Vec<String> {
+        match self {
+            Self::Battery(text) => {
+                let mut lines = vec!["battery".to_owned()];
+                lines.extend(text.split(", ").map(str::to_owned));
+                lines
+            }
+            Self::Component(component) => {
+                let mut lines = vec![component.kind.clone()];
+                if component.name != component.kind {
+                    lines.push(component.name.clone());
+                }
+                let volts = component.max_v.map(|volts| format!("{} dc", show::rating(volts, "V")));
+                let amps = component.rated_a.map(|amps| show::rating(amps, "A"));
+                let ratings: Vec<String> = volts.into_iter().chain(amps).collect();
+                if !ratings.is_empty() {
+                    lines.push(ratings.join(", "));
+                }
+                if let Some(poles) = component.poles_opened {
+                    lines.push(format!("opens {poles} of 2"));
+                }
+                lines.extend(component.detail.clone());
+                if component.carries == Carries::String {
+                    lines.push("in each string".to_owned());
+                }
+                lines
+            }
+        }
+    }
+
+    fn draw(&self, drawing: &mut Drawing, (x, y): (f64, f64)) {
+        outline(drawing, (x, y), BOX);
+        self.symbol(drawing, (x, y));
+        let mut height = y + TEXT.0;
+        for (index, line) in
+            self.lines().iter().flat_map(|line| wrapped(line, BOX.0 - 14.0)).take(LINES).enumerate()
+        {
+            let ink = if index == 0 { Ink::Faint } else { Ink::Text };
+            drawing.text((x + 8.0, height), &line, ink, style::SMALL, Across::Start);
+            height += TEXT.1;
+        }
+    }
+
+    fn symbol(&self, drawing: &mut Drawing, (x, y): (f64, f64)) {
+        let (left, right, middle) = (x, x + BOX.0, x + BOX.0 / 2.0);
+        let (plus, minus) = (y + CONDUCTORS.0, y + CONDUCTORS.1);
+        let mut wire = |from: f64, to: f64, height: f64| {
+            drawing.line(vec![(from, height), (to, height)], Ink::Text, 1.4, Stroke::Solid);
+        };
+        match self {
+            Self::Battery(_) => {
+                wire(left, middle - 6.0, plus);
+                wire(left, middle + 6.0, minus);
+                for (x, half) in
+                    [(middle - 6.0, 12.0), (middle, 6.0), (middle + 6.0, 12.0), (middle + 12.0, 6.0)]
+                {
+                    let centre = f64::midpoint(plus, minus);
+                    let ends = [(x, centre - half), (x, centre + half)];
+                    drawing.line(ends.to_vec(), Ink::Text, 1.8, Stroke::Solid);
+                }
+            }
+            Self::Component(component) => match component.kind.as_str() {
+                "controller" => {
+                    wire(left, middle - 22.0, plus);
+                    wire(left, middle - 22.0, minus);
+                    wire(middle + 22.0, right, plus);
+                    wire(middle + 22.0, right, minus);
+                    let (top, bottom) = (plus - 10.0, minus + 10.0);
+                    let corners = [
+                        (-22.0, top),
+                        (22.0, top),
+                        (22.0, bottom),
+                        (-22.0, bottom),
+                        (-22.0, top),
+                        (22.0, bottom),
+                    ];
+                    // The diagonal parts input from output; both sides are direct current.
+                    let path = corners.map(|(dx, y)| (middle + dx, y));
+                    drawing.line(path.to_vec(), Ink::Text, 1.4, Stroke::Solid);
+                    drawing.text((middle + 10.0, top + 9.0), "=", Ink::Text, style::SMALL, Across::Middle);
+                    drawing.text((middle - 10.0, bottom - 9.0), "=", Ink::Text, style::SMALL, Across::Middle);
+                }
+                "fuse" => {
+                    wire(left, right, plus);
+                    wire(left, right, minus);
+                    let (half, top, bottom) = (16.0, plus - 5.0, plus + 5.0);
+                    let corners = [(-half, top), (half, top), (half, bottom), (-half, bottom), (-half, top)];
+                    let path = corners.map(|(dx, y)| (middle + dx, y));
+                    drawing.line(path.to_vec(), Ink::Text, 1.4, Stroke::Solid);
+                }
+                "connector" => {
+                    for height in [plus, minus] {
+                        wire(left, middle - 3.0, height);
+                        wire(middle + 4.0, right, height);
+                    }
+                    for height in [plus, minus] {
+                        for shift in [-8.0, -1.0] {
+                            let tip = middle + shift + 5.0;
+                            let path = [(tip - 6.0, height - 6.0), (tip, height), (tip - 6.0, height + 6.0)];
+                            drawing.line(path.to_vec(), Ink::Text, 1.4, Stroke::Solid);
+                        }
+                    }
+                }
+                "cable" => {
+                    wire(left, right, plus);
+                    wire(left, right, minus);
+                    let ends = [(middle - 8.0, minus + 8.0), (middle + 8.0, plus - 8.0)];
+                    drawing.line(ends.to_vec(), Ink::Text, 1.4, Stroke::Solid);
+                }
+                _ => {
+                    // A switching device: a blade in each conductor that it opens.
+                    let opened = component.poles_opened.unwrap_or(1);
+                    for (index, height) in [(1, plus), (2, minus)] {
+                        if index > opened {
+                            wire(left, right, height);
+                            continue;
+                        }
+                        wire(left, middle - 14.0, height);
+                        wire(middle + 14.0, right, height);
+                    }
+                    for (index, height) in [(1, plus), (2, minus)] {
+                        if index <= opened {
+                            let blade = [(middle - 14.0, height), (middle + 11.0, height - 9.0)];
+                            drawing.line(blade.to_vec(), Ink::Text, 1.8, Stroke::Solid);
+                            drawing.dot((middle + 14.0, height), 1.8, Ink::Text);
+                            if component.kind == "breaker" {
+                                let box_at = (middle - 3.0, height - 8.0);
+                                drawing.rect(box_at, (box_at.0 + 6.0, box_at.1 + 6.0), Ink::Text, 1.0);
+                            }
+                        }
+                    }
+                    if opened > 1 {
+                        let link = [(middle, plus - 5.0), (middle, minus - 5.0)];
+                        drawing.line(link.to_vec(), Ink::Faint, 1.0, Stroke::Dotted);
+                    }
+                }
+            },
+        }
+    }
+}
+
+/// The groups of strings, one box below the other, joined at the right edge.
+fn strings(drawing: &mut Drawing, groups: &[StringFacts], alone: bool) {
+    let (left, right) = (LEFT, LEFT + STRINGS.0);
+    for (index, group) in groups.iter().enumerate() {
+        #[expect(clippy::cast_precision_loss, reason = "a few groups")]
+        let y = 62.0 + index as f64 * (STRINGS.1 + 14.0);
+        outline(drawing, (left, y), STRINGS);
+        panels(drawing, (left + 10.0, y + 18.0), group.panels.len());
+        for line in [CONDUCTORS.0, CONDUCTORS.1] {
+            let from = left + 10.0 + panels_width(group.panels.len());
+            if !alone {
+                drawing.line(vec![(from, y + line), (right, y + line)], Ink::Text, 1.4, Stroke::Solid);
+            }
+            if index > 0 {
+                // Joined to the group above, beyond the boxes.
+                let x = right + if line == CONDUCTORS.0 { 16.0 } else { 9.0 };
+                let above = y - STRINGS.1 - 14.0 + line;
+                drawing.line(
+                    vec![(right, y + line), (x, y + line), (x, above)],
+                    Ink::Text,
+                    1.4,
+                    Stroke::Solid,
+                );
+                drawing.dot((x, above), 2.4, Ink::Text);
+            }
+        }
+        let mut height = y + TEXT.0 + 4.0;
+        for text in group_lines(group) {
+            let text = fitting(&text, STRINGS.0 - 18.0);
+            drawing.text((left + 10.0, height), &text, Ink::Text, style::SMALL, Across::Start);
+            height += 15.0;
+        }
+    }
+}
+
+fn group_lines(group: &StringFacts) -> [String; 3] {
+    let first = group.panels.first().map_or("", String::as_str);
+    let panels = if group.panels.iter().all(|panel| panel == first) {
+        format!("{} x {first} in series", group.panels.len())
+    } else {
+        group.panels.join(" + ")
+    };
+    let strings = match group.in_parallel {
+        1 => "one string".to_owned(),
+        strings => format!("{strings} strings in parallel"),
+    };
+    [
+        clean::line(&panels),
+        format!("{strings}, {}", clean::line(&group.mount)),
+        format!("{}, {} each", show::volts(group.voc_v), show::amps(group.isc_a)),
+    ]
+}
+
+/// Panels drawn side by side; more than five become four and an ellipsis.
+const PANELS: usize = 5;
+
+fn panels_width(count: usize) -> f64 {
+    #[expect(clippy::cast_precision_loss, reason = "at most five")]
+    {
+        count.min(PANELS) as f64 * 26.0
+    }
+}
+
+fn panels(drawing: &mut Drawing, (x, y): (f64, f64), count: usize) {
+    for index in 0..count.min(PANELS) {
+        #[expect(clippy::cast_precision_loss, reason = "at most five")]
+        let left = x + index as f64 * 26.0;
+        if count > PANELS && index == PANELS - 1 {
+            drawing.text((left + 10.0, y + 15.0), "…", Ink::Text, style::NORMAL, Across::Middle);
+            continue;
+        }
+        drawing.rect((left, y), (left + 20.0, y + 30.0), Ink::Step4, 1.0);
+        drawing.rect((left + 1.5, y + 1.5), (left + 18.5, y + 28.5), Ink::Step1, 1.0);
+        let chevron = [(left + 1.5, y + 1.5), (left + 10.0, y + 12.0), (left + 18.5, y + 1.5)];
+        drawing.line(chevron.to_vec(), Ink::Step4, 1.4, Stroke::Solid);
+    }
+}
+
+fn outline(drawing: &mut Drawing, (x, y): (f64, f64), (width, height): (f64, f64)) {
+    let corners = [(x, y), (x + width, y), (x + width, y + height), (x, y + height), (x, y)];
+    drawing.line(corners.to_vec(), Ink::Axis, 1.0, Stroke::Solid);
+}
+
+/// The text, cut to a width.
+fn fitting(text: &str, width: f64) -> String {
+    let mut length = text.chars().count();
+    let mut shown = text.to_owned();
+    while length > 2 && text_width(&shown, style::SMALL) > width {
+        length -= 1;
+        shown = clean::short(text, length);
+    }
+    shown
+}
+
+/// The text in lines of a width, broken between words; a word that is too long is cut.
+fn wrapped(text: &str, width: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in clean::line(text).split_whitespace() {
+        let longer = lines.last().map(|line| format!("{line} {word}"));
+        match longer.filter(|longer| text_width(longer, style::SMALL) <= width) {
+            Some(longer) => {
+                lines.pop();
+                lines.push(longer);
+            }
+            None => lines.push(fitting(word, width)),
+        }
+    }
+    lines
+}
+
+fn description(facts: &ArrayFacts, chain: &[Part<'_>], largest: &str) -> String {
+    let groups: Vec<String> =
+        facts.wiring.strings.iter().map(|group| group_lines(group).join(", ")).collect();
+    let parts: Vec<String> = chain
+        .iter()
+        .map(|part| {
+            let lines = part.lines();
+            let (kind, rest) =
+                lines.split_first().map_or(("", [].as_slice()), |(kind, rest)| (kind.as_str(), rest));
+            if rest.is_empty() { kind.to_owned() } else { format!("{kind} ({})", rest.join(", ")) }
+        })
+        .collect();
+    let onward = if parts.is_empty() { String::new() } else { format!("; then {}", parts.join(", ")) };
+    format!("Panels: {}{onward}. At the array: {largest}.", groups.join("; "))
+}

@@ -1,0 +1,188 @@
+//! How many hours a year lie above a value: volts of the string, amps of the array.
+
+use super::drawing::{Across, Drawing, Stroke};
+use super::frame::Frame;
+use super::ratings::Upright;
+use super::style::{self, Ink};
+use super::voltages::{self, Look};
+use super::{Chart, ChartError, Role, paint, ratings};
+use crate::report::{show, view};
+use crate::study::results::{ArrayAtStop, Assessment, ByVoltage};
+
+/// Bottom and top of the axis of hours, powers of ten: from six minutes a year to all hours.
+const HOURS: (f64, f64) = (-1.0, 4.0);
+/// Ticks of that axis.
+const HOUR_TICKS: [(f64, &str); 6] =
+    [(-1.0, "0.1"), (0.0, "1"), (1.0, "10"), (2.0, "100"), (3.0, "1000"), (4.0, "10 000")];
+
+/// One of three counts.
+type Pick = fn(&ByVoltage<f64>) -> f64;
+
+/// Hours a year above x volts, the three voltages of an array at a stop.
+///
+/// # Errors
+/// Where the plotting crate or the encoder refuses; see [`ChartError`].
+pub fn volts_exceeded(
+    assessment: &Assessment,
+    stop_index: usize,
+    array_index: usize,
+) -> Result<Option<Chart>, ChartError> {
+    let Some(stop) = assessment.stops.get(stop_index) else { return Ok(None) };
+    let Some(array) = stop.arrays.get(array_index) else { return Ok(None) };
+    let Some(curve) = &array.pictures.exceedance else { return Ok(None) };
+    let title = format!("Hours a year above a voltage at {}", super::heading(assessment, stop, array));
+    let range = voltages::range(assessment, &array.name);
+    let (lines, remark) = ratings::uprights(&view::volt_ratings(array), range, "V");
+    let (mut drawing, frame) = page(&title, range, &lines);
+    voltages::legend(&mut drawing, 64.0);
+    hours_axis(&mut drawing, &frame);
+    values_axis(&mut drawing, &frame, "string volts, V");
+    for (value, look) in [
+        ((|hours| hours.worst_case) as Pick, voltages::WORST_CASE),
+        (|hours| hours.sudden_sun, voltages::SUDDEN_SUN),
+        (|hours| hours.steady, voltages::STEADY),
+    ] {
+        let points = curve.hours_per_year.iter().enumerate().map(|(index, hours)| {
+            #[expect(clippy::cast_precision_loss, reason = "a few hundred steps")]
+            let volts = curve.from_v + index as f64 * curve.step_v;
+            (volts, value(hours))
+        });
+        falling(&mut drawing, &frame, points, look);
+    }
+    finish(&mut drawing, &frame, lines, &remark);
+
+    let above = |rating: f64| {
+        let index = ((rating - curve.from_v) / curve.step_v).ceil().max(0.0);
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "saturates; bounded by get"
+        )]
+        curve.hours_per_year.get(index as usize).copied().unwrap_or_default()
+    };
+    let mut alt = String::new();
+    for (component, rating) in view::volt_ratings(array) {
+        let hours = above(rating);
+        alt.push_str(&format!(
+            "Above {} ({component}): parked {} hours a year, sudden sun {}, worst case {} if full clear sun fell then. ",
+            show::rating(rating, "V"),
+            show::count(hours.steady),
+            show::count(hours.sudden_sun),
+            show::count(hours.worst_case)
+        ));
+    }
+    alt.push_str("Whole years, whatever the dates of the trip.");
+    let id = format!("hours-above-volts-{}-{}", stop_index + 1, array_index + 1);
+    paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing).map(Some)
+}
+
+/// Hours a year above x amps, with 1, 1.25 and 1.5625 times the label's current and the ratings.
+///
+/// # Errors
+/// Where the plotting crate or the encoder refuses; see [`ChartError`].
+pub fn amps_exceeded(
+    assessment: &Assessment,
+    stop_index: usize,
+    array_index: usize,
+) -> Result<Option<Chart>, ChartError> {
+    let Some(stop) = assessment.stops.get(stop_index) else { return Ok(None) };
+    let Some(array) = stop.arrays.get(array_index) else { return Ok(None) };
+    let Some(curve) = &array.pictures.current else { return Ok(None) };
+    let Some(facts) = assessment.arrays.iter().find(|facts| facts.name == array.name) else {
+        return Ok(None);
+    };
+    let title = format!("Hours a year above a current at {}", super::heading(assessment, stop, array));
+    let most = array.current_a.max_hour.unwrap_or(0.0).max(facts.conductor_a);
+    let range = (0.0, most * 1.15);
+    let (mut lines, remark) = ratings::uprights(&amp_ratings(array), range, "A");
+    for (name, amps) in
+        [("1 x Isc", facts.isc_a), ("1.25 x Isc", facts.max_circuit_a), ("1.5625 x Isc", facts.conductor_a)]
+    {
+        let name = format!("{name} = {}", show::exact_amps(amps));
+        lines.push(Upright { name, value: amps, ink: Ink::Code, stroke: Stroke::Dotted });
+    }
+    let (mut drawing, frame) = page(&title, range, &lines);
+    hours_axis(&mut drawing, &frame);
+    values_axis(&mut drawing, &frame, "short-circuit amps of the array, hour mean, A");
+    let look = Look { ink: Ink::SuddenSun, width: 2.2, stroke: Stroke::Solid };
+    voltages::entries(&mut drawing, 64.0, &[("array short circuit", look)]);
+    let points = curve.hours_per_year.iter().enumerate().map(|(index, hours)| {
+        #[expect(clippy::cast_precision_loss, reason = "a few hundred steps")]
+        let amps = index as f64 * curve.step_a;
+        (amps, *hours)
+    });
+    falling(&mut drawing, &frame, points, look);
+    finish(&mut drawing, &frame, lines, &remark);
+
+    let mut alt = format!(
+        "The label's short-circuit current is {}, the largest hour mean {}.",
+        show::amps(facts.isc_a),
+        array.current_a.max_hour.map_or_else(|| "unknown".to_owned(), show::amps)
+    );
+    if let Some(three) = array.current_a.highest_3_hour_mean {
+        alt.push_str(&format!(" Highest mean of three hours in a row: {}.", show::amps(three)));
+    }
+    alt.push_str(" Bursts of light at cloud edges last seconds to minutes and lie outside hourly data; the factors cover them.");
+    let id = format!("hours-above-amps-{}-{}", stop_index + 1, array_index + 1);
+    paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing).map(Some)
+}
+
+/// Ratings in amps, each pair of component and rating once.
+fn amp_ratings(array: &ArrayAtStop) -> Vec<(&str, f64)> {
+    let mut ratings: Vec<(&str, f64)> = Vec::new();
+    for limit in array.limits.iter().filter(|limit| limit.unit == "A") {
+        if let Some(rating) = limit.rating
+            && !ratings.contains(&(limit.component.as_str(), rating))
+        {
+            ratings.push((&limit.component, rating));
+        }
+    }
+    ratings
+}
+
+/// A page with room for the names of upright lines, and its plot.
+fn page(title: &str, x: (f64, f64), lines: &[Upright]) -> (Drawing, Frame) {
+    let top = 72.0 + ratings::rows(lines);
+    let bottom = top + 270.0;
+    let frame = Frame { left: 74.0, right: style::WIDTH - ratings::NAMES, top, bottom, x, y: HOURS };
+    (Drawing::new(bottom + 52.0, title), frame)
+}
+
+fn hours_axis(drawing: &mut Drawing, frame: &Frame) {
+    for (power, label) in HOUR_TICKS {
+        frame.level(drawing, power, Ink::Grid, 1.0, Stroke::Solid);
+        drawing.text((frame.left - 6.0, frame.up(power)), label, Ink::Faint, style::SMALL, Across::End);
+    }
+    let middle = f64::midpoint(frame.top, frame.bottom);
+    drawing.turned((16.0, middle), "hours a year above", Ink::Text, style::SMALL);
+}
+
+fn values_axis(drawing: &mut Drawing, frame: &Frame, title: &str) {
+    for tick in super::frame::ticks(frame.x, 10) {
+        frame.under(drawing, tick, &show::fixed(tick, usize::from(frame.x.1 < 5.0)));
+    }
+    let middle = f64::midpoint(frame.left, frame.right);
+    drawing.text((middle, frame.bottom + 34.0), title, Ink::Text, style::SMALL, Across::Middle);
+}
+
+/// A curve that falls from the left to where nothing is left.
+fn falling(drawing: &mut Drawing, frame: &Frame, points: impl Iterator<Item = (f64, f64)>, look: Look) {
+    let least = 10_f64.powf(HOURS.0);
+    let mut line: Vec<(f64, f64)> = Vec::new();
+    for (value, hours) in points.filter(|(value, _)| (frame.x.0..=frame.x.1).contains(value)) {
+        line.push(frame.at(value, hours.max(least).log10()));
+        if hours < least {
+            break;
+        }
+    }
+    if line.len() > 1 {
+        drawing.line(line, look.ink, look.width, look.stroke);
+    }
+}
+
+fn finish(drawing: &mut Drawing, frame: &Frame, lines: Vec<Upright>, remark: &str) {
+    let y = frame.top - ratings::rows(&lines) - 14.0;
+    drawing.text((frame.left, y), remark, Ink::Limit, style::SMALL, Across::Start);
+    ratings::draw_uprights(drawing, frame, lines);
+    frame.border(drawing);
+}

@@ -1,0 +1,196 @@
+//! The stops in the order of the trip: elevation, temperatures, volts.
+
+use super::drawing::{Across, Drawing, Stroke, text_width};
+use super::frame::{Frame, widened};
+use super::style::{self, Ink};
+use super::voltages::{self, Look};
+use super::{Chart, ChartError, Role, paint, ratings};
+use crate::report::{clean, show, view};
+use crate::study::results::{ArrayAtStop, Assessment, StopResult};
+
+/// The strip of one array, or `None` with fewer than two stops.
+///
+/// # Errors
+/// Where the plotting crate or the encoder refuses; see [`ChartError`].
+pub fn route(assessment: &Assessment, array: &str) -> Result<Option<Chart>, ChartError> {
+    let stops: Vec<(&StopResult, &ArrayAtStop)> = assessment
+        .stops
+        .iter()
+        .filter_map(|stop| stop.arrays.iter().find(|at| at.name == array).map(|at| (stop, at)))
+        .collect();
+    if stops.len() < 2 {
+        return Ok(None);
+    }
+    let title = if assessment.arrays.len() > 1 {
+        format!("The stops in order, array {}", clean::short(array, 30))
+    } else {
+        "The stops in order".to_owned()
+    };
+    let mut drawing = Drawing::new(500.0, &title);
+    #[expect(clippy::cast_precision_loss, reason = "a few stops")]
+    let span = (0.0, stops.len() as f64);
+    let frame = |top: f64, bottom: f64, y: (f64, f64)| Frame {
+        left: 64.0,
+        right: style::WIDTH - ratings::NAMES,
+        top,
+        bottom,
+        x: span,
+        y,
+    };
+    let volts = frame(72.0, 250.0, voltages::range(assessment, array));
+    let air = frame(268.0, 368.0, air_range(&stops));
+    let height = frame(386.0, 440.0, height_range(&stops));
+    volts.upright(&mut drawing, "string volts, V", 6);
+    air.temperatures(&mut drawing, "air, °C", 4);
+    height.upright(&mut drawing, "m a.s.l.", 3);
+    legend(&mut drawing);
+
+    let width = (volts.right - volts.left) / span.1;
+    for (index, (stop, at)) in stops.iter().enumerate() {
+        #[expect(clippy::cast_precision_loss, reason = "a few stops")]
+        let x = index as f64 + 0.5;
+        if index > 0 {
+            let edge = volts.across(x - 0.5);
+            for frame in [volts, air, height] {
+                drawing.line(vec![(edge, frame.top), (edge, frame.bottom)], Ink::Grid, 1.0, Stroke::Solid);
+            }
+        }
+        four(&mut drawing, &volts, x, at, width);
+        lows(&mut drawing, &air, x, stop, at);
+        if let Some(elevation) = stop.elevation_m {
+            let left = height.at(x - 0.3, height.y.0.max(0.0));
+            drawing.rect(left, height.at(x + 0.3, elevation), Ink::Step2, 1.0);
+        }
+        names(&mut drawing, &height, (x, index, width), stop);
+    }
+    let all: Vec<(&str, f64)> = distinct(&stops);
+    let remark = ratings::lines(&mut drawing, &volts, &all, "V");
+    drawing.text((volts.left, volts.top - 9.0), &remark, Ink::Limit, style::SMALL, Across::Start);
+    for frame in [volts, air, height] {
+        frame.border(&mut drawing);
+    }
+    let id = match assessment.arrays.iter().position(|facts| facts.name == array) {
+        Some(index) => format!("route-{}", index + 1),
+        None => "route".to_owned(),
+    };
+    paint::chart(&id, &title, &finding(&stops), Role::Whole, &drawing).map(Some)
+}
+
+const CODE: Look = Look { ink: Ink::Code, width: 2.0, stroke: Stroke::Solid };
+
+fn legend(drawing: &mut Drawing) {
+    voltages::entries(
+        drawing,
+        64.0,
+        &[
+            ("code sum", CODE),
+            ("worst case", voltages::WORST_CASE),
+            ("sudden sun", voltages::SUDDEN_SUN),
+            ("parked (steady)", voltages::STEADY),
+        ],
+    );
+}
+
+fn four(drawing: &mut Drawing, frame: &Frame, x: f64, at: &ArrayAtStop, width: f64) {
+    let four = &at.voltage_v;
+    // As wide as three quarters of a stop, and no wider than reads well.
+    let half = (0.375_f64).min(90.0 / width);
+    for (value, look) in [
+        (four.code, CODE),
+        (four.worst_case.max, voltages::WORST_CASE),
+        (four.sudden_sun.max, voltages::SUDDEN_SUN),
+        (four.steady.max, voltages::STEADY),
+    ] {
+        if let Some(value) = value {
+            let ends = [frame.at(x - half, value), frame.at(x + half, value)];
+            drawing.line(ends.to_vec(), look.ink, look.width + 1.0, look.stroke);
+        }
+    }
+}
+
+fn lows(drawing: &mut Drawing, frame: &Frame, x: f64, stop: &StopResult, at: &ArrayAtStop) {
+    if let Some(low) = stop.design_temperature_c.record_low {
+        drawing.ring(frame.at(x, low), 4.2, Ink::Air);
+    }
+    if let Some(code) = at.voltage_v.code_temperature_c {
+        drawing.dot(frame.at(x, code), 4.2, Ink::Air);
+        if frame.x.1 <= 6.0 {
+            let (cx, cy) = frame.at(x, code);
+            let text = super::minus(&format!("{} °C", show::fixed(code, 1)));
+            drawing.text((cx + 9.0, cy), &text, Ink::Text, style::SMALL, Across::Start);
+        }
+    }
+}
+
+/// Number and name under a stop, cut to its width, and its elevation above.
+fn names(drawing: &mut Drawing, frame: &Frame, (x, index, width): (f64, usize, f64), stop: &StopResult) {
+    let middle = frame.across(x);
+    let number = (index + 1).to_string();
+    drawing.text((middle, frame.bottom + 14.0), &number, Ink::Text, style::SMALL, Across::Middle);
+    let name = clean::line(&stop.place);
+    let mut length = name.chars().count();
+    let mut shown = name.clone();
+    while length > 2 && text_width(&shown, style::SMALL) > width - 6.0 {
+        length -= 1;
+        shown = clean::short(&name, length);
+    }
+    drawing.text((middle, frame.bottom + 30.0), &shown, Ink::Text, style::SMALL, Across::Middle);
+    if let Some(elevation) = stop.elevation_m.filter(|_| width > 70.0) {
+        let at = frame.at(x, elevation);
+        let text = show::elevation(elevation, show::Units::Si);
+        let y = (at.1 - 9.0).max(frame.top + 9.0);
+        drawing.text((at.0, y), &text, Ink::Text, style::SMALL, Across::Middle);
+    }
+}
+
+fn air_range(stops: &[(&StopResult, &ArrayAtStop)]) -> (f64, f64) {
+    let values = || {
+        stops.iter().flat_map(|(stop, at)| {
+            [stop.design_temperature_c.record_low, at.voltage_v.code_temperature_c].into_iter().flatten()
+        })
+    };
+    let low = values().fold(f64::INFINITY, f64::min);
+    let high = values().fold(f64::NEG_INFINITY, f64::max);
+    if low > high { (-10.0, 10.0) } else { widened((low - 2.0, high + 2.0), 5.0) }
+}
+
+fn height_range(stops: &[(&StopResult, &ArrayAtStop)]) -> (f64, f64) {
+    let heights = || stops.iter().filter_map(|(stop, _)| stop.elevation_m);
+    let most = heights().fold(0.0, f64::max);
+    let least = heights().fold(0.0, f64::min);
+    widened((least * 1.1, most * 1.45 + 1.0), 500.0)
+}
+
+/// Ratings of all stops, each pair of component and rating once.
+fn distinct<'a>(stops: &[(&'a StopResult, &'a ArrayAtStop)]) -> Vec<(&'a str, f64)> {
+    let mut all: Vec<(&str, f64)> = Vec::new();
+    for (_, at) in stops {
+        for pair in view::volt_ratings(at) {
+            if !all.contains(&pair) {
+                all.push(pair);
+            }
+        }
+    }
+    all
+}
+
+fn finding(stops: &[(&StopResult, &ArrayAtStop)]) -> String {
+    let worst = |at: &ArrayAtStop| at.voltage_v.worst_case.max.or(at.voltage_v.code).unwrap_or(0.0);
+    let Some((stop, at)) = stops.iter().max_by(|a, b| worst(a.1).total_cmp(&worst(b.1))) else {
+        return String::new();
+    };
+    let mut text = format!(
+        "Of {} stops the highest voltages belong to {}: worst case {}",
+        stops.len(),
+        stop.place,
+        show::volts(worst(at))
+    );
+    if let Some(code) = at.voltage_v.code {
+        text.push_str(&format!(", code sum {}", show::volts(code)));
+    }
+    if let Some(low) = stop.design_temperature_c.record_low {
+        text.push_str(&format!(", record low {}", show::temperature(low, show::Units::Us)));
+    }
+    text.push_str(". Dots are code temperatures, rings record lows of air.");
+    text
+}
