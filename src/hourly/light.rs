@@ -167,17 +167,26 @@ impl<'a> HourSky<'a> {
 
     fn file_parts(&self, sun: SunMoment) -> Parts {
         match self.light {
-            Light::Parts { ghi, dni, dhi } => Parts { ghi: ghi.into(), dni: dni.into(), dhi: dhi.into() },
+            Light::Parts { ghi, dni, dhi } => {
+                self.credible(Parts { ghi: ghi.into(), dni: dni.into(), dhi: dhi.into() })
+            }
             _ => self.split(self.global_mean, sun),
         }
     }
 
     fn split(&self, ghi_w_m2: f64, sun: SunMoment) -> Parts {
-        sky::erbs(Clearness {
+        let e0 = self.sun.extraterrestrial_w_m2;
+        self.credible(sky::erbs(Clearness {
             ghi_w_m2,
             cos_zenith: sun.cos_zenith,
-            extraterrestrial_w_m2: self.sun.extraterrestrial_w_m2,
-        })
+            extraterrestrial_w_m2: e0,
+        }))
+    }
+
+    /// Direct light never passes what falls above the air: near the horizon a little too much global light, or a clock
+    /// that is off, would otherwise be divided by nearly nothing.
+    fn credible(&self, parts: Parts) -> Parts {
+        Parts { dni: parts.dni.min(self.sun.extraterrestrial_w_m2), ..parts }
     }
 
     fn plane_light(&self, aim: Aim, albedo: f64, sun: SunMoment, parts: Parts) -> f64 {
