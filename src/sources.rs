@@ -157,6 +157,11 @@ pub const SOURCES: &[Source] = &[
         text: "NFPA 70 (NEC) 2023, Table 310.16 and Table 310.15(B)(1): ampacity of copper conductors and its correction (14 to 4 AWG and the correction up to 60 °C read in secondary texts, the rest from memory)",
     },
     Source {
+        key: "NEC690.13",
+        confidence: Secondary,
+        text: "NFPA 70 (NEC) 2020, 690.13: PV disconnect, opening all conductors that are not solidly grounded at once",
+    },
+    Source {
         key: "NEC690.7",
         confidence: Secondary,
         text: "NFPA 70 (NEC) 2023, 690.7(A) and Table 690.7(A): largest voltage of a PV circuit",
@@ -165,11 +170,6 @@ pub const SOURCES: &[Source] = &[
         key: "NEC690.8",
         confidence: Secondary,
         text: "NFPA 70 (NEC) 2023, 690.8(A)(1) and (B): 1.25 and 1.5625 times the short-circuit current",
-    },
-    Source {
-        key: "NEC690.13",
-        confidence: Secondary,
-        text: "NFPA 70 (NEC) 2020, 690.13: PV disconnect, opening all conductors that are not solidly grounded at once",
     },
     Source {
         key: "NEC690.9",

@@ -2,13 +2,11 @@
 
 use super::{named, wiring};
 use crate::array::{Array, Carries, Component, ComponentKind};
+use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
 use crate::limits::rules::ampacity::largest_overcurrent_a;
 use crate::limits::rules::fuse::{StringFuses, string_fuses};
 use crate::note::Note;
 
-/// Factors on the label's short-circuit current [NEC690.8].
-const CIRCUIT: f64 = 1.25;
-const CONTINUOUS: f64 = 1.5625;
 /// A breaker rated so many times the array's current never trips on it.
 const NEVER_TRIPS: f64 = 2.0;
 /// Air around a cable on a roof, °C: below this, a roof was probably not thought of.
@@ -71,19 +69,21 @@ fn parallel_strings(array: &Array, notes: &mut Vec<Note>) {
 /// 1.25 once where 1.5625 is asked for.
 fn one_factor_only(component: &Component, array: &Array, notes: &mut Vec<Note>) {
     let isc_a = array.carried_isc_a(component.carries);
-    let Some(rated) =
-        component.rated_a.map(|amps| amps.0).filter(|rated| *rated >= isc_a && *rated < CONTINUOUS * isc_a)
+    let Some(rated) = component
+        .rated_a
+        .map(|amps| amps.0)
+        .filter(|rated| *rated >= isc_a && *rated < CONTINUOUS_FACTOR * isc_a)
     else {
         return;
     };
-    let holds = if rated >= CIRCUIT * isc_a { "holds 1.25 x Isc" } else { "holds Isc" };
+    let holds = if rated >= CIRCUIT_FACTOR * isc_a { "holds 1.25 x Isc" } else { "holds Isc" };
     wiring(
         notes,
         format!(
             "{}: {rated} A {holds}, not the {:.1} A of 1.5625 x Isc: 1.25 for bright skies and once more 1.25 for continuous use \
              (NEC 690.8, 690.9)",
             named(component),
-            CONTINUOUS * isc_a
+            CONTINUOUS_FACTOR * isc_a
         ),
     );
 }

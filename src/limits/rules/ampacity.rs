@@ -6,6 +6,7 @@
 use super::Judged;
 use crate::array::Conductor;
 use crate::limits::Verdict;
+use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
 use crate::sources::Confidence;
 use std::f64::consts::PI;
 
@@ -160,10 +161,6 @@ fn of_size(size: &Size, column: Column, air_c: f64) -> Option<Ampacity> {
 }
 
 const RULE: &str = "ampacity: 1.5625 x Isc at 30 °C, 1.25 x Isc in its own air (NEC 690.8(B), Table 310.16)";
-/// Factors of the two demands [NEC690.8].
-const CONTINUOUS: f64 = 1.5625;
-const CIRCUIT: f64 = 1.25;
-
 /// Judges a cable that carries `isc_a` of label short-circuit current: the larger demand of 1.5625 x Isc against its
 /// ampacity at 30 °C and 1.25 x Isc against the derated one [NEC690.8].
 ///
@@ -177,7 +174,7 @@ pub fn judge(conductor: Conductor, insulation_c: f64, air_c: f64, isc_a: f64) ->
         return Judged {
             rule: RULE,
             rating_a: 0.0,
-            demand_a: isc_a * CONTINUOUS,
+            demand_a: isc_a * CONTINUOUS_FACTOR,
             verdict: Verdict::NotAssessed,
             reason: reason.to_owned(),
         };
@@ -205,8 +202,8 @@ pub fn judge(conductor: Conductor, insulation_c: f64, air_c: f64, isc_a: f64) ->
 }
 
 fn against(found: &Ampacity, air_c: f64, isc_a: f64) -> Judged {
-    let cold = (isc_a * CONTINUOUS, found.at_30_c_a);
-    let hot = (isc_a * CIRCUIT, found.derated_a);
+    let cold = (isc_a * CONTINUOUS_FACTOR, found.at_30_c_a);
+    let hot = (isc_a * CIRCUIT_FACTOR, found.derated_a);
     // the tighter of the two, without dividing by an ampacity of 0
     let hot_is_tighter = hot.0 * cold.1 >= cold.0 * hot.1;
     let (demand_a, rating_a) = if hot_is_tighter { hot } else { cold };

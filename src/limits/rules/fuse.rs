@@ -3,11 +3,7 @@
 use super::Judged;
 use crate::array::{Array, Carries, Component, ComponentKind, StringGroup};
 use crate::limits::Verdict;
-
-/// Least rating over the short-circuit current of what a fuse carries: 1.25 x 1.25 [NEC690.9].
-const LEAST: f64 = 1.5625;
-/// Largest current of one string over its label's, lasting hours [NEC690.8].
-const CIRCUIT: f64 = 1.25;
+use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
 
 /// Ratings in which PV fuses are commonly sold, A (common practice, no source).
 pub const COMMON_FUSES_A: [f64; 9] = [6.0, 8.0, 10.0, 12.0, 15.0, 16.0, 20.0, 25.0, 30.0];
@@ -29,7 +25,7 @@ pub struct Window {
 /// here lies inside it from 1.56 on. On snow at least 1.6 x Isc (read in a secondary text).
 #[must_use]
 pub fn window(isc_a: f64, label_fuse_a: Option<f64>) -> Window {
-    let least_a = LEAST * isc_a;
+    let least_a = CONTINUOUS_FACTOR * isc_a;
     let fits = |rating: &f64| *rating >= least_a && label_fuse_a.is_none_or(|most| *rating <= most);
     Window { least_a, most_a: label_fuse_a, common_a: COMMON_FUSES_A.into_iter().find(fits) }
 }
@@ -69,8 +65,8 @@ pub fn string_fuses(array: &Array) -> StringFuses {
     if array.strings() < 2 {
         return StringFuses::OneString;
     }
-    let all_a = array.label_isc_a() * CIRCUIT;
-    let reverse_into = |group: &StringGroup| all_a - group.label_isc_a() * CIRCUIT;
+    let all_a = array.label_isc_a() * CIRCUIT_FACTOR;
+    let reverse_into = |group: &StringGroup| all_a - group.label_isc_a() * CIRCUIT_FACTOR;
     let silent = array.groups.iter().filter(|group| some_label_is_silent(group));
     if let Some(reverse_a) = silent.map(reverse_into).reduce(f64::max) {
         return StringFuses::Unknown { reverse_a };
