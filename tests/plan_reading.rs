@@ -100,6 +100,36 @@ fn little_is_needed_for_code_answers_alone() {
 }
 
 #[test]
+fn a_coordinate_or_a_station_column_may_stand_alone() {
+    // the other may be in the weather file
+    let alone = WHOLE.replace("longitude_deg = -112.5\n", "").replace("station = \"EWR\"\n", "");
+    let plan = read(&alone).unwrap_or_else(|error| panic!("{error}"));
+    assert_eq!((plan.stops[0].latitude_deg, plan.stops[0].longitude_deg), (Some(46.2), None));
+}
+
+#[test]
+fn a_code_temperature_that_is_no_extreme_is_remarked_on() {
+    let remarks = |text: &str| {
+        read(text).unwrap().notes.iter().filter(|note| note.text.contains("code_temperature")).count()
+    };
+    assert_eq!(remarks(WHOLE), 0);
+    let fahrenheit = WHOLE.replace("code_temperature = -24", "code_temperature = 14");
+    assert_eq!(remarks(&fahrenheit.replace("\"record-low\"", "8")), 2);
+}
+
+#[test]
+fn a_plan_of_absurd_size_is_refused_at_once() {
+    let string = "[[string]]\nmodules = 'a'\n";
+    let long = format!("[[module]]\nid = 'a'\nvoc_v = 22.5\nisc_a = 5.8\n{}", string.repeat(20_000));
+    let error = read(&long).unwrap_err().to_string();
+    assert!(error.contains("20000 [[string]] tables; expected at most 500"), "{error}");
+    for junk in ["x\n".repeat(300_000), "[".repeat(200_000), "a = [".repeat(50_000), "= \"\n".repeat(100_000)]
+    {
+        assert!(read(&junk).is_err());
+    }
+}
+
+#[test]
 fn marks_and_line_ends_of_windows_change_nothing() {
     let plain = read(WHOLE).unwrap();
     let windows = read(&format!("\u{feff}{}", WHOLE.replace('\n', "\r\n"))).unwrap();

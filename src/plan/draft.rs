@@ -12,6 +12,7 @@ pub(super) const MOST_FAULTS: usize = 200;
 pub(super) struct Draft<'a> {
     text: &'a str,
     faults: Vec<(usize, Fault)>,
+    too_much: bool,
     /// Keys that were told as the one meant by an unknown key, with the header of their table.
     meant: Vec<(Range<usize>, &'static str)>,
 }
@@ -44,7 +45,7 @@ impl Owner {
 
 impl<'a> Draft<'a> {
     pub fn new(text: &'a str) -> Self {
-        Self { text, faults: Vec::new(), meant: Vec::new() }
+        Self { text, faults: Vec::new(), too_much: false, meant: Vec::new() }
     }
 
     /// Adds a fault at those bytes.
@@ -61,6 +62,17 @@ impl<'a> Draft<'a> {
     /// Adds a fault of the plan as a whole.
     pub fn lacking(&mut self, message: impl Into<String>) {
         self.faults.push((self.text.len(), Fault { at: None, message: told(&message.into()) }));
+    }
+
+    /// Adds a fault of the plan as a whole after which its values are not worth reading.
+    pub fn refuse(&mut self, message: impl Into<String>) {
+        self.too_much = true;
+        self.lacking(message);
+    }
+
+    /// Whether the plan holds more than is read.
+    pub fn too_much(&self) -> bool {
+        self.too_much
     }
 
     /// Remembers that `key` is probably there under another name, so that it is not told as missing too.

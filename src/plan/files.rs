@@ -9,6 +9,8 @@ use std::path::{Path, PathBuf};
 const LARGEST_PLAN: u64 = 1 << 20;
 /// Entries of a folder looked at for a near name.
 const MOST_ENTRIES: usize = 5000;
+/// Weather files that one pattern may name: a century of monthly files for several stations.
+const MOST_FILES: usize = 5000;
 /// Names offered in a message.
 const NAMES_OFFERED: usize = 6;
 
@@ -189,12 +191,17 @@ pub(super) fn weather(folder: &Path, pattern: &str) -> Result<Vec<PathBuf>, Stri
         format!("the pattern is wrong ({}); * stands for any letters, ? for one, [ab] for a or b", error.msg)
     })?;
     let mut files: Vec<PathBuf> = Vec::new();
-    for path in paths {
+    for path in paths.take(MOST_FILES + 1) {
         let path =
             path.map_err(|error| format!("{} cannot be read: {}", error.path().display(), error.error()))?;
         if path.is_file() {
             files.push(path.strip_prefix("./").map(Path::to_owned).unwrap_or(path));
         }
+    }
+    if files.len() > MOST_FILES {
+        return Err(format!(
+            "it names more than {MOST_FILES} files; name a folder or a station more closely"
+        ));
     }
     files.sort();
     if files.is_empty() { Err(nothing(folder, &pattern)) } else { Ok(files) }

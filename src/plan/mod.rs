@@ -22,7 +22,7 @@ pub use files::Find;
 pub use starter::{Answers, QUESTIONS, Question, STARTER_PLACE, STARTER_WEATHER, starter};
 
 use crate::array::Array;
-use crate::assumptions::{Assumption, Assumptions};
+use crate::assumptions::{Assumption, Assumptions, CodeTemperature};
 use crate::note::{Note, NoteKind};
 use crate::trip::Stop;
 use draft::Draft;
@@ -85,6 +85,10 @@ pub fn read(text: &str, path: &Path, folder: &Path, find: &Find<'_>) -> Result<P
     let Some(file) = parsed(text, path, &mut draft)? else {
         return Err(PlanError::Faults { path: path.to_owned(), faults: draft.into_faults() });
     };
+    presence(&file, &mut draft);
+    if draft.too_much() {
+        return Err(PlanError::Faults { path: path.to_owned(), faults: draft.into_faults() });
+    }
     let plan = built(file, folder, find, &mut draft);
     if draft.count() > 0 {
         return Err(PlanError::Faults { path: path.to_owned(), faults: draft.into_faults() });
@@ -121,7 +125,6 @@ fn parsed(text: &str, path: &Path, draft: &mut Draft<'_>) -> Result<Option<schem
 
 fn built(file: schema::PlanFile, folder: &Path, find: &Find<'_>, draft: &mut Draft<'_>) -> Plan {
     let owner = draft::Owner { table: &keys::PLAN, name: keys::PLAN.header.to_owned(), span: 0..0 };
-    presence(&file, draft);
     let labels = build::labels(file.module, draft);
     let arrays = build::arrays(file.string, file.battery, file.component, &labels, draft);
     let rules = build::rules(file.rules, draft);
@@ -133,7 +136,7 @@ fn built(file: schema::PlanFile, folder: &Path, find: &Find<'_>, draft: &mut Dra
         prepared_for: text(file.prepared_for, "prepared_for"),
         prepared_by: text(file.prepared_by, "prepared_by"),
         date: text(file.date, "date"),
-        notes: trip_notes(&stops),
+        notes: notes(&stops, &assumptions),
         arrays,
         stops,
         assumptions,
@@ -159,7 +162,7 @@ fn presence(file: &schema::PlanFile, draft: &mut Draft<'_>) {
         ("[[stop]]", file.stop.len()),
     ] {
         if count > MOST_TABLES {
-            draft.lacking(format!("the plan has {count} {header} tables; expected at most {MOST_TABLES}; split it into several plans"));
+            draft.refuse(format!("the plan has {count} {header} tables; expected at most {MOST_TABLES}; split it into several plans"));
         }
     }
 }
@@ -169,9 +172,27 @@ fn untitled(folder: &Path) -> String {
     folder.file_name().map_or_else(|| "Untitled plan".to_owned(), |name| name.to_string_lossy().into_owned())
 }
 
-/// Remarks about the order of the trip.
-fn trip_notes(stops: &[Stop]) -> Vec<Note> {
+/// A code temperature above this gets a remark, °C. Chosen because hardly a place for which a winter trip is planned
+/// stays above it, and 14 °F or a mean winter temperature lie here.
+const WARM_CODE_C: f64 = 5.0;
+
+/// Remarks about dates and about a code temperature that is no extreme.
+fn notes(stops: &[Stop], assumptions: &Assumptions) -> Vec<Note> {
     let mut notes = Vec::new();
+    let of_all = match assumptions.code_temperature {
+        CodeTemperature::Fixed(celsius) => Some(("[assumptions]", celsius)),
+        _ => None,
+    };
+    let of_stops =
+        stops.iter().filter_map(|stop| stop.code_temperature.map(|celsius| (stop.place.as_str(), celsius)));
+    for (place, celsius) in of_all.into_iter().chain(of_stops) {
+        if celsius.0 > WARM_CODE_C {
+            notes.push(Note::once(
+                NoteKind::Doubtful,
+                format!("code_temperature of {place} is {celsius}: the code sum asks for the lowest expected air temperature of whole years, in °C, not for an average and not for the trip's days"),
+            ));
+        }
+    }
     let dated = stops.iter().filter(|stop| stop.window.is_some()).count();
     if dated > 0 && dated < stops.len() {
         let names: Vec<&str> =

@@ -27,7 +27,7 @@ pub fn columns(table: Spanned<ColumnsTable>, stop: &Owner, draft: &mut Draft<'_>
         None
     });
     let air = draft.plain(table.air, "air", owner);
-    both_or_neither(table.station_column.as_ref(), table.station.as_ref(), owner, draft);
+    station_without_column(table.station_column.as_ref(), table.station.as_ref(), owner, draft);
     unit_without_column("wind", table.wind.is_none(), table.wind_unit.as_ref(), owner, draft);
     unit_without_column("cloud", table.cloud.is_none(), table.cloud_unit.as_ref(), owner, draft);
     let time_format = draft.plain(table.time_format, "time_format", owner);
@@ -78,20 +78,21 @@ pub fn columns(table: Spanned<ColumnsTable>, stop: &Owner, draft: &mut Draft<'_>
     })
 }
 
-fn both_or_neither(
+/// A station to take, and no header to look it up under. The header alone is fine: it names the only station.
+fn station_without_column(
     column: Option<&Given<String>>,
     station: Option<&Given<String>>,
     owner: &Owner,
     draft: &mut Draft<'_>,
 ) {
-    let (there, missing, given) = match (column, station) {
-        (Some(given), None) => ("station_column", "station", given),
-        (None, Some(given)) => ("station", "station_column", given),
-        _ => return,
-    };
+    let Some(given) = station.filter(|_| column.is_none()) else { return };
     draft.fault(
         given.span.clone(),
-        format!("{} has `{there}` and no `{missing}`; expected both: the header that names the station, and the station to take; add `{missing}`", owner.name),
+        format!(
+            "{} has `station` and no `station_column`; expected the header under which the stations are named too; add \
+             `station_column`, or leave `station` out",
+            owner.name
+        ),
     );
 }
 

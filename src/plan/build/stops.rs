@@ -56,7 +56,6 @@ fn stop(table: StopTable, owner: &Owner, find: &Find<'_>, draft: &mut Draft<'_>)
         owner,
         draft,
     );
-    coordinates_come_in_pairs(table.latitude_deg.as_ref(), table.longitude_deg.as_ref(), owner, draft);
     let window = window(table.arrive, table.leave, owner, draft);
     let in_m = draft.number(table.elevation_m, "elevation_m", owner);
     let in_ft = draft.number(table.elevation_ft, "elevation_ft", owner);
@@ -76,23 +75,6 @@ fn stop(table: StopTable, owner: &Owner, find: &Find<'_>, draft: &mut Draft<'_>)
         files: files?,
     };
     Some(stop)
-}
-
-fn coordinates_come_in_pairs(
-    latitude: Option<&Given<f64>>,
-    longitude: Option<&Given<f64>>,
-    owner: &Owner,
-    draft: &mut Draft<'_>,
-) {
-    let (there, missing, given) = match (latitude, longitude) {
-        (Some(given), None) => ("latitude_deg", "longitude_deg", given),
-        (None, Some(given)) => ("longitude_deg", "latitude_deg", given),
-        _ => return,
-    };
-    draft.fault(
-        given.span.clone(),
-        format!("{} has `{there}` and no `{missing}`; expected both or neither; add `{missing}` (west and south are negative)", owner.name),
-    );
 }
 
 fn offset(given: Option<Given<String>>, owner: &Owner, draft: &mut Draft<'_>) -> Option<UtcOffset> {
