@@ -25,6 +25,12 @@ pub struct Cli {
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum Command {
+    /// What is in weather files: format, station, span, coverage, lows, design temperatures at the station.
+    #[command(
+        after_help = "Example:\n  dawnvolt weather data/demo/weather/*\n\nSeveral files of one station make one record. Files of \
+                            several stations give one answer each."
+    )]
+    Weather(WeatherArgs),
     /// The main job: design temperature, the four voltages, currents, how often each limit is broken, verdict.
     #[command(
         after_help = "Example:\n  dawnvolt assess data/demo/plan.toml\n\nExit status: 0 every limit holds, 1 a limit is \
@@ -62,6 +68,23 @@ pub struct AssessArgs {
     /// Print the results as JSON.
     #[arg(long)]
     pub json: bool,
+    /// Units of temperature and height in text.
+    #[arg(long, value_enum, default_value_t = UnitChoice::Si)]
+    pub units: UnitChoice,
+}
+
+/// Arguments of `weather`.
+#[derive(Debug, Args)]
+pub struct WeatherArgs {
+    /// Weather files of any known format, packed or not; - reads one from standard input.
+    #[arg(value_name = "FILE", required = true)]
+    pub files: Vec<PathBuf>,
+    /// Print the results as JSON: a list, one item a station.
+    #[arg(long)]
+    pub json: bool,
+    /// A plan whose stop says how to read these files: its columns, zone and place.
+    #[arg(long, value_name = "PLAN")]
+    pub columns: Option<PathBuf>,
     /// Units of temperature and height in text.
     #[arg(long, value_enum, default_value_t = UnitChoice::Si)]
     pub units: UnitChoice,

@@ -15,6 +15,17 @@ pub enum CliError {
     /// The run.
     #[error(transparent)]
     Study(#[from] StudyError),
+    /// A plan without columns for these files.
+    #[error(
+        "{}: {stops} of its stops have [stop.columns] and none names these files; expected one stop that names them under \
+         `weather`, or one with columns", plan.display()
+    )]
+    NoColumns {
+        /// The plan.
+        plan: PathBuf,
+        /// Stops with columns.
+        stops: usize,
+    },
     /// Standard output.
     #[error("writing to standard output: {0}")]
     Stdout(std::io::Error),

@@ -28,23 +28,35 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Status {
         Ok(cli) => cli,
         Err(error) => {
             // Help and version are results; anything else is a usage error. A closed pipe harms neither.
-            let _ = error.print();
-            return if error.use_stderr() { Status::CouldNotRun } else { Status::Done };
+            if !error.use_stderr() {
+                let _ = error.print();
+                return Status::Done;
+            }
+            // What was typed stands in the message, so it goes out without what steers a terminal.
+            let text = crate::report::clean_text(&error.render().to_string());
+            let _ = std::io::stderr().write_all(text.as_bytes());
+            return Status::CouldNotRun;
         }
     };
     match act(&cli) {
         Ok(status) => status,
         Err(error) if error.is_closed_pipe() => Status::Done,
         Err(error) => {
-            let _ = writeln!(std::io::stderr(), "error: {error}");
+            complain(&error);
             Status::CouldNotRun
         }
     }
 }
 
+/// The error, on standard error. Names from files and plans stand in it, so nothing in it may steer a terminal.
+fn complain(error: &CliError) {
+    let _ = writeln!(std::io::stderr(), "error: {}", crate::report::clean_text(&error.to_string()));
+}
+
 fn act(cli: &Cli) -> Result<Status, CliError> {
     match &cli.command {
         None => print(WELCOME).map(|()| Status::Done),
+        Some(Command::Weather(args)) => commands::weather::run(args, cli.color),
         Some(Command::Assess(args)) => commands::assess::run(args, cli.color),
         Some(Command::Report(args)) => commands::report::run(args),
         Some(Command::Hours(args)) => commands::hours::run(args),

@@ -14,7 +14,12 @@ pub(super) fn print(text: &str) -> Result<(), CliError> {
 
 /// A remark beside the result, on standard error; lost where that is closed.
 pub(super) fn remark(text: &str) {
-    let _ = writeln!(std::io::stderr(), "note: {text}");
+    let _ = writeln!(std::io::stderr(), "note: {}", crate::report::clean_text(text));
+}
+
+/// Whether a person reads standard output as it comes.
+pub(super) fn is_terminal() -> bool {
+    std::io::stdout().is_terminal()
 }
 
 /// How text is set here.
@@ -41,11 +46,14 @@ fn colour(choice: ColorChoice) -> Colour {
     if on { Colour::Always } else { Colour::Never }
 }
 
-/// Columns of the terminal, else 100.
+/// Columns of the page where no terminal says.
+const PAGE_WIDTH: usize = 100;
+
+/// `COLUMNS` where it is set, else the terminal's own width, else [`PAGE_WIDTH`].
 fn width() -> usize {
-    std::env::var("COLUMNS")
-        .ok()
-        .and_then(|text| text.parse().ok())
-        .filter(|&width: &usize| width >= 40)
-        .unwrap_or(100)
+    let stated = std::env::var("COLUMNS").ok().and_then(|text| text.parse().ok());
+    stated
+        .filter(|&width: &usize| width > 0)
+        .or_else(|| terminal_size::terminal_size_of(std::io::stdout()).map(|(width, _)| width.0.into()))
+        .unwrap_or(PAGE_WIDTH)
 }

@@ -26,8 +26,30 @@ pub(crate) fn line(text: &str) -> String {
 }
 
 /// The same with its line breaks and tabs kept, for text that is shown as typed.
-pub(crate) fn block(text: &str) -> String {
+#[must_use]
+pub fn block(text: &str) -> String {
     text.replace("\r\n", "\n").chars().filter(|&c| matches!(c, '\n' | '\t') || !is_steering(c)).collect()
+}
+
+/// A JSON document with steering characters written as escapes, so that they read the same and steer nothing. The
+/// format itself asks for that below U+0020 only; line breaks between its parts stay.
+pub(crate) fn json(text: String) -> String {
+    let steers = |c: char| is_steering(c) && c != '\n';
+    if !text.contains(steers) {
+        return text;
+    }
+    let mut out = String::with_capacity(text.len() + 64);
+    for c in text.chars() {
+        if steers(c) {
+            let mut units = [0_u16; 2];
+            for unit in c.encode_utf16(&mut units) {
+                out.push_str(&format!("\\u{unit:04x}"));
+            }
+        } else {
+            out.push(c);
+        }
+    }
+    out
 }
 
 /// A cell of text for a CSV: [`line`], and an apostrophe before what a spreadsheet would take for a formula.
@@ -61,6 +83,21 @@ mod tests {
         assert_eq!(line("a\u{1b}[31mb\u{7}\r\nc\td"), "a[31mb  c d");
         assert_eq!(block("a = 1\r\n\tb\u{0}"), "a = 1\n\tb");
         assert_eq!(line("Añasco \u{202E}evil\u{2066} 🚐 שלום"), "Añasco evil 🚐 שלום");
+    }
+
+    #[test]
+    fn json_reads_the_same_and_steers_nothing() {
+        let text = serde_json::to_string_pretty(&["a\u{1b}[2J\u{9b}31m\u{202e}b\n", "c"]).unwrap_or_default();
+        let safe = json(text.clone());
+        assert!(!safe.contains(['\u{1b}', '\u{9b}', '\u{202e}']), "{safe}");
+        let read = |text: &str| serde_json::from_str::<Vec<String>>(text).ok();
+        assert_eq!(read(&safe), read(&text));
+        assert!(read(&safe).is_some());
+    }
+
+    #[test]
+    fn messages_keep_their_lines() {
+        assert_eq!(block("a\u{1b}]0;x\u{7}\r\n\tb\u{9b}1m\n"), "a]0;x\n\tb1m\n");
     }
 
     #[test]

@@ -10,6 +10,7 @@ mod show;
 pub mod text;
 mod view;
 
+pub use clean::block as clean_text;
 pub use html::html;
-pub use json::json;
+pub use json::{json, stations_json};
 pub use show::Units;

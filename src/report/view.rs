@@ -4,8 +4,8 @@ use super::show::{self, Units, fixed};
 use crate::limits::Verdict;
 use crate::note::Note;
 use crate::study::results::{
-    ArrayAtStop, Assessment, Chance, CodeBasis, FourVoltages, LimitLine, Needs, RecordFacts, RecordKind,
-    StopResult, Touch, TripChance, TripOdds,
+    ArrayAtStop, Assessment, Chance, CodeBasis, DesignTemperature, FourVoltages, LimitLine, Needs,
+    RecordFacts, RecordKind, StopResult, Touch, TripChance, TripOdds,
 };
 use crate::time::{Stamp, UtcOffset};
 use std::cmp::Ordering;
@@ -210,7 +210,12 @@ pub(crate) fn seasons_words(limit: &LimitLine) -> String {
 
 /// A note with its count.
 pub(crate) fn note_text(note: &Note) -> String {
-    if note.count > 1 { format!("{} ({} times)", note.text, note.count) } else { note.text.clone() }
+    // Many a text counts by itself.
+    if note.count > 1 && !note.text.contains(&note.count.to_string()) {
+        format!("{} ({} times)", note.text, note.count)
+    } else {
+        note.text.clone()
+    }
 }
 
 /// What must stand beside worst-case hours wherever they are printed.
@@ -276,16 +281,25 @@ pub(crate) struct DesignRow {
     pub remark: String,
 }
 
+/// What stands behind a time of day on the clock of `offset`.
+fn clock_word(offset: UtcOffset) -> &'static str {
+    if offset == UtcOffset::UTC { "UTC" } else { "local time" }
+}
+
 /// Design temperatures that the record supports.
 pub(crate) fn design_rows(stop: &StopResult, units: Units) -> Vec<DesignRow> {
-    let design = &stop.design_temperature_c;
+    design_rows_of(&stop.design_temperature_c, stop.utc_offset, units)
+}
+
+/// The same on the clock of `offset`.
+pub(crate) fn design_rows_of(design: &DesignTemperature, offset: UtcOffset, units: Units) -> Vec<DesignRow> {
     let mut rows = Vec::new();
     let mut add = |name, value: Option<f64>, remark: String| {
         if let Some(value) = value {
             rows.push(DesignRow { name, value: show::temperature(value, units), remark });
         }
     };
-    let at = design.record_low_at.map(|at| format!("{} local time", at.local(stop.utc_offset)));
+    let at = design.record_low_at.map(|at| format!("{} {}", at.local(offset), clock_word(offset)));
     add("record low", design.record_low, at.unwrap_or_default());
     let spread = design.sd.map(|sd| format!("standard deviation {}", show::kelvin(sd, units)));
     add("mean of annual lows", design.mean_annual_low, spread.unwrap_or_default());

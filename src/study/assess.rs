@@ -6,13 +6,12 @@ use crate::limits::Verdict;
 use crate::plan::Plan;
 use crate::study::figures::{self, ArrayFigures};
 use crate::study::lines::{self, ArrayAt};
+use crate::study::record_facts::record_facts;
 use crate::study::results::{
-    ArrayAtStop, Assessment, Currents, DesignTemperature, RecordFacts, RecordKind, SeasonMaximum,
-    StationFacts, StopResult, Touch,
+    ArrayAtStop, Assessment, Currents, DesignTemperature, SeasonMaximum, StationFacts, StopResult, Touch,
 };
 use crate::study::{OpenStop, StudyError, needs, notes, strip, summary, temperatures, trip};
 use crate::sun::Nodes;
-use crate::time::HOUR_S;
 use crate::trip::{Stop, Window};
 
 /// Volts above which a dry touch is a shock hazard, by class `[IEC60364-4-41]`.
@@ -204,7 +203,7 @@ fn assess_stop(
             longitude_deg: open.opened.station.longitude_deg.or(stop.longitude_deg),
             elevation_m: open.station_elevation_m,
         },
-        record: record_facts(&open),
+        record: record_facts(&open.opened, &open.seasons),
         design_temperature_c: design,
         arrays: at_stop,
         annual_low_c: lows,
@@ -299,34 +298,4 @@ fn season_maxima(seen: &Seen) -> Vec<SeasonMaximum> {
             counted: block.complete,
         })
         .collect()
-}
-
-fn record_facts(open: &OpenStop<'_>) -> RecordFacts {
-    let hours = open.opened.record.hours();
-    let lowest = hours.iter().min_by(|a, b| a.air_low_c.total_cmp(&b.air_low_c));
-    let promised = if open.is_chronological() {
-        ((open.span.1.0 - open.span.0.0) / (HOUR_S * i64::from(open.step_h())) + 1).max(1) as f64
-    } else {
-        crate::time::YEAR_H.floor() - 6.0
-    };
-    RecordFacts {
-        format: open.format(),
-        files: open
-            .opened
-            .files
-            .iter()
-            .map(|file| {
-                file.path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned())
-            })
-            .collect(),
-        kind: if open.is_chronological() { RecordKind::Chronological } else { RecordKind::TypicalYear },
-        first: open.span.0,
-        last: open.span.1,
-        hours: hours.len(),
-        winters: open.seasons.len(),
-        complete_winters: open.seasons.iter().filter(|season| season.complete).count(),
-        coverage: (hours.len() as f64 / promised).min(1.0),
-        lowest_c: lowest.map_or(0.0, |hour| hour.air_low_c),
-        lowest_at: lowest.map_or(open.span.0, |hour| hour.start),
-    }
 }

@@ -7,6 +7,9 @@ use thiserror::Error;
 /// A run that could not be done.
 #[derive(Debug, Error)]
 pub enum StudyError {
+    /// Weather files that no stop names could not be read.
+    #[error(transparent)]
+    Files(#[from] Box<WeatherError>),
     /// The weather of a stop could not be read.
     #[error("stop \"{place}\": {source}")]
     Weather {

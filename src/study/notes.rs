@@ -5,36 +5,46 @@ use crate::note::{Note, NoteKind};
 use crate::study::OpenStop;
 use crate::study::results::{ArrayAtStop, DesignTemperature};
 use crate::study::temperatures::{LEVEL_WINTERS, MEAN_WINTERS};
+use crate::weather::{Record, SeasonCoverage};
 
 /// The remarks of one stop.
 #[must_use]
 pub fn of_record(open: &OpenStop<'_>, design: &DesignTemperature, arrays: &[ArrayAtStop]) -> Vec<Note> {
     let mut notes = Vec::new();
-    length(open, &mut notes);
-    elevation(open, &mut notes);
-    sampling(open, arrays, &mut notes);
-    mean_low(design, &mut notes);
-    trend(open, &mut notes);
-    notes
-}
-
-fn length(open: &OpenStop<'_>, notes: &mut Vec<Note>) {
-    if !open.is_chronological() {
+    if open.is_chronological() {
+        length(&open.seasons, &mut notes);
+    } else {
         notes.push(Note::once(
             NoteKind::TypicalYear,
             "a typical year is put together from unremarkable months of different years: it gives no record low, no \
              n-year level and no odds. Its largest worst case is raised by the volts of 10 K colder air before it is \
              held against a limit. Take a station's hourly record of 20 winters or more for the question how often",
         ));
-        return;
     }
-    let complete = open.seasons.iter().filter(|season| season.complete).count();
-    let broken: Vec<String> = open
-        .seasons
-        .iter()
-        .filter(|season| !season.complete)
-        .map(|season| season.season.to_string())
-        .collect();
+    elevation(open, &mut notes);
+    sampling(open.step_h(), arrays, &mut notes);
+    mean_low(design, &mut notes);
+    trend(&open.seasons, &mut notes);
+    notes
+}
+
+/// The remarks of a station alone.
+#[must_use]
+pub fn of_station(record: &Record, seasons: &[SeasonCoverage], design: &DesignTemperature) -> Vec<Note> {
+    let mut notes = Vec::new();
+    if record.is_chronological() {
+        length(seasons, &mut notes);
+        sampling(record.step_h(), &[], &mut notes);
+        mean_low(design, &mut notes);
+        trend(seasons, &mut notes);
+    }
+    notes
+}
+
+fn length(seasons: &[SeasonCoverage], notes: &mut Vec<Note>) {
+    let complete = seasons.iter().filter(|season| season.complete).count();
+    let broken: Vec<String> =
+        seasons.iter().filter(|season| !season.complete).map(|season| season.season.to_string()).collect();
     let mut text = match complete {
         0..MEAN_WINTERS => format!(
             "{complete} complete winters: too few for a mean annual low (needs {MEAN_WINTERS}) or an n-year low (needs \
@@ -89,8 +99,8 @@ fn elevation(open: &OpenStop<'_>, notes: &mut Vec<Note>) {
     }
 }
 
-fn sampling(open: &OpenStop<'_>, arrays: &[ArrayAtStop], notes: &mut Vec<Note>) {
-    let (low_k, high_k) = if open.step_h() >= 3 { (0.5, 2.0) } else { (0.3, 1.5) };
+fn sampling(step_h: u32, arrays: &[ArrayAtStop], notes: &mut Vec<Note>) {
+    let (low_k, high_k) = if step_h >= 3 { (0.5, 2.0) } else { (0.3, 1.5) };
     let volts = arrays
         .iter()
         .filter_map(|array| Some((array.voltage_v.code?, array.voltage_v.code_volts_per_k?)))
@@ -100,9 +110,8 @@ fn sampling(open: &OpenStop<'_>, arrays: &[ArrayAtStop], notes: &mut Vec<Note>) 
     notes.push(Note::once(
         NoteKind::Sampling,
         format!(
-            "readings every {} h miss the true low between them by {low_k} to {high_k} K{worth}; this is printed here \
-             and not added to any figure",
-            open.step_h()
+            "readings every {step_h} h miss the true low between them by {low_k} to {high_k} K{worth}; this is \
+             printed here and not added to any figure"
         ),
     ));
 }
@@ -117,9 +126,8 @@ fn mean_low(design: &DesignTemperature, notes: &mut Vec<Note>) {
     }
 }
 
-fn trend(open: &OpenStop<'_>, notes: &mut Vec<Note>) {
-    let lows: Vec<(i32, f64)> = open
-        .seasons
+fn trend(seasons: &[SeasonCoverage], notes: &mut Vec<Note>) {
+    let lows: Vec<(i32, f64)> = seasons
         .iter()
         .filter(|season| season.complete)
         .map(|season| (season.season.first_year, season.low_c))

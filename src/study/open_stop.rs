@@ -69,38 +69,27 @@ impl<'p> OpenStop<'p> {
         debug_assert!(ELEVATION_RANGE_M.contains(&elevation_m), "checked by Place::fault");
         let (hemisphere, note) = weather::hemisphere(Some(latitude_deg), opened.record.hours());
         notes.extend(note);
-        let offset = local_offset(stop, &opened, longitude_deg);
+        let offset = local_clock(stop.utc_offset, &opened, Some(longitude_deg));
         let site = Site { place, above_station_m, offset, hemisphere };
         let seasons = match &opened.record {
             Record::Chronological(record) => weather::seasons(record, hemisphere, offset),
             Record::TypicalYear(_) => Vec::new(),
         };
-        let starts = || opened.record.hours().iter().map(|hour| hour.start);
-        let first = starts().min().unwrap_or(Stamp(0));
-        let last = starts().max().unwrap_or(Stamp(0));
+        let span = opened.record.span();
         let sky = ClearSky::at(elevation_m, assumptions.linke_turbidity);
-        Ok(Self { stop, station_elevation_m, site, sky, seasons, span: (first, last), notes, opened })
+        Ok(Self { stop, station_elevation_m, site, sky, seasons, span, notes, opened })
     }
 
     /// Whether the record is consecutive time.
     #[must_use]
     pub fn is_chronological(&self) -> bool {
-        matches!(self.opened.record, Record::Chronological(_))
+        self.opened.record.is_chronological()
     }
 
     /// The record's own reporting interval, h.
     #[must_use]
     pub fn step_h(&self) -> u32 {
-        match &self.opened.record {
-            Record::Chronological(record) => record.step_h.max(1),
-            Record::TypicalYear(_) => 1,
-        }
-    }
-
-    /// Names of the formats, joined.
-    #[must_use]
-    pub fn format(&self) -> String {
-        format_names(&self.opened)
+        self.opened.record.step_h()
     }
 
     /// Nodes of the sun over the record, taken from `nodes` where those cover it.
@@ -119,16 +108,6 @@ impl<'p> OpenStop<'p> {
     }
 }
 
-fn format_names(opened: &Opened) -> String {
-    let mut names: Vec<&str> = Vec::new();
-    for file in &opened.files {
-        if !names.contains(&file.format) {
-            names.push(file.format);
-        }
-    }
-    names.join(" + ")
-}
-
 fn coordinate(
     stop: &Stop,
     opened: &Opened,
@@ -141,14 +120,19 @@ fn coordinate(
         place: stop.place.clone(),
         missing,
         key,
-        format: format_names(opened),
+        format: opened.format(),
     })
 }
 
-/// The clock of local days: the plan's, else a local zone that the format declares, else longitude / 15 rounded.
-/// A format that stamps in UTC declares no local zone by that.
-fn local_offset(stop: &Stop, opened: &Opened, longitude_deg: f64) -> UtcOffset {
-    stop.utc_offset
+/// The clock of local days: the plan's, else a local zone that the format declares, else longitude / 15 rounded, else
+/// UTC. A format that stamps in UTC declares no local zone by that.
+pub(super) fn local_clock(
+    stated: Option<UtcOffset>,
+    opened: &Opened,
+    longitude_deg: Option<f64>,
+) -> UtcOffset {
+    stated
         .or(opened.station.utc_offset.filter(|&offset| offset != UtcOffset::UTC))
-        .unwrap_or_else(|| UtcOffset::from_longitude(longitude_deg))
+        .or(longitude_deg.map(UtcOffset::from_longitude))
+        .unwrap_or(UtcOffset::UTC)
 }

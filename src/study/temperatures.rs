@@ -6,6 +6,7 @@ use crate::hourly::Seen;
 use crate::study::OpenStop;
 use crate::study::results::{DesignTemperature, PublishedLowFacts, SeasonLow};
 use crate::units::Celsius;
+use crate::weather::{Published, Record, SeasonCoverage};
 
 /// Complete winters that the mean of annual lows needs.
 pub const MEAN_WINTERS: usize = 5;
@@ -38,8 +39,13 @@ pub fn counted_values(blocks: &[(f64, bool)], side: Side) -> Vec<f64> {
 /// The annual lows at the place, season by season.
 #[must_use]
 pub fn annual_lows(open: &OpenStop<'_>) -> Vec<SeasonLow> {
-    let colder_k = open.site.colder_k();
-    open.seasons
+    season_lows(&open.seasons, open.site.colder_k())
+}
+
+/// Annual lows, `colder_k` kelvin below the station's.
+#[must_use]
+pub fn season_lows(seasons: &[SeasonCoverage], colder_k: f64) -> Vec<SeasonLow> {
+    seasons
         .iter()
         .map(|season| SeasonLow {
             season: season.season,
@@ -59,12 +65,22 @@ pub fn design_temperature(
     seen: Option<&Seen>,
     assumptions: &Assumptions,
 ) -> DesignTemperature {
-    let mut design = DesignTemperature { published: published(open), ..DesignTemperature::default() };
     let colder_k = open.site.colder_k();
-    if open.is_chronological() {
-        let lowest = open
-            .opened
-            .record
+    let mut design = from_lows(&open.opened.record, lows, colder_k, assumptions.return_years);
+    design.published = published(open);
+    if let Some(seen) = seen {
+        add_daylight(&mut design, seen);
+    }
+    design
+}
+
+/// What the annual lows and the hours of a record support; `colder_k`: kelvin that the place lies colder than the
+/// station, which the lows already hold.
+#[must_use]
+pub fn from_lows(record: &Record, lows: &[SeasonLow], colder_k: f64, return_years: f64) -> DesignTemperature {
+    let mut design = DesignTemperature::default();
+    if record.is_chronological() {
+        let lowest = record
             .hours()
             .iter()
             .min_by(|a, b| a.air_low_c.total_cmp(&b.air_low_c))
@@ -78,24 +94,26 @@ pub fn design_temperature(
     if let (Some(moments), true) = (moments, complete >= MEAN_WINTERS) {
         design.mean_annual_low = Some(moments.mean);
         design.sd = Some(moments.sd);
-        design.predictive_low = extreme::predictive(&moments, assumptions.return_years, Side::Low);
+        design.predictive_low = extreme::predictive(&moments, return_years, Side::Low);
         if complete >= LEVEL_WINTERS {
             fill_levels(&mut design, &moments);
         }
     }
-    if let Some(seen) = seen {
-        let daylight: Vec<(f64, bool)> = seen
-            .blocks
-            .iter()
-            .filter_map(|block| block.daylight_low_c.map(|low| (low, block.complete)))
-            .collect();
-        design.daylight_record_low = daylight.iter().map(|(low, _)| *low).min_by(f64::total_cmp);
-        if daylight.iter().filter(|(_, complete)| *complete).count() >= MEAN_WINTERS {
-            design.daylight_mean_annual_low =
-                extreme::moments(&counted_values(&daylight, Side::Low)).map(|moments| moments.mean);
-        }
-    }
     design
+}
+
+/// Lows of the hours with the sun up, or within two hours before it rises.
+pub fn add_daylight(design: &mut DesignTemperature, seen: &Seen) {
+    let daylight: Vec<(f64, bool)> = seen
+        .blocks
+        .iter()
+        .filter_map(|block| block.daylight_low_c.map(|low| (low, block.complete)))
+        .collect();
+    design.daylight_record_low = daylight.iter().map(|(low, _)| *low).min_by(f64::total_cmp);
+    if daylight.iter().filter(|(_, complete)| *complete).count() >= MEAN_WINTERS {
+        design.daylight_mean_annual_low =
+            extreme::moments(&counted_values(&daylight, Side::Low)).map(|moments| moments.mean);
+    }
 }
 
 fn fill_levels(design: &mut DesignTemperature, moments: &Moments) {
@@ -122,16 +140,21 @@ fn published(open: &OpenStop<'_>) -> Option<PublishedLowFacts> {
             source: low.source.clone(),
         });
     }
-    let published = open.opened.published.as_ref()?;
-    let colder_k = open.site.colder_k();
+    open.opened.published.as_ref().map(|published| carried(published, open.site.colder_k()))
+}
+
+/// A published low that the file carries, `colder_k` kelvin below the station's.
+#[must_use]
+pub fn carried(published: &Published, colder_k: f64) -> PublishedLowFacts {
+    let factor_20 = extreme::frequency_factor(20.0);
     let printed = published.levels_c.iter().find(|(years, _)| *years == 20).map(|(_, level)| *level);
     let moved = if colder_k > 0.0 { ", moved to the place by 6.5 K/km" } else { "" };
-    Some(PublishedLowFacts {
+    PublishedLowFacts {
         mean: published.mean_c - colder_k,
         sd: Some(published.sd_k),
         low_20_year: Some(printed.unwrap_or(published.mean_c - factor_20 * published.sd_k) - colder_k),
         source: format!("{}{moved}", published.source),
-    })
+    }
 }
 
 /// The temperature of the code sum and where it comes from, in the order that the plan format states.

@@ -1,5 +1,6 @@
 //! Public hourly weather files: detected, read, cleaned, joined to the record of a station.
 
+mod by_station;
 mod cells;
 mod civil_clock;
 mod columns;
@@ -17,6 +18,7 @@ mod source;
 mod station;
 mod tally;
 
+pub use by_station::{by_station, is_mixture};
 pub use columns::{AirUnit, CloudUnit, Columns, StampMeaning, WindUnit};
 pub use error::WeatherError;
 pub use open::{Opened, Request, open};

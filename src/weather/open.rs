@@ -50,6 +50,18 @@ impl Opened {
     pub fn locate(&self, origin: Origin) -> String {
         place(&self.files, origin)
     }
+
+    /// Names of the formats, each once, joined.
+    #[must_use]
+    pub fn format(&self) -> String {
+        let mut names: Vec<&str> = Vec::new();
+        for file in &self.files {
+            if !names.contains(&file.format) {
+                names.push(file.format);
+            }
+        }
+        names.join(" + ")
+    }
 }
 
 fn place(files: &[FileFacts], origin: Origin) -> String {
@@ -131,7 +143,8 @@ pub fn open(request: &Request<'_>) -> Result<Opened, WeatherError> {
     Ok(Opened { station, record, files, notes, published })
 }
 
-fn read(
+/// Reads one text into `gather`: its format's name, and why it was recognised as that.
+pub(super) fn read(
     part: Part<'_>,
     request: &Request<'_>,
     gather: &mut Gather,

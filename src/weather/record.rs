@@ -70,6 +70,28 @@ impl Record {
             Self::TypicalYear(year) => &year.hours,
         }
     }
+
+    /// Whether the hours are consecutive time.
+    #[must_use]
+    pub fn is_chronological(&self) -> bool {
+        matches!(self, Self::Chronological(_))
+    }
+
+    /// The reporting interval that the record itself keeps, h.
+    #[must_use]
+    pub fn step_h(&self) -> u32 {
+        match self {
+            Self::Chronological(record) => record.step_h.max(1),
+            Self::TypicalYear(_) => 1,
+        }
+    }
+
+    /// First and last hour; the epoch for a record without hours, which no reader returns.
+    #[must_use]
+    pub fn span(&self) -> (Stamp, Stamp) {
+        let starts = || self.hours().iter().map(|hour| hour.start);
+        (starts().min().unwrap_or(Stamp(0)), starts().max().unwrap_or(Stamp(0)))
+    }
 }
 
 /// Who measured, and where, as far as the files say.

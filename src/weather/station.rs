@@ -67,7 +67,7 @@ fn title(station: &Station) -> String {
 }
 
 /// Whether two files can be of one station: the same number where one archive numbers both, else the same place.
-fn alike(one: &Station, other: &Station, same_format: bool) -> bool {
+pub(super) fn alike(one: &Station, other: &Station, same_format: bool) -> bool {
     if same_format && let (Some(one), Some(other)) = (&one.id, &other.id) {
         let begins = |long: &str, short: &str| {
             long.strip_prefix(short).is_some_and(|rest| rest.is_empty() || rest.starts_with('-'))

@@ -4,3 +4,4 @@ pub(super) mod assess;
 pub(super) mod hours;
 mod plan_args;
 pub(super) mod report;
+pub(super) mod weather;

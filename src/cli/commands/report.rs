@@ -27,12 +27,12 @@ pub(in crate::cli) fn run(args: &ReportArgs) -> Result<Status, CliError> {
         files.push(OutFile { name: format!("charts/{}.png", chart.id), bytes: chart.png });
     }
     write_report(&folder, &files)?;
-    print(&format!(
+    print(&report::clean_text(&format!(
         "{}: {}\nreport written to {}\n",
         assessment.verdict.word(),
         assessment.summary,
         folder.join("report.html").display()
-    ))?;
+    )))?;
     Ok(Status::Done)
 }
 

@@ -1,6 +1,8 @@
 //! Results as text for a terminal: the answer first.
 
 mod page;
+mod picture;
+mod station;
 mod stop;
 
 use super::show::{self, Units};
@@ -9,6 +11,9 @@ use crate::limits::Verdict;
 use crate::note::Note;
 use crate::study::results::{ArrayFacts, Assessment, TripOdds};
 use page::{Align, Page};
+
+pub use picture::Picture;
+pub use station::stations;
 
 /// Whether verdict words carry colour.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

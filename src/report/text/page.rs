@@ -55,6 +55,18 @@ impl Page {
         self.out
     }
 
+    /// Columns of the page.
+    pub(super) fn width(&self) -> usize {
+        self.width
+    }
+
+    /// A line as it is, blanks and all.
+    pub(super) fn line(&mut self, depth: usize, text: &str) {
+        self.out.push_str(&" ".repeat(depth * INDENT));
+        self.out.push_str(&clean::line(text));
+        self.out.push('\n');
+    }
+
     /// "EXCEEDED  title".
     pub(super) fn verdict_line(&mut self, verdict: Verdict, title: &str) {
         let word = show::verdict(verdict).to_uppercase();
@@ -73,7 +85,9 @@ impl Page {
 
     pub(super) fn heading(&mut self, text: &str) {
         let text = clean::line(text);
-        self.out.push('\n');
+        if !self.out.is_empty() {
+            self.out.push('\n');
+        }
         self.out.push_str(&text);
         self.out.push('\n');
         let rule = text.chars().count().min(self.width);

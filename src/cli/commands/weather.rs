@@ -1,0 +1,51 @@
+//! `weather`: what weather files hold, station by station. Needs no plan and no coordinates.
+
+use crate::cli::args::WeatherArgs;
+use crate::cli::terminal::{is_terminal, print, remark, text_options};
+use crate::cli::{CliError, Status};
+use crate::plan;
+use crate::report::text::Picture;
+use crate::trip::Stop;
+use crate::{cli::args::ColorChoice, report, study};
+use std::path::{Path, PathBuf};
+
+/// What a person may want next.
+const NEXT: &str = "a plan names such files under [[stop]]: weather = [\"...\"]; `dawnvolt new DIR` writes a plan to start from";
+
+/// Runs it.
+pub(in crate::cli) fn run(args: &WeatherArgs, color: ColorChoice) -> Result<Status, CliError> {
+    let plan = args.columns.as_deref().map(plan::load).transpose()?;
+    let like = match (&plan, &args.columns) {
+        (Some(plan), Some(path)) => Some(stop_for(&plan.stops, &args.files, path)?),
+        _ => None,
+    };
+    let stations = study::stations(&args.files, like)?;
+    if args.json {
+        print(&report::stations_json(&stations))?;
+        return Ok(Status::Done);
+    }
+    let picture = if is_terminal() { Picture::Drawn } else { Picture::LeftOut };
+    print(&report::text::stations(&stations, &text_options(color, args.units), picture))?;
+    if is_terminal() {
+        remark(NEXT);
+    }
+    Ok(Status::Done)
+}
+
+/// The stop whose columns serve: the one that names one of the files, else the only one with columns.
+fn stop_for<'p>(stops: &'p [Stop], files: &[PathBuf], plan: &Path) -> Result<&'p Stop, CliError> {
+    let same = |one: &Path, other: &Path| match (one.canonicalize(), other.canonicalize()) {
+        (Ok(one), Ok(other)) => one == other,
+        _ => one == other,
+    };
+    if let Some(stop) =
+        stops.iter().find(|stop| stop.files.iter().any(|own| files.iter().any(|file| same(own, file))))
+    {
+        return Ok(stop);
+    }
+    let with_columns: Vec<&Stop> = stops.iter().filter(|stop| stop.columns.is_some()).collect();
+    match with_columns[..] {
+        [stop] => Ok(stop),
+        _ => Err(CliError::NoColumns { plan: plan.into(), stops: with_columns.len() }),
+    }
+}

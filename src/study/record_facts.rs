@@ -1,0 +1,41 @@
+//! A record in numbers: span, coverage, lowest reading.
+
+use crate::study::results::{RecordFacts, RecordKind};
+use crate::time::HOUR_S;
+use crate::weather::{Opened, SeasonCoverage};
+
+/// Hours of a common year, which is what a typical year promises.
+const TYPICAL_YEAR_H: f64 = 8760.0;
+
+/// The record's numbers. `seasons` are those of a chronological record; empty for a typical year.
+#[must_use]
+pub fn record_facts(opened: &Opened, seasons: &[SeasonCoverage]) -> RecordFacts {
+    let record = &opened.record;
+    let hours = record.hours();
+    let (first, last) = record.span();
+    let lowest = hours.iter().min_by(|a, b| a.air_low_c.total_cmp(&b.air_low_c));
+    let promised = if record.is_chronological() {
+        ((last.0 - first.0) / (HOUR_S * i64::from(record.step_h())) + 1).max(1) as f64
+    } else {
+        TYPICAL_YEAR_H
+    };
+    RecordFacts {
+        format: opened.format(),
+        files: opened
+            .files
+            .iter()
+            .map(|file| {
+                file.path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned())
+            })
+            .collect(),
+        kind: if record.is_chronological() { RecordKind::Chronological } else { RecordKind::TypicalYear },
+        first,
+        last,
+        hours: hours.len(),
+        winters: seasons.len(),
+        complete_winters: seasons.iter().filter(|season| season.complete).count(),
+        coverage: (hours.len() as f64 / promised).min(1.0),
+        lowest_c: lowest.map_or(0.0, |hour| hour.air_low_c),
+        lowest_at: lowest.map_or(first, |hour| hour.start),
+    }
+}
