@@ -26,7 +26,7 @@ pub(super) fn limits(assessment: &Assessment) -> Option<Markup> {
     }
     let several = assessment.arrays.len() > 1;
     Some(html! {
-        div.scroll role="region" tabindex="0" aria-label="Limits" {
+        div.scroll role="region" tabindex="0" aria-label="Table of limits" {
             table.stacked {
                 caption { "Each limit at the stop where it fares worst" }
                 thead { tr {
@@ -236,7 +236,7 @@ pub(super) fn needs(assessment: &Assessment) -> Option<Markup> {
 
 pub(super) fn assumptions(assessment: &Assessment) -> Option<Markup> {
     (!assessment.assumptions.is_empty()).then(|| html! {
-        div.scroll role="region" tabindex="0" aria-label="Assumptions" {
+        div.scroll role="region" tabindex="0" aria-label="Table of assumptions" {
             table.stacked {
                 thead { tr { th scope="col" { "What" } th scope="col" { "Value" } th scope="col" { "Why" } } }
                 tbody { @for assumption in &assessment.assumptions {
