@@ -24,7 +24,6 @@ const GAP_16: u16 = 2;
 const VERDICT: &str = "verdict";
 /// Width of the longest verdict word with the gap behind it.
 const VERDICT_WIDTH: usize = 14;
-const VERDICT_WIDTH_16: u16 = 14;
 
 /// Alignment of a column.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -146,7 +145,9 @@ impl Page {
         if rows.is_empty() {
             return;
         }
-        if !self.fits(header, &rows) {
+        let words = word_widths(header, &rows);
+        // Between two columns stands one more blank: the table's own.
+        if words.iter().sum::<usize>() + header.len() > self.width + 1 {
             self.stacked(header, &rows);
             return;
         }
@@ -161,14 +162,13 @@ impl Page {
         for row in rows {
             table.add_row(row.iter().zip(align).map(|(text, align)| cell(&clean::line(text), *align)));
         }
-        for column in table.column_iter_mut() {
+        for (index, column) in table.column_iter_mut().enumerate() {
             column.set_padding((0, GAP_16));
+            // Whole words: a verdict is looked for below and read first, and broken names read badly.
+            let least = u16::try_from(words.get(index).copied().unwrap_or(0)).unwrap_or(u16::MAX);
+            column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(least)));
         }
         let verdicts = header.first() == Some(&VERDICT);
-        if verdicts && let Some(column) = table.column_mut(0) {
-            // The word must stay on one line, since it is looked for below and read first.
-            column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(VERDICT_WIDTH_16)));
-        }
         let indent = " ".repeat(INDENT);
         for (index, line) in table.lines().enumerate() {
             let line = line.trim_end();
@@ -177,20 +177,6 @@ impl Page {
             self.out.push_str(painted.as_deref().unwrap_or(line));
             self.out.push('\n');
         }
-    }
-
-    /// Whether a table can be set without breaking words.
-    fn fits(&self, header: &[&str], rows: &[Vec<String>]) -> bool {
-        let longest =
-            |text: &str| text.split_whitespace().map(|word| word.chars().count()).max().unwrap_or(0);
-        let column = |index: usize| {
-            let cells = rows.iter().filter_map(|row| row.get(index)).map(|cell| longest(cell));
-            cells.chain(header.get(index).map(|name| longest(name))).max().unwrap_or(0) + GAP
-        };
-        let verdict = if header.first() == Some(&VERDICT) { VERDICT_WIDTH } else { 0 };
-        let needed: usize =
-            (0..header.len()).map(|index| column(index).max(if index == 0 { verdict } else { 0 })).sum();
-        needed <= self.width
     }
 
     /// A table as a list, for pages too narrow for it: "- first cell; header: cell; ...".
@@ -226,6 +212,17 @@ impl Page {
                 .then(|| format!("{}{rest}", self.coloured(verdict, word)))
         })
     }
+}
+
+/// Width that each column needs so that no word is broken, its gap included.
+fn word_widths(header: &[&str], rows: &[Vec<String>]) -> Vec<usize> {
+    let longest = |text: &str| text.split_whitespace().map(|word| word.chars().count()).max().unwrap_or(0);
+    let width = |(index, name): (usize, &&str)| {
+        let cells = rows.iter().filter_map(|row| row.get(index)).map(|cell| longest(cell));
+        let verdict = if *name == VERDICT { VERDICT_WIDTH } else { 0 };
+        (cells.fold(longest(name), usize::max) + GAP).max(verdict)
+    };
+    header.iter().enumerate().map(width).collect()
 }
 
 fn cell(text: &str, align: Align) -> Cell {
