@@ -9,7 +9,7 @@ use crate::hourly::voltage::ByVoltage;
 use crate::module::{self, StringCurve};
 use crate::sky;
 use crate::sun::{HourSun, STEPS, SunMoment};
-use crate::units::Celsius;
+use crate::units::{Celsius, Volts};
 use crate::weather::Hour;
 
 /// A group of equal strings, made ready for the loop.
@@ -151,7 +151,23 @@ fn spot(curve: &StringCurve, irradiance: f64, cell: Celsius) -> Option<Spot> {
     Some(Spot { volts: volts.0, cell_c: cell.0, irradiance_w_m2: irradiance })
 }
 
+/// The steps whose voltage is over `volts`. Volts rise with light while the cell is held, so one inversion of the curve
+/// stands for twelve logarithms; the two forms are held equal by a test.
 fn steps_over(curve: &StringCurve, light: &[f64; STEPS], cell: Celsius, volts: f64) -> u16 {
+    let Some(needed) = curve.light_reaching(Volts(volts), cell) else { return 0 };
+    let mut bits = 0;
+    for (step, &irradiance) in light.iter().enumerate() {
+        // At the dimmest computed light the voltage may lie over the rating already.
+        let over =
+            irradiance > needed || (needed <= module::DIMMEST_W_M2 && irradiance >= module::DIMMEST_W_M2);
+        bits |= u16::from(over) << step;
+    }
+    bits
+}
+
+/// The plain form of [`steps_over`].
+#[cfg(test)]
+fn steps_over_one_by_one(curve: &StringCurve, light: &[f64; STEPS], cell: Celsius, volts: f64) -> u16 {
     let mut bits = 0;
     for (step, &irradiance) in light.iter().enumerate() {
         if curve.volts(irradiance, cell).is_some_and(|found| found.0 > volts) {
@@ -219,4 +235,44 @@ fn higher(a: Option<Spot>, b: Option<Spot>) -> Option<Spot> {
 #[must_use]
 pub fn middle_elevation_deg(sun: &HourSun) -> f64 {
     90.0 - sun.middle.cos_zenith.clamp(-1.0, 1.0).acos().to_degrees()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::module::{Label, RawLabel};
+
+    #[test]
+    fn one_inversion_counts_the_same_steps_as_twelve_logarithms() {
+        let label = Label::read(RawLabel {
+            id: "invented".into(),
+            voc_v: 22.5,
+            isc_a: 5.8,
+            cells_in_series: Some(36),
+            voc_temp_coeff: Some("-0.30 %/K".into()),
+            ..RawLabel::default()
+        })
+        .expect("a plausible label");
+        let strings = [vec![label.clone()], vec![label; 3]];
+        for (modules, ratings) in
+            strings.iter().zip([[15.0, 18.0, 22.0, 24.0, 60.0], [40.0, 60.0, 66.0, 75.0, 300.0]])
+        {
+            for curve in [StringCurve::central(modules), StringCurve::worst(modules)] {
+                for cell in [-60.0, -30.0, -5.0, 20.0, 60.0] {
+                    for seed in 0..40_u32 {
+                        let light: [f64; STEPS] =
+                            std::array::from_fn(|step| f64::from((seed * 97 + step as u32 * 131) % 1400));
+                        for volts in ratings {
+                            let cell = Celsius(cell);
+                            assert_eq!(
+                                steps_over(&curve, &light, cell, volts),
+                                steps_over_one_by_one(&curve, &light, cell, volts),
+                                "{cell} {volts} V {light:?}"
+                            );
+                        }
+                    }
+                }
+            }
+        }
+    }
 }

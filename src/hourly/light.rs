@@ -121,10 +121,7 @@ impl<'a> HourSky<'a> {
             let sun = match plane.heading {
                 Heading::Fixed(_) => moments(step),
                 // The azimuth does not matter to a plane that turns with the sun.
-                Heading::Any => SunMoment {
-                    cos_zenith: self.sun.cos_zenith[step],
-                    azimuth_rad: self.sun.middle.azimuth_rad,
-                },
+                Heading::Any => SunMoment { cos_zenith: self.sun.cos_zenith[step], ..self.sun.middle },
             };
             let clear = self.sky.parts(sun.cos_zenith, self.sun.extraterrestrial_w_m2);
             let parts = self.own_parts(step, sun, &clear);
@@ -196,7 +193,10 @@ impl<'a> HourSky<'a> {
             sun: PlaneSun {
                 cos_zenith: sun.cos_zenith,
                 cos_apparent_zenith: self.sky.apparent_cos_zenith(sun.cos_zenith),
-                azimuth_rad: sun.azimuth_rad,
+                azimuth_rad: match aim {
+                    Aim::Fixed { .. } => sun.azimuth_rad(),
+                    Aim::FacingSun { .. } | Aim::EveryHeading { .. } | Aim::SunNormal => 0.0,
+                },
             },
             extraterrestrial_w_m2: self.sun.extraterrestrial_w_m2,
             albedo,

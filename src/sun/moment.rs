@@ -12,8 +12,20 @@ pub const LIT_ELEVATION_DEG: f64 = -0.83;
 pub struct SunMoment {
     /// Cosine of the true (unrefracted, topocentric) zenith angle.
     pub cos_zenith: f64,
-    /// Azimuth, radians clockwise from north.
-    pub azimuth_rad: f64,
+    /// Towards the east, in the horizon's plane, of any length.
+    pub east: f64,
+    /// Towards the north, of the same length.
+    pub north: f64,
+}
+
+impl SunMoment {
+    /// Azimuth, radians clockwise from north, 0 to 2 pi. Asked only by planes of fixed heading: it costs more than all the
+    /// rest of the moment.
+    #[must_use]
+    pub fn azimuth_rad(&self) -> f64 {
+        let azimuth = self.east.atan2(self.north);
+        if azimuth < 0.0 { azimuth + std::f64::consts::TAU } else { azimuth }
+    }
 }
 
 /// The sun over one hour at one place.
@@ -23,7 +35,8 @@ pub struct HourSun {
     pub extraterrestrial_w_m2: f64,
     /// At mid-interval.
     pub middle: SunMoment,
-    /// Cosine of the true zenith angle at the twelve 5-minute midpoints (2.5, 7.5, ... 57.5 min).
+    /// Cosine of the true zenith angle at the twelve 5-minute midpoints (2.5, 7.5, ... 57.5 min). Where no midpoint is
+    /// lit all twelve may hold the middle's instead: nothing asks for them.
     pub cos_zenith: [f64; STEPS],
     /// Bit i is set where midpoint i is lit: elevation above -0.83 deg.
     pub lit: u16,
