@@ -1,6 +1,7 @@
 //! Logical rows of a text file, read in blocks: one line, or several where a quoted cell holds line breaks.
 
 use super::WeatherError;
+use super::cells;
 use super::source::FILE_LIMIT;
 use std::io::{ErrorKind, Read};
 use std::path::{Path, PathBuf};
@@ -104,7 +105,7 @@ impl<'a> Rows<'a> {
         loop {
             let window = &self.buffer[self.at + seen..self.filled];
             if let Some(found) = memchr::memchr(b'\n', window) {
-                if self.quotes == Quotes::Honoured && odd_quotes(&window[..found]) {
+                if self.quotes == Quotes::Honoured && cells::quotes(&window[..found]) % 2 == 1 {
                     open = !open;
                 }
                 seen += found + 1;
@@ -177,17 +178,6 @@ impl<'a> Rows<'a> {
             _ => WeatherError::Unreadable { path, source },
         }
     }
-}
-
-/// Whether an odd number of quotation marks stands in `bytes`.
-fn odd_quotes(bytes: &[u8]) -> bool {
-    let mut odd = false;
-    for chunk in bytes.chunks(128) {
-        // A byte-wide count lets the loop run in vector registers.
-        let count = chunk.iter().fold(0_u8, |count, &byte| count + u8::from(byte == b'"'));
-        odd ^= count & 1 == 1;
-    }
-    odd
 }
 
 #[cfg(test)]

@@ -16,39 +16,38 @@ const POWERS: [f64; EXACT_POWERS + 1] = [
 
 /// A finite decimal number with `point` as its decimal sign; `None` for anything else. Gives the same value, bit
 /// for bit, as the standard library: a whole number below 2^53 divided by an exact power of ten is rounded once.
+#[inline]
 pub(super) fn decimal_with(cell: &[u8], point: u8) -> Option<f64> {
-    let cell = trim(cell);
-    let (negative, digits) = match cell.first()? {
-        b'-' => (true, &cell[1..]),
-        b'+' => (false, &cell[1..]),
-        _ => (false, cell),
+    let (negative, digits) = match cell {
+        [b'-', digits @ ..] => (true, digits),
+        [b'+', digits @ ..] => (false, digits),
+        digits => (false, digits),
     };
+    if digits.len() > 16 {
+        return slow(cell, point);
+    }
     let mut whole: u64 = 0;
-    let mut places = 0;
-    let mut after = false;
-    let mut any = false;
-    for (index, &byte) in digits.iter().enumerate() {
-        if byte.is_ascii_digit() {
-            if index > 16 {
-                return slow(cell, point);
-            }
-            whole = whole * 10 + u64::from(byte - b'0');
-            places += usize::from(after);
-            any = true;
-        } else if byte == point && !after {
-            after = true;
+    let mut before_point = digits.len();
+    for (at, &byte) in digits.iter().enumerate() {
+        let digit = byte.wrapping_sub(b'0');
+        if digit < 10 {
+            whole = whole * 10 + u64::from(digit);
+        } else if byte == point && before_point == digits.len() {
+            before_point = at + 1;
         } else {
             return slow(cell, point);
         }
     }
-    if !any {
+    let places = digits.len() - before_point;
+    // A lone point, a lone sign, or nothing.
+    if digits.len() == usize::from(digits.contains(&point)) {
         return None;
     }
     if whole >= 1 << 53 {
         return slow(cell, point);
     }
     #[expect(clippy::cast_precision_loss, reason = "below 2^53")]
-    let value = whole as f64 / POWERS[places];
+    let value = if places == 0 { whole as f64 } else { whole as f64 / POWERS[places] };
     Some(if negative { -value } else { value })
 }
 
@@ -57,8 +56,10 @@ pub(super) fn decimal(cell: &[u8]) -> Option<f64> {
     decimal_with(cell, b'.')
 }
 
-/// Long or scientific notation, a real minus sign: rare, and left to the standard library.
+/// Blanks around, long or scientific notation, a real minus sign: rare, and left to the standard library.
+#[cold]
 fn slow(cell: &[u8], point: u8) -> Option<f64> {
+    let cell = trim(cell);
     if cell.len() > 64 || (point != b'.' && cell.contains(&b'.')) {
         return None;
     }
@@ -182,6 +183,40 @@ pub(super) fn iso(cell: &[u8]) -> Option<Civil> {
     Some(Civil { seconds: civil(year, month, day, hour, minute, second)?, offset_s })
 }
 
+/// Reads stamps of rows that follow each other: most share their date, which is then not worked out again.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Stamps {
+    date: [u8; 10],
+    midnight_s: Option<i64>,
+}
+
+impl Stamps {
+    /// As [`iso`].
+    #[inline]
+    pub(super) fn iso(&mut self, cell: &[u8]) -> Option<Civil> {
+        if let (Some(midnight_s), Some((date, clock))) = (self.midnight_s, cell.split_first_chunk::<10>())
+            && *date == self.date
+            && let [b'T' | b' ', h1, h2, b':', m1, m2, rest @ ..] = clock
+            && let (Some(hour @ 0..=23), Some(minute @ 0..=59)) = (two(&[*h1, *h2]), two(&[*m1, *m2]))
+        {
+            let seconds = midnight_s + i64::from(hour * 3600 + minute * 60);
+            match rest {
+                [] | b":00" => return Some(Civil { seconds, offset_s: None }),
+                b"Z" | b":00Z" => return Some(Civil { seconds, offset_s: Some(0) }),
+                _ => {}
+            }
+        }
+        let civil = iso(cell)?;
+        if let Some(date) = cell.first_chunk::<10>()
+            && let Some(day) = iso(date)
+        {
+            self.date = *date;
+            self.midnight_s = Some(day.seconds);
+        }
+        Some(civil)
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -199,6 +234,16 @@ mod tests {
             if let Some(value) = decimal(text.as_bytes()) {
                 let plain = text.trim().replace('\u{2212}', "-");
                 prop_assert_eq!(Some(value), plain.parse::<f64>().ok());
+            }
+        }
+
+        #[test]
+        fn stamps_that_follow_each_other_are_read_alike(
+            texts in prop::collection::vec("203[01]-01-0[0-9][T ]2[0-9]:[0-6]0(:00)?(Z|[+]01:00)?", 1..8))
+        {
+            let mut stamps = Stamps::default();
+            for text in texts {
+                prop_assert_eq!(stamps.iso(text.as_bytes()), iso(text.as_bytes()), "{}", text);
             }
         }
 

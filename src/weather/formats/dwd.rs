@@ -105,7 +105,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     let mut early = true;
     let table = Table { separator: b';', header: 0, columns: COLUMNS, key: STATION };
     table.read(input, gather, |cells, line, gather| {
-        let stamp = time(cells[STAMP]).ok_or(Why::NoStamp)?;
+        let stamp = time(cells.at(STAMP)).ok_or(Why::NoStamp)?;
         if std::mem::take(&mut early) && stamp < UTC_SINCE {
             let text =
                 "it begins before April 1997, when some stations stamped central European time; read as UTC";
@@ -118,11 +118,11 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
 }
 
 fn row(cells: &Cells<'_>, mut reading: Reading) -> Reading {
-    reading.air = reading::air(cells[AIR], |value| value <= MISSING);
-    reading.wind_m_s = value(cells[WIND]);
-    reading.oktas = value(cells[CLOUD]).filter(|&oktas| oktas >= 0.0);
-    reading.ghi = value(cells[GLOBAL]).map(|sum| sum * JOULE_CM2_HOUR);
-    reading.dhi = value(cells[DIFFUSE]).map(|sum| sum * JOULE_CM2_HOUR);
+    reading.air = reading::air(cells.at(AIR), |value| value <= MISSING);
+    reading.wind_m_s = value(cells.at(WIND));
+    reading.oktas = value(cells.at(CLOUD)).filter(|&oktas| oktas >= 0.0);
+    reading.ghi = value(cells.at(GLOBAL)).map(|sum| sum * JOULE_CM2_HOUR);
+    reading.dhi = value(cells.at(DIFFUSE)).map(|sum| sum * JOULE_CM2_HOUR);
     reading
 }
 

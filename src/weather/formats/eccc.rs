@@ -83,9 +83,9 @@ fn fact(head: &Head, header: usize, name: &str) -> Option<String> {
 }
 
 fn station(input: &Input<'_>, header: usize) -> Station {
-    let picker = cells::Picker::by_name(b',', &input.head.cells(header, b','), COLUMNS);
+    let mut picker = cells::Picker::by_name(b',', &input.head.cells(header, b','), COLUMNS);
     let row = picker.pick(input.head.line(header + 1).as_bytes());
-    let known = |slot: usize, name: &str| words(row[slot]).or_else(|| fact(input.head, header, name));
+    let known = |slot: usize, name: &str| words(row.at(slot)).or_else(|| fact(input.head, header, name));
     let bytes = |text: Option<String>| text.unwrap_or_default().into_bytes();
     Station {
         id: known(ID, "Climate Identifier"),
@@ -98,8 +98,8 @@ fn station(input: &Input<'_>, header: usize) -> Station {
 }
 
 fn time(cells: &Cells<'_>) -> Option<i64> {
-    let stamp = scan::trim(cells[STAMP]);
-    match scan::trim(cells[CLOCK]) {
+    let stamp = scan::trim(cells.at(STAMP));
+    match scan::trim(cells.at(CLOCK)) {
         clock if stamp.len() == 10 && !clock.is_empty() => scan::iso(&[stamp, clock].join(&b'T')),
         _ => scan::iso(stamp),
     }
@@ -122,16 +122,16 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     let table = Table { separator: b',', header, columns: COLUMNS, key: STAMP };
     table.read(input, gather, |cells, line, _| {
         let seconds = time(cells).ok_or(Why::NoStamp)?;
-        if !cells[ID].is_empty() {
-            stations.meet(cells[ID], || words(cells[NAME]).unwrap_or_default());
+        if !cells.at(ID).is_empty() {
+            stations.meet(cells.at(ID), || words(cells.at(NAME)).unwrap_or_default());
         }
         let mut reading = Reading::new(Span::Instant(stamp(seconds, zone)), line);
-        reading.air = match scan::trim(cells[FLAG]) {
+        reading.air = match scan::trim(cells.at(FLAG)) {
             b"M" | b"NA" => Err(Why::NoAir),
-            _ => reading::air(cells[AIR], |_| false),
+            _ => reading::air(cells.at(AIR), |_| false),
         };
-        reading.wind_m_s = scan::decimal(cells[WIND]).map(|speed| speed * KM_H);
-        reading.oktas = oktas(cells[WEATHER]);
+        reading.wind_m_s = scan::decimal(cells.at(WIND)).map(|speed| speed * KM_H);
+        reading.oktas = oktas(cells.at(WEATHER));
         Ok(reading)
     })?;
     stations.one(input.path)

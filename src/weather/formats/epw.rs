@@ -79,27 +79,27 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
         utc_offset: Some(zone),
     };
     declared.published = published(&input.head.cells(1, b','), cell(5));
-    let picker = Picker::new(b',', COLUMNS);
+    let mut picker = Picker::new(b',', COLUMNS);
     for _ in 0..HEADER_LINES {
         input.rows.next()?;
     }
     while let Some(row) = input.rows.next()? {
         let cells = picker.pick(row.bytes);
-        let part = |slot: usize| scan::integer(scan::trim(cells[slot]));
+        let part = |slot: usize| scan::integer(scan::trim(cells.at(slot)));
         let small = |slot: usize| part(slot).and_then(|value| u32::try_from(value).ok());
         let end = (|| scan::civil(part(YEAR)?, small(MONTH)?, small(DAY)?, small(HOUR)?, 0, 0))();
         let Some(end) = end else {
             gather.leave_out(Why::NoStamp, row.line);
             continue;
         };
-        let light = |slot: usize| scan::decimal(cells[slot]).filter(|&value| value < LIGHT_MISSING);
+        let light = |slot: usize| scan::decimal(cells.at(slot)).filter(|&value| value < LIGHT_MISSING);
         let mut reading = Reading::new(Span::hour_ending(stamp(end, zone)), row.line);
-        reading.air = scan::decimal(cells[AIR]).filter(|&value| value < AIR_MISSING).ok_or(Why::NoAir);
+        reading.air = scan::decimal(cells.at(AIR)).filter(|&value| value < AIR_MISSING).ok_or(Why::NoAir);
         reading.ghi = light(GHI);
         reading.dni = light(DNI);
         reading.dhi = light(DHI);
-        reading.wind_m_s = scan::decimal(cells[WIND]).filter(|&value| value < WIND_MISSING);
-        reading.oktas = scan::decimal(cells[CLOUD]).and_then(oktas_of_tenths);
+        reading.wind_m_s = scan::decimal(cells.at(WIND)).filter(|&value| value < WIND_MISSING);
+        reading.oktas = scan::decimal(cells.at(CLOUD)).and_then(oktas_of_tenths);
         gather.push(&reading);
     }
     Ok(())

@@ -58,9 +58,9 @@ fn summed_over_the_day(input: &Input<'_>) -> bool {
         return false;
     }
     let header = input.head.cells(0, b',');
-    let picker = cells::Picker::by_name(b',', &header, COLUMNS);
+    let mut picker = cells::Picker::by_name(b',', &header, COLUMNS);
     input.head.lines.iter().skip(1).any(|line| {
-        scan::decimal(picker.pick(line.as_bytes())[RADIATION]).is_some_and(|sum| sum > HOUR_LIMIT_J)
+        scan::decimal(picker.pick(line.as_bytes()).at(RADIATION)).is_some_and(|sum| sum > HOUR_LIMIT_J)
     })
 }
 
@@ -76,26 +76,27 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     let mut before: Option<(i64, f64)> = None;
     let table = Table { separator: b',', header: 0, columns: COLUMNS, key: TIME };
     table.read(input, gather, |cells, line, gather| {
-        let civil = scan::iso(cells[TIME]).ok_or(Why::NoStamp)?;
+        let civil = scan::iso(cells.at(TIME)).ok_or(Why::NoStamp)?;
         let stamp = Stamp(civil.seconds - i64::from(civil.offset_s.unwrap_or(0)));
         if std::mem::take(&mut first) {
             gather.declare().station = Station {
-                latitude_deg: latitude(cells[LATITUDE]),
-                longitude_deg: longitude(cells[LONGITUDE]),
+                latitude_deg: latitude(cells.at(LATITUDE)),
+                longitude_deg: longitude(cells.at(LONGITUDE)),
                 ..Station::default()
             };
         }
         // Where a row holds radiation it stands for the hour that the radiation is the mean of.
         let span = if radiation { Span::hour_ending(stamp) } else { Span::Instant(stamp) };
         let mut reading = Reading::new(span, line);
-        reading.air = reading::air(cells[AIR], |_| false).map(|kelvin| Celsius::from_kelvin(kelvin).0);
-        let sum = scan::decimal(cells[RADIATION]);
+        reading.air = reading::air(cells.at(AIR), |_| false).map(|kelvin| Celsius::from_kelvin(kelvin).0);
+        let sum = scan::decimal(cells.at(RADIATION));
         let joules = if daily { sum.and_then(|sum| hour_of(&mut before, stamp, sum)) } else { sum };
         reading.ghi = joules.map(|joules| joules / 3600.0);
-        let wind = scan::decimal(cells[EASTWARD]).zip(scan::decimal(cells[NORTHWARD]));
+        let wind = scan::decimal(cells.at(EASTWARD)).zip(scan::decimal(cells.at(NORTHWARD)));
         reading.wind_m_s = wind.map(|(east, north)| east.hypot(north));
-        reading.oktas =
-            scan::decimal(cells[CLOUD]).filter(|share| (0.0..=1.0).contains(share)).map(|share| share * 8.0);
+        reading.oktas = scan::decimal(cells.at(CLOUD))
+            .filter(|share| (0.0..=1.0).contains(share))
+            .map(|share| share * 8.0);
         Ok(reading)
     })
 }

@@ -209,7 +209,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
             .find(|name| cells::position(&layout.header, name).is_some())
             .map(|&name| name.to_owned())
     });
-    let picker = picker(input, &columns, &layout, station_header.as_deref())?;
+    let mut picker = picker(input, &columns, &layout, station_header.as_deref())?;
     let clock = Clock::of(&columns);
     let parts = columns.time.len().min(TIME_PARTS);
     let point = u8::try_from(columns.decimal).unwrap_or(b'.');
@@ -231,6 +231,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     };
     let number = |cell: &[u8]| scan::decimal_with(cell, point).filter(|value| value.abs() < 9000.0);
     let mut stations = Stations::default();
+    let mut stamps = scan::Stamps::default();
     let mut others = Stations::default();
     let mut watch = CivilClock::default();
     let mut offset = None;
@@ -240,20 +241,24 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     }
     while let Some(row) = input.rows.next()? {
         let cells = picker.pick(row.bytes);
-        let Some(civil) = clock.read(&cells[TIME..TIME + parts]) else {
-            let header = cells[AIR].eq_ignore_ascii_case(columns.air.as_bytes());
+        let civil = match clock {
+            Clock::Iso => stamps.iso(cells.at(TIME)),
+            _ => clock.read(&std::array::from_fn::<_, TIME_PARTS, _>(|part| cells.at(TIME + part))[..parts]),
+        };
+        let Some(civil) = civil else {
+            let header = cells.at(AIR).eq_ignore_ascii_case(columns.air.as_bytes());
             gather.leave_out(if header { Why::OtherLine } else { Why::NoStamp }, row.line);
             continue;
         };
         if station_header.is_some() {
             if let Some(wanted) = &columns.station {
-                if cells::text(scan::trim(cells[STATION])) != wanted.trim() {
-                    others.meet(cells[STATION], String::new);
+                if cells::text(scan::trim(cells.at(STATION))) != wanted.trim() {
+                    others.meet(cells.at(STATION), String::new);
                     gather.leave_out(Why::OtherStation, row.line);
                     continue;
                 }
             } else {
-                stations.meet(cells[STATION], String::new);
+                stations.meet(cells.at(STATION), String::new);
             }
         }
         let zone = match civil.offset_s.and_then(UtcOffset::from_seconds).or(input.utc_offset) {
@@ -262,7 +267,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
                 return Err(WeatherError::NoZone {
                     path: input.path.to_path_buf(),
                     line: row.line,
-                    found: format!("\"{}\"", cells::text(scan::trim(cells[TIME]))),
+                    found: format!("\"{}\"", cells::text(scan::trim(cells.at(TIME)))),
                 });
             }
         };
@@ -280,17 +285,17 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
             StampMeaning::HourBeginning => Span::hour_beginning(stamp),
         };
         let mut reading = Reading::new(span, row.line);
-        reading.air = match scan::decimal_with(cells[AIR], point) {
+        reading.air = match scan::decimal_with(cells.at(AIR), point) {
             Some(raw) if raw.abs() < SENTINEL => Ok(air_of(raw)),
             Some(_) => Err(Why::NoAir),
-            None if absent(cells[AIR]) => Err(Why::NoAir),
+            None if absent(cells.at(AIR)) => Err(Why::NoAir),
             None => Err(Why::UnreadableAir),
         };
-        reading.ghi = number(cells[GHI]);
-        reading.dni = number(cells[DNI]);
-        reading.dhi = number(cells[DHI]);
-        reading.wind_m_s = number(cells[WIND]).map(|raw| raw * wind_factor);
-        reading.oktas = number(cells[CLOUD]).map(|raw| raw * cloud_factor);
+        reading.ghi = number(cells.at(GHI));
+        reading.dni = number(cells.at(DNI));
+        reading.dhi = number(cells.at(DHI));
+        reading.wind_m_s = number(cells.at(WIND)).map(|raw| raw * wind_factor);
+        reading.oktas = number(cells.at(CLOUD)).map(|raw| raw * cloud_factor);
         gather.push(&reading);
     }
     if let Some(wanted) = &columns.station
@@ -317,14 +322,14 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
 
 fn station(cells: &Cells<'_>, columns: &Columns) -> Station {
     let id = columns.station.clone().or_else(|| {
-        Some(cells::text(scan::trim(cells[STATION])).into_owned()).filter(|text| !text.is_empty())
+        Some(cells::text(scan::trim(cells.at(STATION))).into_owned()).filter(|text| !text.is_empty())
     });
     Station {
         id: id.clone(),
         name: id,
-        latitude_deg: latitude(cells[LATITUDE]),
-        longitude_deg: longitude(cells[LONGITUDE]),
-        elevation_m: elevation(cells[ELEVATION]),
+        latitude_deg: latitude(cells.at(LATITUDE)),
+        longitude_deg: longitude(cells.at(LONGITUDE)),
+        elevation_m: elevation(cells.at(ELEVATION)),
         utc_offset: None,
     }
 }

@@ -81,10 +81,10 @@ fn oktas(cell: &[u8]) -> Option<f64> {
 }
 
 fn time(cells: &Cells<'_>) -> Option<Stamp> {
-    if let Some(civil) = scan::iso(cells[DATE]) {
+    if let Some(civil) = scan::iso(cells.at(DATE)) {
         return Some(Stamp(civil.seconds - i64::from(civil.offset_s.unwrap_or(0))));
     }
-    let part = |slot: usize| scan::integer(scan::trim(cells[slot]));
+    let part = |slot: usize| scan::integer(scan::trim(cells.at(slot)));
     let small = |slot: usize| part(slot).and_then(|value| u32::try_from(value).ok());
     let minute = small(MINUTE).unwrap_or(0);
     scan::civil(part(YEAR)?, small(MONTH)?, small(DAY)?, small(HOUR)?, minute, 0).map(Stamp)
@@ -98,23 +98,23 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
         let stamp = time(cells).ok_or(Why::NoStamp)?;
         if stations.names().is_empty() {
             gather.declare().station = Station {
-                id: words(cells[STATION]),
-                name: words(cells[NAME]),
-                latitude_deg: latitude(cells[LATITUDE]),
-                longitude_deg: longitude(cells[LONGITUDE]),
-                elevation_m: elevation(cells[ELEVATION]),
+                id: words(cells.at(STATION)),
+                name: words(cells.at(NAME)),
+                latitude_deg: latitude(cells.at(LATITUDE)),
+                longitude_deg: longitude(cells.at(LONGITUDE)),
+                elevation_m: elevation(cells.at(ELEVATION)),
                 utc_offset: None,
             };
         }
-        stations.meet(cells[STATION], || words(cells[NAME]).unwrap_or_default());
+        stations.meet(cells.at(STATION), || words(cells.at(NAME)).unwrap_or_default());
         let mut reading = Reading::new(Span::Instant(stamp), line);
-        reading.air = match reading::air(cells[AIR], |value| value.abs() > 900.0) {
-            Ok(_) if !usable(cells[QUALITY]) => Err(Why::FlaggedAir),
+        reading.air = match reading::air(cells.at(AIR), |value| value.abs() > 900.0) {
+            Ok(_) if !usable(cells.at(QUALITY)) => Err(Why::FlaggedAir),
             air => air,
         };
         reading.wind_m_s =
-            scan::decimal(cells[WIND]).filter(|&speed| usable(cells[WIND_QUALITY]) && speed < 900.0);
-        reading.oktas = cells[SKY..SKY + SKY_COUNT].iter().filter_map(|cell| oktas(cell)).reduce(f64::max);
+            scan::decimal(cells.at(WIND)).filter(|&speed| usable(cells.at(WIND_QUALITY)) && speed < 900.0);
+        reading.oktas = (SKY..SKY + SKY_COUNT).filter_map(|slot| oktas(cells.at(slot))).reduce(f64::max);
         Ok(reading)
     })?;
     stations.one(input.path)

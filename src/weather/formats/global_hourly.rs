@@ -128,7 +128,7 @@ fn summation(code: &[u8]) -> Option<f64> {
 /// Total cover: the sky group, else the thickest layer.
 fn oktas(cells: &Cells<'_>) -> Option<f64> {
     let first = |group: &'_ [u8]| group.iter().position(|&byte| byte == b',').unwrap_or(group.len());
-    let code = |slot: usize| &cells[slot][..first(cells[slot])];
+    let code = |slot: usize| &cells.at(slot)[..first(cells.at(slot))];
     cover(code(SKY)).or_else(|| {
         (LAYERS..LAYERS + LAYER_COUNT)
             .filter_map(|slot| cover(code(slot)))
@@ -140,32 +140,33 @@ fn oktas(cells: &Cells<'_>) -> Option<f64> {
 fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> {
     input.rows.quotes = Quotes::Honoured;
     let header = input.head.cells(0, b',');
-    let picker = Picker::by_name(b',', &header, COLUMNS);
+    let mut picker = Picker::by_name(b',', &header, COLUMNS);
     let mut stations = Stations::default();
+    let mut stamps = scan::Stamps::default();
     let mut place = PlaceCells::default();
     let mut first_place = None;
     input.rows.next()?;
     while let Some(row) = input.rows.next()? {
         let cells = picker.pick(row.bytes);
-        let Some(civil) = scan::iso(cells[DATE]) else {
-            let header = cells[DATE].eq_ignore_ascii_case(b"DATE");
+        let Some(civil) = stamps.iso(cells.at(DATE)) else {
+            let header = cells.at(DATE).eq_ignore_ascii_case(b"DATE");
             gather.leave_out(if header { Why::OtherLine } else { Why::NoStamp }, row.line);
             continue;
         };
-        stations.meet(cells[STATION], || cells::text(cells[NAME]).into_owned());
+        stations.meet(cells.at(STATION), || cells::text(cells.at(NAME)).into_owned());
         if place.differs(&cells) {
             let station = place.station(&cells);
             first_place.get_or_insert((station.clone(), row.line));
             gather.declare().station = station;
         }
-        if matches!(cells[KIND], [b'S', b'O', b'D' | b'M', ..]) {
+        if matches!(cells.at(KIND), [b'S', b'O', b'D' | b'M', ..]) {
             gather.leave_out(Why::Summary, row.line);
             continue;
         }
         let offset = civil.offset_s.and_then(UtcOffset::from_seconds).unwrap_or(UtcOffset::UTC);
         let mut reading = Reading::new(Span::Instant(stamp(civil.seconds, offset)), row.line);
-        reading.air = air(cells[AIR]);
-        reading.wind_m_s = wind(cells[WIND]);
+        reading.air = air(cells.at(AIR));
+        reading.wind_m_s = wind(cells.at(WIND));
         reading.oktas = oktas(&cells);
         gather.push(&reading);
     }
@@ -187,7 +188,7 @@ struct PlaceCells {
 
 impl PlaceCells {
     fn differs(&mut self, cells: &Cells<'_>) -> bool {
-        let parts = [cells[LATITUDE], cells[LONGITUDE], cells[ELEVATION]];
+        let parts = [cells.at(LATITUDE), cells.at(LONGITUDE), cells.at(ELEVATION)];
         let mut rest = &self.seen[..];
         let same = !self.seen.is_empty()
             && parts.iter().all(|part| match rest.strip_prefix(*part) {
@@ -209,13 +210,13 @@ impl PlaceCells {
 
     fn station(&self, cells: &Cells<'_>) -> Station {
         let text =
-            |slot: usize| Some(cells::text(cells[slot]).trim().to_owned()).filter(|text| !text.is_empty());
+            |slot: usize| Some(cells::text(cells.at(slot)).trim().to_owned()).filter(|text| !text.is_empty());
         Station {
             id: text(STATION),
             name: text(NAME),
-            latitude_deg: latitude(cells[LATITUDE]),
-            longitude_deg: longitude(cells[LONGITUDE]),
-            elevation_m: elevation(cells[ELEVATION]),
+            latitude_deg: latitude(cells.at(LATITUDE)),
+            longitude_deg: longitude(cells.at(LONGITUDE)),
+            elevation_m: elevation(cells.at(ELEVATION)),
             utc_offset: None,
         }
     }
@@ -247,7 +248,6 @@ fn moved(first: &Station, last: &Station, line: u32) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::weather::cells::SLOTS;
 
     #[test]
     fn quality_codes_and_sentinels_of_air() {
@@ -265,17 +265,16 @@ mod tests {
 
     #[test]
     fn clouds_come_from_the_sky_group_or_the_thickest_layer() {
-        let mut cells: Cells<'_> = [&[]; SLOTS];
-        assert_eq!(oktas(&cells), None);
-        cells[LAYERS] = b"02,1,+00600,1,99,9";
-        cells[LAYERS + 1] = b"07,1,+01200,1,99,9";
-        assert_eq!(oktas(&cells), Some(7.0));
-        cells[SUMMATION] = b"4,99,1,+01200,9,9";
-        assert_eq!(oktas(&cells), Some(8.0));
-        cells[SKY] = b"03,99,1,99,9,99,9,99999,9,99,9,99,9";
-        assert_eq!(oktas(&cells), Some(3.0));
-        cells[SKY] = b"99,99,9,99,9,99,9,99999,9,99,9,99,9";
-        assert_eq!(oktas(&cells), Some(8.0));
+        let names = ["GA1", "GA2", "GD1", "GF1"].map(str::to_owned);
+        let mut picker = Picker::by_name(b',', &names, COLUMNS);
+        let mut of = |row: &str| oktas(&picker.pick(row.as_bytes()));
+        let (few, broken) = ("\"02,1,+00600,1,99,9\"", "\"07,1,+01200,1,99,9\"");
+        let overcast = "\"4,99,1,+01200,9,9\"";
+        assert_eq!(of("\"\",\"\",\"\",\"\""), None);
+        assert_eq!(of(&format!("{few},{broken},\"\",\"\"")), Some(7.0));
+        assert_eq!(of(&format!("{few},{broken},{overcast},\"\"")), Some(8.0));
+        assert_eq!(of(&format!("{few},{broken},{overcast},\"03,99,1,99,9,99,9,99999,9\"")), Some(3.0));
+        assert_eq!(of(&format!("{few},{broken},{overcast},\"99,99,9,99,9,99,9,99999,9\"")), Some(8.0));
     }
 
     #[test]

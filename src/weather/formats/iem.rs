@@ -93,32 +93,31 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     let mut stations = Stations::default();
     let table = Table { separator: b',', header, columns: COLUMNS, key: VALID };
     table.read(input, gather, |cells, line, gather| {
-        if cells[STATION].first() == Some(&b'#') {
+        if cells.at(STATION).first() == Some(&b'#') {
             return Err(Stop::Row(Why::OtherLine));
         }
-        let civil = scan::iso(cells[VALID]).ok_or(Why::NoStamp)?;
+        let civil = scan::iso(cells.at(VALID)).ok_or(Why::NoStamp)?;
         if stations.names().is_empty() {
             gather.declare().station = Station {
-                id: words(cells[STATION]),
-                name: words(cells[STATION]),
-                latitude_deg: latitude(cells[LATITUDE]),
-                longitude_deg: longitude(cells[LONGITUDE]),
-                elevation_m: elevation(cells[ELEVATION]),
+                id: words(cells.at(STATION)),
+                name: words(cells.at(STATION)),
+                latitude_deg: latitude(cells.at(LATITUDE)),
+                longitude_deg: longitude(cells.at(LONGITUDE)),
+                elevation_m: elevation(cells.at(ELEVATION)),
                 utc_offset: None,
             };
         }
-        stations.meet(cells[STATION], String::new);
+        stations.meet(cells.at(STATION), String::new);
         let mut reading = Reading::new(Span::Instant(stamp(civil.seconds, zone)), line);
-        reading.air = match reading::air(cells[CELSIUS], |_| false) {
+        reading.air = match reading::air(cells.at(CELSIUS), |_| false) {
             Err(Why::NoAir) => {
-                reading::air(cells[FAHRENHEIT], |_| false).map(|f| Celsius::from_fahrenheit(f).0)
+                reading::air(cells.at(FAHRENHEIT), |_| false).map(|f| Celsius::from_fahrenheit(f).0)
             }
             air => air,
         };
-        reading.wind_m_s = scan::decimal(cells[KNOTS]).map(|knots| knots * KNOT);
-        reading.oktas = cells[SKY..SKY + SKY_COUNT]
-            .iter()
-            .filter_map(|cell| oktas_of_word(scan::trim(cell)))
+        reading.wind_m_s = scan::decimal(cells.at(KNOTS)).map(|knots| knots * KNOT);
+        reading.oktas = (SKY..SKY + SKY_COUNT)
+            .filter_map(|slot| oktas_of_word(scan::trim(cells.at(slot))))
             .reduce(f64::max);
         Ok(reading)
     })?;

@@ -71,19 +71,19 @@ fn detect(head: &Head) -> Option<String> {
 }
 
 /// The rows of the head, cut.
-fn sample(head: &Head, picker: &Picker, mut look: impl FnMut(&Cells<'_>)) {
+fn sample(head: &Head, picker: &mut Picker, mut look: impl FnMut(&Cells<'_>)) {
     for line in head.lines.iter().skip(1) {
         look(&picker.pick(line.as_bytes()));
     }
 }
 
 /// Unit by the middle station pressure of the first rows.
-fn units(head: &Head, picker: &Picker) -> Option<Units> {
+fn units(head: &Head, picker: &mut Picker) -> Option<Units> {
     let mut pressures = Vec::new();
     sample(head, picker, |cells| {
         let digits =
-            cells[PRESSURE].iter().take_while(|byte| byte.is_ascii_digit() || **byte == b'.').count();
-        pressures.extend(scan::decimal(&cells[PRESSURE][..digits]));
+            cells.at(PRESSURE).iter().take_while(|byte| byte.is_ascii_digit() || **byte == b'.').count();
+        pressures.extend(scan::decimal(&cells.at(PRESSURE)[..digits]));
     });
     pressures.sort_by(f64::total_cmp);
     match pressures.get(pressures.len() / 2) {
@@ -94,11 +94,11 @@ fn units(head: &Head, picker: &Picker) -> Option<Units> {
 }
 
 /// The distance of the stamps from UTC that the reports' own texts show; `None` where they do not agree.
-fn zone_of_texts(head: &Head, picker: &Picker) -> Option<UtcOffset> {
+fn zone_of_texts(head: &Head, picker: &mut Picker) -> Option<UtcOffset> {
     let mut zones: Vec<i32> = Vec::new();
     sample(head, picker, |cells| {
-        let Some(local) = scan::iso(cells[DATE]) else { return };
-        let text = cells::text(cells[TEXT]);
+        let Some(local) = scan::iso(cells.at(DATE)) else { return };
+        let text = cells::text(cells.at(TEXT));
         let moment = text.split_ascii_whitespace().find_map(|word| {
             let digits = word.strip_suffix('Z').filter(|digits| digits.len() == 6)?;
             let number = digits.parse::<i64>().ok()?;
@@ -137,8 +137,8 @@ fn oktas(cell: &[u8]) -> Option<f64> {
 
 fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> {
     let header = input.head.cells(0, b',');
-    let picker = Picker::by_name(b',', &header, COLUMNS);
-    let Some(units) = units(input.head, &picker) else {
+    let mut picker = Picker::by_name(b',', &header, COLUMNS);
+    let Some(units) = units(input.head, &mut picker) else {
         return Err(input.layout(
             1,
             "no usable HourlyStationPressure in the first rows",
@@ -148,13 +148,13 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
         ));
     };
     let mut first = Station::default();
-    sample(input.head, &picker, |cells| {
+    sample(input.head, &mut picker, |cells| {
         if first.id.is_none() {
             first = station(cells);
         }
     });
     let declared = gather.declare();
-    let (zone, note) = match zone_of_texts(input.head, &picker) {
+    let (zone, note) = match zone_of_texts(input.head, &mut picker) {
         None => zone_left_open(input, first.longitude_deg, "local standard time")?,
         Some(zone) => match input.utc_offset {
             Some(asked) if asked != zone => {
@@ -183,18 +183,18 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     let mut stations = Stations::default();
     let table = Table { separator: b',', header: 0, columns: COLUMNS, key: DATE };
     table.read(input, gather, |cells, line, _| {
-        let civil = scan::iso(cells[DATE]).ok_or(Why::NoStamp)?;
-        stations.meet(cells[STATION], || words(cells[NAME]).unwrap_or_default());
-        if matches!(scan::trim(cells[KIND]), b"SOD" | b"SOM" | b"SOY") {
+        let civil = scan::iso(cells.at(DATE)).ok_or(Why::NoStamp)?;
+        stations.meet(cells.at(STATION), || words(cells.at(NAME)).unwrap_or_default());
+        if matches!(scan::trim(cells.at(KIND)), b"SOD" | b"SOM" | b"SOY") {
             return Err(Stop::Row(Why::Summary));
         }
         let mut reading = Reading::new(Span::Instant(stamp(civil.seconds, zone)), line);
-        let (air, wind) = (reading::air(cells[AIR], |_| false), scan::decimal(cells[WIND]));
+        let (air, wind) = (reading::air(cells.at(AIR), |_| false), scan::decimal(cells.at(WIND)));
         (reading.air, reading.wind_m_s) = match units {
             Units::English => (air.map(|f| Celsius::from_fahrenheit(f).0), wind.map(|mph| mph * MILE_H)),
             Units::Metric => (air, wind),
         };
-        reading.oktas = oktas(cells[SKY]);
+        reading.oktas = oktas(cells.at(SKY));
         Ok(reading)
     })?;
     stations.one(input.path)
@@ -202,11 +202,11 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
 
 fn station(cells: &Cells<'_>) -> Station {
     Station {
-        id: words(cells[STATION]),
-        name: words(cells[NAME]),
-        latitude_deg: latitude(cells[LATITUDE]),
-        longitude_deg: longitude(cells[LONGITUDE]),
-        elevation_m: elevation(cells[ELEVATION]),
+        id: words(cells.at(STATION)),
+        name: words(cells.at(NAME)),
+        latitude_deg: latitude(cells.at(LATITUDE)),
+        longitude_deg: longitude(cells.at(LONGITUDE)),
+        elevation_m: elevation(cells.at(ELEVATION)),
         utc_offset: None,
     }
 }

@@ -69,24 +69,24 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     let mut stations = Stations::default();
     let table = Table { separator: b';', header: 0, columns: COLUMNS, key: TIME };
     table.read(input, gather, |cells, line, gather| {
-        let Some(civil) = time(cells[TIME]) else {
+        let Some(civil) = time(cells.at(TIME)) else {
             // The licence stands in the last line with nothing behind it.
-            let other = cells[STATION].is_empty() && cells[TIME].is_empty();
+            let other = cells.at(STATION).is_empty() && cells.at(TIME).is_empty();
             return Err(if other { Why::OtherLine } else { Why::NoStamp }.into());
         };
         if stations.names().is_empty() {
             gather.declare().station = Station {
-                id: words(cells[STATION]),
-                name: words(cells[NAME]),
+                id: words(cells.at(STATION)),
+                name: words(cells.at(NAME)),
                 utc_offset: Some(zone),
                 ..Station::default()
             };
         }
-        stations.meet(cells[STATION], || words(cells[NAME]).unwrap_or_default());
+        stations.meet(cells.at(STATION), || words(cells.at(NAME)).unwrap_or_default());
         let number =
-            |slot: usize| scan::decimal_with(cells[slot], b',').or_else(|| scan::decimal(cells[slot]));
+            |slot: usize| scan::decimal_with(cells.at(slot), b',').or_else(|| scan::decimal(cells.at(slot)));
         let mut reading = Reading::new(Span::Instant(stamp(civil, zone)), line);
-        reading.air = number(AIR).ok_or(if absent(cells[AIR]) { Why::NoAir } else { Why::UnreadableAir });
+        reading.air = number(AIR).ok_or(if absent(cells.at(AIR)) { Why::NoAir } else { Why::UnreadableAir });
         reading.wind_m_s = number(WIND);
         reading.oktas = number(CLOUD);
         reading.ghi = number(GHI);

@@ -74,34 +74,34 @@ fn read_new(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherErr
     gather.declare().station.id = id(input);
     let table = Table { separator: b',', header: 0, columns: COLUMNS, key: YEAR };
     table.read(input, gather, |cells, line, _| {
-        let part = |slot: usize| scan::integer(scan::trim(cells[slot]));
+        let part = |slot: usize| scan::integer(scan::trim(cells.at(slot)));
         let small = |slot: usize| part(slot).and_then(|value| u32::try_from(value).ok()).ok_or(Why::NoStamp);
         let year = part(YEAR).ok_or(Why::NoStamp)?;
         let stamp = scan::civil(year, small(MONTH)?, small(DAY)?, small(HOUR)?, 0, 0).ok_or(Why::NoStamp)?;
-        if forecast(cells[SOURCE]) {
+        if forecast(cells.at(SOURCE)) {
             return Err(Stop::Row(Why::Forecast));
         }
         let mut reading = Reading::new(Span::Instant(Stamp(stamp)), line);
-        reading.air = reading::air(cells[AIR], |_| false);
-        reading.wind_m_s = scan::decimal(cells[WIND]).map(|speed| speed * KM_H);
-        reading.oktas = scan::decimal(cells[CLOUD]);
+        reading.air = reading::air(cells.at(AIR), |_| false);
+        reading.wind_m_s = scan::decimal(cells.at(WIND)).map(|speed| speed * KM_H);
+        reading.oktas = scan::decimal(cells.at(CLOUD));
         Ok(reading)
     })
 }
 
 fn read_old(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> {
     gather.declare().station.id = id(input);
-    let picker = Picker::new(b',', OLD_COLUMNS);
+    let mut picker = Picker::new(b',', OLD_COLUMNS);
     while let Some(row) = input.rows.next()? {
         let cells = picker.pick(row.bytes);
-        let hour = scan::integer(scan::trim(cells[HOUR])).filter(|hour| (0..24).contains(hour));
-        let (Some(day), Some(hour)) = (scan::iso(cells[YEAR]), hour) else {
+        let hour = scan::integer(scan::trim(cells.at(HOUR))).filter(|hour| (0..24).contains(hour));
+        let (Some(day), Some(hour)) = (scan::iso(cells.at(YEAR)), hour) else {
             gather.leave_out(Why::NoStamp, row.line);
             continue;
         };
         let mut reading = Reading::new(Span::Instant(Stamp(day.seconds + i64::from(hour) * 3600)), row.line);
-        reading.air = reading::air(cells[AIR], |_| false);
-        reading.wind_m_s = scan::decimal(cells[WIND]).map(|speed| speed * KM_H);
+        reading.air = reading::air(cells.at(AIR), |_| false);
+        reading.wind_m_s = scan::decimal(cells.at(WIND)).map(|speed| speed * KM_H);
         gather.push(&reading);
     }
     Ok(())

@@ -107,7 +107,7 @@ impl Table<'_> {
             let cells = picker.pick(one.bytes);
             match row(&cells, one.line, gather) {
                 Ok(reading) => gather.push(&reading),
-                Err(Stop::Row(Why::NoStamp)) if self.is_header(cells[self.key]) => {
+                Err(Stop::Row(Why::NoStamp)) if self.is_header(cells.at(self.key)) => {
                     picker = self.picker(&cells::header(one.bytes, self.separator));
                     gather.leave_out(Why::OtherLine, one.line);
                 }

@@ -112,13 +112,13 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     }
     let table = Table { separator: b',', header, columns: COLUMNS, key: YEAR };
     table.read(input, gather, |cells, line, _| {
-        let part = |slot: usize| scan::integer(scan::trim(cells[slot]));
+        let part = |slot: usize| scan::integer(scan::trim(cells.at(slot)));
         let small = |slot: usize| part(slot).and_then(|value| u32::try_from(value).ok()).ok_or(Why::NoStamp);
         let year = part(YEAR).ok_or(Why::NoStamp)?;
         let begin = scan::civil(year, small(MONTH)?, small(DAY)?, small(HOUR)?, 0, 0).ok_or(Why::NoStamp)?;
-        let value = |slot: usize| scan::decimal(cells[slot]).filter(|&value| value > MISSING);
+        let value = |slot: usize| scan::decimal(cells.at(slot)).filter(|&value| value > MISSING);
         let mut reading = Reading::new(Span::hour_beginning(stamp(begin, zone)), line);
-        reading.air = reading::air(cells[AIR], |value| value <= MISSING);
+        reading.air = reading::air(cells.at(AIR), |value| value <= MISSING);
         reading.ghi = value(GHI).map(|value| value * light);
         reading.dni = value(DNI).map(|value| value * light);
         reading.dhi = value(DHI).map(|value| value * light);

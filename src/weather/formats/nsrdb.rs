@@ -91,7 +91,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     let mut jumps = 0;
     let table = Table { separator: b',', header: HEADER, columns: COLUMNS, key: YEAR };
     table.read(input, gather, |cells, line, gather| {
-        let part = |slot: usize| scan::integer(scan::trim(cells[slot]));
+        let part = |slot: usize| scan::integer(scan::trim(cells.at(slot)));
         let small = |slot: usize| part(slot).and_then(|value| u32::try_from(value).ok());
         let date = part(YEAR).zip(small(MONTH)).ok_or(Why::NoStamp)?;
         if before != Some(date) {
@@ -104,11 +104,11 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
         let civil =
             scan::civil(date.0, date.1, day, hour, small(MINUTE).unwrap_or(0), 0).ok_or(Why::NoStamp)?;
         let mut reading = Reading::new(Span::Instant(stamp(civil, zone)), line);
-        reading.air = reading::air(cells[AIR], |value| value.abs() >= 900.0);
-        reading.ghi = scan::decimal(cells[GHI]);
-        reading.dni = scan::decimal(cells[DNI]);
-        reading.dhi = scan::decimal(cells[DHI]);
-        reading.wind_m_s = scan::decimal(cells[WIND]);
+        reading.air = reading::air(cells.at(AIR), |value| value.abs() >= 900.0);
+        reading.ghi = scan::decimal(cells.at(GHI));
+        reading.dni = scan::decimal(cells.at(DNI));
+        reading.dhi = scan::decimal(cells.at(DHI));
+        reading.wind_m_s = scan::decimal(cells.at(WIND));
         Ok(reading)
     })
 }

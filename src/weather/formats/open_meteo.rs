@@ -108,7 +108,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     loop {
         let (line, cells_of_row, reading) = {
             let Some(row) = input.rows.next()? else { break };
-            match &hours {
+            match &mut hours {
                 Some(layout) if row.bytes.first().is_some_and(u8::is_ascii_digit) => {
                     (row.line, None, Some(self::row(layout, row.bytes, row.line, zone)))
                 }
@@ -202,17 +202,17 @@ pub(super) fn grid_note() -> Note {
     )
 }
 
-fn row(layout: &Layout, row: &[u8], line: u32, zone: Option<UtcOffset>) -> Result<Reading, Stop> {
+fn row(layout: &mut Layout, row: &[u8], line: u32, zone: Option<UtcOffset>) -> Result<Reading, Stop> {
     let cells = layout.picker.pick(row);
-    let civil = scan::iso(cells[TIME]).ok_or(Why::NoStamp)?;
+    let civil = scan::iso(cells.at(TIME)).ok_or(Why::NoStamp)?;
     let stamp = stamp(civil.seconds, zone.unwrap_or(UtcOffset::UTC));
     let span = if layout.radiation { Span::hour_ending(stamp) } else { Span::Instant(stamp) };
     let mut reading = Reading::new(span, line);
-    reading.air = reading::air(cells[AIR], |_| false).map(layout.air);
-    reading.ghi = scan::decimal(cells[GHI]);
-    reading.dni = scan::decimal(cells[DNI]);
-    reading.dhi = scan::decimal(cells[DHI]);
-    reading.oktas = scan::decimal(cells[CLOUD]).and_then(oktas_of_percent);
-    reading.wind_m_s = scan::decimal(cells[WIND]).map(|speed| speed * layout.wind);
+    reading.air = reading::air(cells.at(AIR), |_| false).map(layout.air);
+    reading.ghi = scan::decimal(cells.at(GHI));
+    reading.dni = scan::decimal(cells.at(DNI));
+    reading.dhi = scan::decimal(cells.at(DHI));
+    reading.oktas = scan::decimal(cells.at(CLOUD)).and_then(oktas_of_percent);
+    reading.wind_m_s = scan::decimal(cells.at(WIND)).map(|speed| speed * layout.wind);
     Ok(reading)
 }

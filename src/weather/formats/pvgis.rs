@@ -100,12 +100,12 @@ fn time(cell: &[u8]) -> Option<Stamp> {
 
 /// What both layouts share; the legend below the table is passed over.
 fn reading(cells: &Cells<'_>, line: u32) -> Result<Reading, Stop> {
-    let stamp = time(scan::trim(cells[TIME])).ok_or({
-        if cells[TIME].first().is_some_and(u8::is_ascii_digit) { Why::NoStamp } else { Why::OtherLine }
+    let stamp = time(scan::trim(cells.at(TIME))).ok_or({
+        if cells.at(TIME).first().is_some_and(u8::is_ascii_digit) { Why::NoStamp } else { Why::OtherLine }
     })?;
     let mut reading = Reading::new(Span::Instant(stamp), line);
-    reading.air = reading::air(cells[AIR], |value| value.abs() >= 900.0);
-    reading.wind_m_s = scan::decimal(cells[WIND]);
+    reading.air = reading::air(cells.at(AIR), |value| value.abs() >= 900.0);
+    reading.wind_m_s = scan::decimal(cells.at(WIND));
     Ok(reading)
 }
 
@@ -131,10 +131,10 @@ fn read_hourly(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), Weather
     table.read(input, gather, |cells, line, _| {
         let mut reading = reading(cells, line)?;
         if flat {
-            let beam = scan::decimal(cells[BEAM]);
-            reading.dhi = scan::decimal(cells[DIFFUSE]);
+            let beam = scan::decimal(cells.at(BEAM));
+            reading.dhi = scan::decimal(cells.at(DIFFUSE));
             reading.ghi =
-                scan::decimal(cells[GLOBAL]).or(beam.zip(reading.dhi).map(|(beam, sky)| beam + sky));
+                scan::decimal(cells.at(GLOBAL)).or(beam.zip(reading.dhi).map(|(beam, sky)| beam + sky));
         }
         Ok(reading)
     })
@@ -158,9 +158,9 @@ fn read_typical(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), Weathe
     let table = Table { separator: b',', header, columns: TYPICAL_COLUMNS, key: TIME };
     table.read(input, gather, |cells, line, _| {
         let mut reading = reading(cells, line)?;
-        reading.ghi = scan::decimal(cells[GLOBAL]);
-        reading.dni = scan::decimal(cells[BEAM]);
-        reading.dhi = scan::decimal(cells[DIFFUSE]);
+        reading.ghi = scan::decimal(cells.at(GLOBAL));
+        reading.dni = scan::decimal(cells.at(BEAM));
+        reading.dhi = scan::decimal(cells.at(DIFFUSE));
         Ok(reading)
     })
 }

@@ -57,7 +57,7 @@ fn value(cell: &[u8]) -> Option<f64> {
 fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> {
     input.rows.quotes = Quotes::Honoured;
     let first = input.head.cells(0, b',');
-    let picker = Picker::by_name(b',', &input.head.cells(1, b','), COLUMNS);
+    let mut picker = Picker::by_name(b',', &input.head.cells(1, b','), COLUMNS);
     let number = |at: usize| first.get(at).and_then(|cell| scan::decimal(cell.as_bytes()));
     let Some(offset) = number(3).and_then(UtcOffset::from_hours) else {
         return Err(input.layout(
@@ -85,17 +85,17 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     input.rows.next()?;
     while let Some(row) = input.rows.next()? {
         let cells = picker.pick(row.bytes);
-        let Some(end) = civil(cells[DATE], cells[TIME]) else {
+        let Some(end) = civil(cells.at(DATE), cells.at(TIME)) else {
             gather.leave_out(Why::NoStamp, row.line);
             continue;
         };
         let mut reading = Reading::new(Span::hour_ending(stamp(end, offset)), row.line);
-        reading.air = value(cells[AIR]).ok_or(Why::NoAir);
-        reading.ghi = value(cells[GHI]);
-        reading.dni = value(cells[DNI]);
-        reading.dhi = value(cells[DHI]);
-        reading.oktas = value(cells[CLOUD]).and_then(oktas_of_tenths);
-        reading.wind_m_s = value(cells[WIND]);
+        reading.air = value(cells.at(AIR)).ok_or(Why::NoAir);
+        reading.ghi = value(cells.at(GHI));
+        reading.dni = value(cells.at(DNI));
+        reading.dhi = value(cells.at(DHI));
+        reading.oktas = value(cells.at(CLOUD)).and_then(oktas_of_tenths);
+        reading.wind_m_s = value(cells.at(WIND));
         gather.push(&reading);
     }
     Ok(())
