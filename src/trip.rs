@@ -24,6 +24,16 @@ impl Window {
         Some((first, last))
     }
 
+    /// The year in which the window that holds `day` begins; `None` outside. Asked by dates and not by month and day,
+    /// so that 28 February stands in for the 29th in common years.
+    #[must_use]
+    pub fn year_of(&self, day: LocalDay) -> Option<i32> {
+        let year = day.year();
+        [year, year - 1]
+            .into_iter()
+            .find(|&began| self.days_from(began).is_some_and(|(first, last)| (first..=last).contains(&day)))
+    }
+
     /// Whether a calendar day lies inside.
     #[must_use]
     pub fn holds(&self, day: MonthDay) -> bool {

@@ -46,6 +46,8 @@ fn hostile() -> Assessment {
     let trip = results.trip.as_mut().unwrap();
     trip.deciding_stop = Some(bad());
     trip.deciding_component = Some(bad());
+    trip.deciding_window = Some(bad());
+    trip.in_words = bad();
     for stop in &mut results.stops {
         stop.place = bad();
         stop.window = Some(bad());

@@ -28,14 +28,7 @@ impl Blocks {
         match *self {
             Self::Seasons(hemisphere) => Some(Season::of(day, hemisphere).first_year),
             Self::Windows { window, years_after_start, .. } => {
-                // Asked by dates and not by month and day, so that 28 February stands in for the 29th in common years.
-                let year = day.year();
-                [year, year - 1]
-                    .into_iter()
-                    .find(|&began| {
-                        window.days_from(began).is_some_and(|(first, last)| (first..=last).contains(&day))
-                    })
-                    .map(|began| began - years_after_start)
+                window.year_of(day).map(|began| began - years_after_start)
             }
         }
     }

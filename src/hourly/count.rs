@@ -15,6 +15,15 @@ pub struct Count {
     pub days: u32,
 }
 
+/// Hours of sudden sun over a rating in one block, by calendar month and by local hour of the day.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Clock {
+    /// January to December, h.
+    pub by_month: [f64; 12],
+    /// Hours that begin at 0 to 23 o'clock, h.
+    pub by_hour: [f64; 24],
+}
+
 /// What was seen over one rating.
 #[derive(Clone, Debug, Default)]
 pub struct Over {
@@ -22,6 +31,8 @@ pub struct Over {
     pub rating_v: f64,
     /// By block key.
     pub blocks: BTreeMap<i32, ByVoltage<Count>>,
+    /// When in the year and in the day, by block key, sudden sun.
+    pub clocks: BTreeMap<i32, Clock>,
     /// Longest run of consecutive lit steps over the rating in sudden sun, h.
     pub longest_run_h: Option<f64>,
     /// First and last hour over the rating in sudden sun.
@@ -37,6 +48,8 @@ pub struct Over {
 pub(super) struct Now<'a> {
     /// Its local day.
     pub day: LocalDay,
+    /// Hour of the local day in which it begins.
+    pub hour_of_day: u32,
     /// Key of its block.
     pub key: Option<i32>,
     /// Its start.
@@ -86,7 +99,7 @@ impl OverCounter {
     }
 
     pub(super) fn take(&mut self, now: &Now<'_>) {
-        let Now { day, key, start, follows, sun, air, lit, ready } = *now;
+        let Now { day, hour_of_day, key, start, follows, sun, air, lit, ready } = *now;
         let Some((state, groups)) = lit else {
             self.run_steps = 0;
             return;
@@ -122,6 +135,11 @@ impl OverCounter {
             stretch(&mut self.over.worst_span, start);
         }
         let Some(key) = key else { return };
+        if sudden != 0 {
+            let clock = self.over.clocks.entry(key).or_default();
+            clock.by_month[day.month_day().month as usize - 1] += hours.sudden_sun;
+            clock.by_hour[hour_of_day as usize] += hours.sudden_sun;
+        }
         let counts = self.over.blocks.entry(key).or_default();
         for voltage in Voltage::ALL {
             let this = *hours.of(voltage);

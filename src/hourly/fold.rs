@@ -2,6 +2,7 @@
 
 use crate::hourly::blocks::Blocks;
 use crate::hourly::count::{Now, Over, OverCounter};
+use crate::hourly::cover::{DayCover, LitReports};
 use crate::hourly::hour::{Air, GroupHour, LitHour, ReadyGroup, Spot};
 use crate::hourly::light::HourSky;
 use crate::hourly::site::Site;
@@ -32,7 +33,7 @@ pub struct Block {
     pub season: Season,
     /// Hours with weather.
     pub hours: u32,
-    /// Lit hours with weather in the part that counts for coverage.
+    /// Lit reports with weather in the part that counts for coverage.
     pub lit_seen: u32,
     /// Share of the promised lit hours that are there, 0 to 1.
     pub share: f64,
@@ -42,8 +43,6 @@ pub struct Block {
     pub peak: ByVoltage<Option<PeakMoment>>,
     /// Lowest air at the place.
     pub air_low_c: f64,
-    /// Lowest air while the sun was up or within two hours before it rose.
-    pub daylight_low_c: Option<f64>,
 }
 
 /// The currents of an array over a record.
@@ -72,8 +71,8 @@ pub struct Seen {
     pub air_low: Option<(f64, Stamp)>,
     /// Lowest air inside the blocks, C.
     pub block_air_low_c: Option<f64>,
-    /// Local days with any weather, for shifted windows: day and lit hours seen.
-    pub days: Vec<(LocalDay, u8)>,
+    /// The light of every day in or near a window, for shifted trips; empty for whole seasons.
+    pub days: BTreeMap<LocalDay, DayCover>,
 }
 
 /// Share of the promised lit hours from which a block counts as complete.
@@ -133,14 +132,14 @@ fn step_middle_s(start: Stamp, step: usize) -> f64 {
 /// Runs the loop over the hours of a record.
 #[must_use]
 pub fn fold(job: &Loop<'_>, hours: &[Hour]) -> Seen {
-    let mut folding = Folding::new(job);
+    let mut folding = Folding::new(job, hours);
     each_hour(job, hours, |hour, sun, air, lit| folding.take(hour, sun, air, lit));
-    folding.finish(hours)
+    folding.finish()
 }
 
 struct Folding<'a> {
     job: &'a Loop<'a>,
-    track: Track<'a>,
+    reports: LitReports<'a>,
     peak: ByVoltage<Option<PeakMoment>>,
     blocks: BTreeMap<i32, Block>,
     counters: Vec<OverCounter>,
@@ -150,7 +149,7 @@ struct Folding<'a> {
     any_lit: bool,
     air_low: Option<(f64, Stamp)>,
     block_air_low_c: Option<f64>,
-    days: Vec<(LocalDay, u8)>,
+    days: Vec<(LocalDay, u32)>,
     today: Today,
 }
 
@@ -164,10 +163,11 @@ struct Today {
 }
 
 impl<'a> Folding<'a> {
-    fn new(job: &'a Loop<'a>) -> Self {
+    fn new(job: &'a Loop<'a>, hours: &[Hour]) -> Self {
+        let track = Track::new(job.nodes, job.site.place.latitude_deg, job.site.place.longitude_deg);
         Self {
             job,
-            track: Track::new(job.nodes, job.site.place.latitude_deg, job.site.place.longitude_deg),
+            reports: LitReports::new(track, job.site, job.step_h, hours),
             peak: ByVoltage::default(),
             blocks: BTreeMap::new(),
             counters: job.ratings.iter().map(|&rating| OverCounter::new(rating)).collect(),
@@ -201,6 +201,10 @@ impl<'a> Folding<'a> {
         self.turn_to(hour.start.local_day(self.job.site.offset));
         let follows = self.last_start.is_some_and(|last| last.plus_s(HOUR_S) == hour.start);
         self.last_start = Some(hour.start);
+        let report = self.reports.is_new(hour.start, sun);
+        if report && let Some((_, reports)) = self.days.last_mut() {
+            *reports += 1;
+        }
         let low = air.low_usual.0;
         if self.air_low.is_none_or(|(lowest, _)| low < lowest) {
             self.air_low = Some((low, hour.start));
@@ -211,37 +215,28 @@ impl<'a> Folding<'a> {
             for counter in &mut self.counters {
                 counter.outside(self.today.day, air, lit, self.job.groups);
             }
-            if lit.is_some() {
-                self.count_lit_day();
-            }
             return;
         }
         if self.block_air_low_c.is_none_or(|lowest| low < lowest) {
             self.block_air_low_c = Some(low);
         }
-        self.take_block(hour, sun, air, lit);
+        self.take_block(hour, report, air, lit);
         self.take_current(hour, follows, lit.and_then(|(state, _)| state.isc_a));
         let (day, key, start, ready) = (self.today.day, self.today.key, hour.start, self.job.groups);
-        let now = Now { day, key, start, follows, sun, air, lit, ready };
+        let hour_of_day = start.local_hour(self.job.site.offset);
+        let now = Now { day, hour_of_day, key, start, follows, sun, air, lit, ready };
         for counter in &mut self.counters {
             counter.take(&now);
         }
         if let Some((state, _)) = lit {
             self.any_lit = true;
-            self.count_lit_day();
             for voltage in Voltage::ALL {
                 raise(self.peak.of_mut(voltage), *state.peak.of(voltage), hour);
             }
         }
     }
 
-    fn count_lit_day(&mut self) {
-        if let Some((_, hours)) = self.days.last_mut() {
-            *hours = hours.saturating_add(1);
-        }
-    }
-
-    fn take_block(&mut self, hour: &Hour, sun: &HourSun, air: &Air, lit: Option<(&LitHour, &[GroupHour])>) {
+    fn take_block(&mut self, hour: &Hour, report: bool, air: &Air, lit: Option<(&LitHour, &[GroupHour])>) {
         let (Some(key), Some(blocks)) = (self.today.key, self.job.blocks) else { return };
         let counts = self.today.counts;
         let block = self.blocks.entry(key).or_insert_with(|| Block {
@@ -253,30 +248,15 @@ impl<'a> Folding<'a> {
             complete: false,
             peak: ByVoltage::default(),
             air_low_c: f64::INFINITY,
-            daylight_low_c: None,
         });
         block.hours += 1;
         block.air_low_c = block.air_low_c.min(air.low_usual.0);
+        block.lit_seen += u32::from(report && counts);
         if let Some((state, _)) = lit {
-            block.lit_seen += u32::from(counts);
             for voltage in Voltage::ALL {
                 raise(block.peak.of_mut(voltage), *state.peak.of(voltage), hour);
             }
         }
-        let low = air.low_usual.0;
-        if block.daylight_low_c.is_none_or(|lowest| low < lowest)
-            && self.sun_is_up_soon(hour.start, sun)
-            && let Some(block) = self.blocks.get_mut(&key)
-        {
-            block.daylight_low_c = Some(low);
-        }
-    }
-
-    /// Whether the sun is up in this hour or within two hours after it. Asked only for hours that would lower a
-    /// low, so the look ahead costs nothing.
-    fn sun_is_up_soon(&self, start: Stamp, sun: &HourSun) -> bool {
-        sun.lit != 0
-            || [1, 2].into_iter().any(|ahead| self.track.hour(start.plus_s(ahead * HOUR_S), HOUR_S).lit != 0)
     }
 
     fn take_current(&mut self, hour: &Hour, follows: bool, amps: Option<f64>) {
@@ -296,14 +276,24 @@ impl<'a> Folding<'a> {
         self.last_amps = [self.last_amps[1], amps];
     }
 
-    fn finish(self, hours: &[Hour]) -> Seen {
+    fn finish(self) -> Seen {
         let Self {
-            job, track, peak, blocks, counters, current, any_lit, air_low, block_air_low_c, days, ..
+            job,
+            reports,
+            peak,
+            blocks,
+            counters,
+            current,
+            any_lit,
+            air_low,
+            block_air_low_c,
+            days,
+            ..
         } = self;
         let mut blocks: Vec<Block> = blocks.into_values().collect();
         if let Some(cut) = job.blocks {
             for block in &mut blocks {
-                let promised = lit_promised(job, &track, &cut, block.key, hours);
+                let promised = reports.promised_in(&cut, block.key);
                 block.share = if promised == 0 {
                     0.0
                 } else {
@@ -320,7 +310,7 @@ impl<'a> Folding<'a> {
             any_lit,
             air_low,
             block_air_low_c,
-            days,
+            days: job.blocks.map(|cut| reports.near_windows(&cut, &days)).unwrap_or_default(),
         }
     }
 }
@@ -331,26 +321,4 @@ fn raise(best: &mut Option<PeakMoment>, spot: Option<Spot>, hour: &Hour) {
     {
         *best = Some(PeakMoment { spot, start: hour.start, origin: hour.origin });
     }
-}
-
-/// Lit reports that the record's own interval promises in the part of a block that counts for coverage.
-fn lit_promised(job: &Loop<'_>, track: &Track<'_>, cut: &Blocks, key: i32, hours: &[Hour]) -> u32 {
-    let Some((first, end)) = cut.days(key) else { return 0 };
-    // Reports stand at the same hours of the day as those seen: the phase of the first hour of the record.
-    let step_s = i64::from(job.step_h) * HOUR_S;
-    let phase = hours.first().map_or(0, |hour| hour.start.0.rem_euclid(step_s));
-    let mut promised = 0;
-    for number in first.0..end.0 {
-        let day = LocalDay(number);
-        if !cut.counts_for_coverage(day) {
-            continue;
-        }
-        let begin = day.start(job.site.offset).0;
-        let mut at = begin + (phase - begin).rem_euclid(step_s);
-        while at < begin + crate::time::DAY_S {
-            promised += u32::from(track.hour(Stamp(at), HOUR_S).lit != 0);
-            at += step_s;
-        }
-    }
-    promised
 }

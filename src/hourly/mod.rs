@@ -2,6 +2,8 @@
 
 mod blocks;
 mod count;
+mod cover;
+mod daylight;
 mod fold;
 mod hour;
 mod light;
@@ -11,7 +13,9 @@ mod site;
 mod voltage;
 
 pub use blocks::Blocks;
-pub use count::{Count, Over};
+pub use count::{Clock, Count, Over};
+pub use cover::{DayCover, MARGIN_DAYS};
+pub use daylight::{Daylight, daylight_lows, hours_until_light};
 pub use fold::{Block, COMPLETE_SHARE, CurrentSeen, Loop, PeakMoment, Seen, each_hour, fold};
 pub use hour::{Air, GroupHour, LitHour, ReadyGroup, Spot, middle_elevation_deg};
 pub use light::{HourSky, Plane, PlaneLight};

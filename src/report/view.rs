@@ -171,18 +171,34 @@ pub(crate) fn trip_sentence(odds: &TripOdds) -> String {
             odds.common_seasons,
             chance_words(&Chance { low: *low, best: *best, high: *high })
         ),
-        Some(TripChance { low, best: None, high }) => format!(
-            "{} seasons are common to all stops, too few for one figure: the chance in one season lies between {} (the \
-             largest single stop) and {} (all stops added).",
-            odds.common_seasons,
-            show::chance(*low),
-            show::chance(*high)
-        ),
-        None => format!(
-            "No chance for the whole trip: {} seasons are common to all stops with dates.",
-            odds.common_seasons
-        ),
+        // Bounds alone, or none: the sentence of the study says why.
+        _ => sentence(&odds.in_words),
     }
+}
+
+/// With a capital and a full stop.
+fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    match letters.next() {
+        Some(first) => format!("{}{}.", first.to_uppercase(), letters.as_str()),
+        None => String::new(),
+    }
+}
+
+/// The same chance with longer stays, and the night that decides.
+pub(crate) fn trip_remarks(odds: &TripOdds) -> Vec<String> {
+    let mut remarks = Vec::new();
+    if let Some(TripChance { low, best: Some(best), high }) = odds.padded_chance {
+        remarks.push(format!(
+            "With every stay a week longer at both ends: {}.",
+            chance_words(&Chance { low, best, high })
+        ));
+    }
+    if let (Some(at), Some(stop)) = (odds.deciding_at, &odds.deciding_stop) {
+        let dates = odds.deciding_window.as_ref().map(|days| format!(" ({days})")).unwrap_or_default();
+        remarks.push(format!("The largest worst case there, at {stop}{dates}, stands at {}.", at.iso()));
+    }
+    remarks
 }
 
 /// "as planned", "7 days earlier", "1 day later".

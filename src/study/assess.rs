@@ -1,14 +1,14 @@
 //! `assess`: the main job. Stop by stop, array by array, limit by limit.
 
 use crate::array::Array;
-use crate::hourly::{Blocks, Loop, ReadyGroup, Seen, fold};
+use crate::hourly::{self, Blocks, Loop, ReadyGroup, Seen, fold};
 use crate::limits::Verdict;
 use crate::plan::Plan;
 use crate::study::figures::{self, ArrayFigures};
 use crate::study::lines::{self, ArrayAt};
 use crate::study::record_facts::record_facts;
 use crate::study::results::{
-    ArrayAtStop, Assessment, Currents, DesignTemperature, SeasonMaximum, StationFacts, StopResult, Touch,
+    ArrayAtStop, Assessment, Currents, SeasonMaximum, StationFacts, StopResult, Touch,
 };
 use crate::study::{OpenStop, StudyError, needs, notes, strip, summary, temperatures, trip};
 use crate::sun::Nodes;
@@ -130,7 +130,8 @@ fn assess_stop(
     let blocks = cut(plan, index, &open);
     let nodes = open.sun_nodes(nodes)?;
     let lows = temperatures::annual_lows(&open);
-    let mut design = DesignTemperature::default();
+    let daylight = hourly::daylight_lows(&open.site, nodes, open.opened.record.hours(), &open.seasons);
+    let mut design = temperatures::design_temperature(&open, &lows, Some(&daylight), &plan.assumptions);
     let mut at_stop = Vec::with_capacity(arrays.len());
     let mut seen_by_array = Vec::with_capacity(arrays.len());
     for (number, array) in arrays.iter().enumerate() {
@@ -151,7 +152,6 @@ fn assess_stop(
         };
         let seen = fold(&job, open.opened.record.hours());
         if number == 0 {
-            design = temperatures::design_temperature(&open, &lows, Some(&seen), &plan.assumptions);
             design.window_low = window.and(seen.block_air_low_c);
         }
         let code_temperature = temperatures::code_temperature(&open, &design, &plan.assumptions);
@@ -236,7 +236,11 @@ fn refuse_empty_window(open: &OpenStop<'_>, window: Option<Window>) -> Result<()
         let day = hour.start.local_day(open.site.offset);
         let new = last_day != Some(day);
         last_day = Some(day);
-        new && window.holds(day.month_day())
+        new && if open.is_chronological() {
+            window.year_of(day).is_some()
+        } else {
+            window.holds(day.month_day())
+        }
     });
     if inside {
         return Ok(());

@@ -76,6 +76,8 @@ pub fn figures(
         steady: Peak {
             level_20_year: None,
             level_50_year: None,
+            standard_errors: None,
+            bounds_90: None,
             ..peak(open, seen, Voltage::Steady, complete)
         },
         sudden_sun: peak(open, seen, Voltage::SuddenSun, complete),
@@ -101,17 +103,19 @@ fn predictive(seen: &Seen, assumptions: &Assumptions) -> Option<f64> {
 
 fn peak(open: &OpenStop<'_>, seen: &Seen, voltage: Voltage, complete: usize) -> Peak {
     let moments = extreme::moments(&maxima(seen, voltage)).filter(|_| complete >= LEVEL_WINTERS);
-    let level = |years| {
-        moments.and_then(|moments| extreme::level(&moments, years, Side::High)).map(|level| level.value)
-    };
+    let level = |years| moments.and_then(|moments| extreme::level(&moments, years, Side::High));
+    let (level_20, level_50) = (level(20.0), level(50.0));
+    let both = level_20.zip(level_50);
     let best = seen.peak.of(voltage);
     Peak {
         max: best.map(|peak| peak.spot.volts),
         at: best.map(|peak| peak.start),
         cell_c: best.map(|peak| peak.spot.cell_c),
         irradiance_w_m2: best.map(|peak| peak.spot.irradiance_w_m2),
-        level_20_year: level(20.0),
-        level_50_year: level(50.0),
+        level_20_year: level_20.map(|level| level.value),
+        level_50_year: level_50.map(|level| level.value),
+        standard_errors: both.map(|(a, b)| [a.standard_error, b.standard_error]),
+        bounds_90: both.map(|(a, b)| [a.bound_90, b.bound_90]),
         predictive_level: None,
         source: best.map(|peak| open.opened.locate(peak.origin)),
     }

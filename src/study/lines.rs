@@ -3,16 +3,16 @@
 use crate::array::{Array, Carries, Component, ComponentKind};
 use crate::assumptions::Assumptions;
 use crate::extreme;
-use crate::hourly::{Blocks, ByVoltage, Count, Over, ReadyGroup, Seen, Voltage};
+use crate::hourly::{Blocks, ByVoltage, Over, ReadyGroup, Seen, Voltage};
 use crate::limits::current::{self, CurrentDemand};
 use crate::limits::poles::{self, RuleJudgement};
 use crate::limits::voltage::{self, margin_percent};
 use crate::limits::{DecidedBy, Verdict};
 use crate::study::OpenStop;
 use crate::study::figures::{ArrayFigures, out_of_reach, reached_at_c};
+use crate::study::often::often;
 use crate::study::results::{Chance, LimitLine, Step};
 use crate::study::{steps, words};
-use crate::time::YEAR_H;
 
 /// One voltage rating of an array.
 #[derive(Clone, Debug)]
@@ -133,6 +133,7 @@ pub fn voltage_line(at: &ArrayAt<'_>, rating: &VoltageRating, over: &Over) -> Li
     });
     let (broke, counted) = seasons_counted(at.seen, over);
     let chance = if out_of_reach.is_some() || counted == 0 { None } else { chance_of(broke, counted) };
+    let often = at.blocks.and_then(|blocks| often(blocks, at.seen, over, at.open.step_h()));
     let mut line = LimitLine {
         component: rating.component.clone(),
         kind: rating.kind.clone(),
@@ -147,12 +148,16 @@ pub fn voltage_line(at: &ArrayAt<'_>, rating: &VoltageRating, over: &Over) -> Li
         reason: words::voltage_reason(at, rating.volts, &judged),
         steps: Vec::new(),
         reached_at_c: reached_at_c(at.groups, rating.volts),
-        hours_per_year: per_year(at, over, |count| count.hours),
-        days_per_year: per_year(at, over, |count| f64::from(count.days)),
+        hours_per_year: often.as_ref().map(|often| often.hours),
+        hours_range: often.as_ref().map(|often| often.range),
+        hours_by_month: often.as_ref().and_then(|often| often.by_month),
+        hours_by_hour_of_day: often.as_ref().and_then(|often| often.by_hour_of_day),
+        days_per_year: often.as_ref().map(|often| often.days),
         seasons: at.figures.complete,
         seasons_broken,
         seasons_counted: counted,
         chance_per_season: chance,
+        return_period_seasons: chance.map(|chance| extreme::return_period(&chance.odds())),
         longest_run_h: over.longest_run_h,
         first_broken: over.sudden_span.or(over.worst_span).map(|(first, _)| first),
         last_broken: over.sudden_span.or(over.worst_span).map(|(_, last)| last),
@@ -179,29 +184,6 @@ fn seasons_counted(seen: &Seen, over: &Over) -> (usize, usize) {
 fn chance_of(broken: usize, counted: usize) -> Option<Chance> {
     let odds = extreme::odds(broken as u64, counted as u64)?;
     Some(Chance { low: odds.low, best: odds.best, high: odds.high })
-}
-
-/// Mean over complete seasons (scaled by 8766 / hours observed) or windows (by the window's hours / hours observed).
-fn per_year(at: &ArrayAt<'_>, over: &Over, value: impl Fn(&Count) -> f64) -> Option<ByVoltage<f64>> {
-    let blocks = at.blocks?;
-    let mut sums = ByVoltage::<f64>::default();
-    let mut seasons = 0_u32;
-    for block in at.seen.blocks.iter().filter(|block| block.complete) {
-        let promised_h = match blocks {
-            Blocks::Seasons(_) => YEAR_H,
-            Blocks::Windows { .. } => {
-                blocks.days(block.key).map_or(0.0, |(first, end)| f64::from(end.0 - first.0) * 24.0)
-            }
-        };
-        let scale = promised_h / f64::from(block.hours.max(1));
-        seasons += 1;
-        if let Some(counts) = over.blocks.get(&block.key) {
-            for voltage in Voltage::ALL {
-                *sums.of_mut(voltage) += value(counts.of(voltage)) * scale;
-            }
-        }
-    }
-    (seasons > 0).then(|| sums.map(|sum| sum / f64::from(seasons)))
 }
 
 /// Lines of the current ratings and of the rules without a number.
@@ -283,11 +265,15 @@ fn bare_line(component: &str, kind: &str, rule: &str, verdict: Verdict, reason: 
         reached_at_c: None,
         out_of_reach: None,
         hours_per_year: None,
+        hours_range: None,
+        hours_by_month: None,
+        hours_by_hour_of_day: None,
         days_per_year: None,
         seasons: 0,
         seasons_broken: None,
         seasons_counted: 0,
         chance_per_season: None,
+        return_period_seasons: None,
         longest_run_h: None,
         first_broken: None,
         last_broken: None,

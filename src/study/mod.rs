@@ -8,6 +8,7 @@ mod hours_row;
 mod lines;
 mod needs;
 mod notes;
+mod often;
 mod open_stop;
 pub mod pictures;
 mod record_facts;

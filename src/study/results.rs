@@ -9,6 +9,7 @@ use crate::study::pictures::{Pictures, Wiring};
 use crate::time::{Season, Stamp, UtcOffset};
 use serde::Serialize;
 
+pub use crate::extreme::{Odds, ReturnPeriod};
 pub use crate::hourly::ByVoltage;
 pub use crate::module::CodeBasis;
 
@@ -125,6 +126,14 @@ pub struct Chance {
     pub high: f64,
 }
 
+impl Chance {
+    /// The same as the odds that it comes from.
+    #[must_use]
+    pub fn odds(&self) -> Odds {
+        Odds { low: self.low, best: self.best, high: self.high }
+    }
+}
+
 /// The trip as a whole.
 #[derive(Clone, Debug, Serialize)]
 pub struct TripOdds {
@@ -134,10 +143,20 @@ pub struct TripOdds {
     pub common_seasons: usize,
     /// Of these, broken.
     pub seasons_broken: usize,
+    /// One-sided 95 % upper bound of the chance, which also speaks where no season broke.
+    pub at_most: Option<f64>,
+    /// The same chance with every window a week longer at both ends: how much hangs on the exact dates.
+    pub padded_chance: Option<TripChance>,
+    /// The chance in words, or why there is none.
+    pub in_words: String,
     /// The stop with the worst margin.
     pub deciding_stop: Option<String>,
+    /// Its dates, where one place is visited twice.
+    pub deciding_window: Option<String>,
     /// The component with the worst margin.
     pub deciding_component: Option<String>,
+    /// The hour of the largest worst case there, in its days: the night that decides.
+    pub deciding_at: Option<Stamp>,
     /// The same trip begun earlier or later.
     pub by_departure: Vec<Departure>,
 }
@@ -254,6 +273,8 @@ pub struct DesignTemperature {
     pub predictive_low: Option<f64>,
     /// Lowest with the sun up or within two hours before it rises.
     pub daylight_record_low: Option<f64>,
+    /// When.
+    pub daylight_record_low_at: Option<Stamp>,
     /// Mean of annual lows of the same hours.
     pub daylight_mean_annual_low: Option<f64>,
     /// Lowest in the trip's days.
@@ -366,6 +387,10 @@ pub struct Peak {
     pub level_20_year: Option<f64>,
     /// 50-year level.
     pub level_50_year: Option<f64>,
+    /// Standard errors of the two levels, V.
+    pub standard_errors: Option<[f64; 2]>,
+    /// One-sided 90 % bounds of the two levels, V.
+    pub bounds_90: Option<[f64; 2]>,
     /// The level that decides (worst case only).
     pub predictive_level: Option<f64>,
     /// File and line of the hour.
@@ -425,6 +450,12 @@ pub struct LimitLine {
     pub out_of_reach: Option<String>,
     /// Hours a year over the rating.
     pub hours_per_year: Option<ByVoltage<f64>>,
+    /// What the hours a year are worth: their 90 % interval where the record allows one, else the range seen.
+    pub hours_range: Option<ByVoltage<HoursRange>>,
+    /// Hours a year of sudden sun by calendar month from January; null where none was seen.
+    pub hours_by_month: Option<[f64; 12]>,
+    /// Hours a year of sudden sun by local hour of the day from 0 o'clock; null where none was seen.
+    pub hours_by_hour_of_day: Option<[f64; 24]>,
     /// Days a year.
     pub days_per_year: Option<ByVoltage<f64>>,
     /// Complete voltage seasons.
@@ -435,6 +466,8 @@ pub struct LimitLine {
     pub seasons_counted: usize,
     /// Chance a season (sudden sun); null when out of reach.
     pub chance_per_season: Option<Chance>,
+    /// Seasons between two breaks on average, with the same 90 % interval.
+    pub return_period_seasons: Option<ReturnPeriod>,
     /// Longest run of consecutive lit steps over the rating (sudden sun), h.
     pub longest_run_h: Option<f64>,
     /// First hour over the rating (sudden sun, else worst case).
@@ -443,6 +476,28 @@ pub struct LimitLine {
     pub last_broken: Option<Stamp>,
     /// How often, in words.
     pub how_often: String,
+}
+
+/// Around a mean of hours a year.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct HoursRange {
+    /// Lower end, h.
+    pub low: f64,
+    /// Upper end, h.
+    pub high: f64,
+    /// What the ends are.
+    pub kind: RangeKind,
+}
+
+/// What the ends of a range are.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum RangeKind {
+    /// A 90 % interval of the mean, by resampling whole seasons.
+    #[serde(rename = "interval-90")]
+    Interval90,
+    /// The mildest and the worst season seen: the record is too thin for an interval.
+    Observed,
 }
 
 /// One step from label to figure.

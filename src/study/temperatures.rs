@@ -2,7 +2,7 @@
 
 use crate::assumptions::{Assumptions, CodeTemperature};
 use crate::extreme::{self, Moments, Side};
-use crate::hourly::Seen;
+use crate::hourly::Daylight;
 use crate::study::OpenStop;
 use crate::study::results::{DesignTemperature, PublishedLowFacts, SeasonLow};
 use crate::units::Celsius;
@@ -62,14 +62,14 @@ pub fn season_lows(seasons: &[SeasonCoverage], colder_k: f64) -> Vec<SeasonLow> 
 pub fn design_temperature(
     open: &OpenStop<'_>,
     lows: &[SeasonLow],
-    seen: Option<&Seen>,
+    daylight: Option<&Daylight>,
     assumptions: &Assumptions,
 ) -> DesignTemperature {
     let colder_k = open.site.colder_k();
     let mut design = from_lows(&open.opened.record, lows, colder_k, assumptions.return_years);
     design.published = published(open);
-    if let Some(seen) = seen {
-        add_daylight(&mut design, seen);
+    if let Some(daylight) = daylight {
+        add_daylight(&mut design, daylight, lows);
     }
     design
 }
@@ -103,16 +103,19 @@ pub fn from_lows(record: &Record, lows: &[SeasonLow], colder_k: f64, return_year
 }
 
 /// Lows of the hours with the sun up, or within two hours before it rises.
-pub fn add_daylight(design: &mut DesignTemperature, seen: &Seen) {
-    let daylight: Vec<(f64, bool)> = seen
-        .blocks
+pub fn add_daylight(design: &mut DesignTemperature, daylight: &Daylight, lows: &[SeasonLow]) {
+    let lowest = daylight.lows.iter().flatten().min_by(|a, b| a.0.total_cmp(&b.0));
+    design.daylight_record_low = lowest.map(|(low, _)| *low);
+    design.daylight_record_low_at = lowest.map(|(_, at)| *at);
+    let values: Vec<(f64, bool)> = daylight
+        .lows
         .iter()
-        .filter_map(|block| block.daylight_low_c.map(|low| (low, block.complete)))
+        .zip(lows)
+        .filter_map(|(low, season)| low.map(|(low, _)| (low, season.counted)))
         .collect();
-    design.daylight_record_low = daylight.iter().map(|(low, _)| *low).min_by(f64::total_cmp);
-    if daylight.iter().filter(|(_, complete)| *complete).count() >= MEAN_WINTERS {
+    if values.iter().filter(|(_, complete)| *complete).count() >= MEAN_WINTERS {
         design.daylight_mean_annual_low =
-            extreme::moments(&counted_values(&daylight, Side::Low)).map(|moments| moments.mean);
+            extreme::moments(&counted_values(&values, Side::Low)).map(|moments| moments.mean);
     }
 }
 

@@ -1,19 +1,19 @@
 //! The whole trip: its chance in one season, the stop that decides, and what a shift of dates would change.
 
-use crate::extreme::trip::{StopSeasons, chance};
-use crate::hourly::Blocks;
+use crate::extreme::trip::{StopSeasons, TripChance as Found, chance};
+use crate::extreme::{Counted, odds_in_words_of};
+use crate::hourly::{Blocks, COMPLETE_SHARE, Seen};
 use crate::plan::Plan;
 use crate::study::assess::StopRun;
 use crate::study::results::{Departure, LimitLine, StopResult, TripChance, TripOdds};
-use crate::time::LocalDay;
+use crate::time::{LocalDay, Stamp};
 use crate::trip::Stop;
-use std::collections::BTreeMap;
 
 /// Shifts of the departure that are tried, days: four weeks either way, by weeks.
 const SHIFTS_DAYS: [i32; 9] = [-28, -21, -14, -7, 0, 7, 14, 21, 28];
 
-/// Share of a window's days with weather from which a shifted window counts.
-const DAYS_SHARE: f64 = 0.95;
+/// Days by which every window is widened at both ends to see how much hangs on the exact dates.
+const PADDING_DAYS: i32 = 7;
 
 /// Years from the trip's calendar start to the start of this stop's window: it grows by one wherever the calendar
 /// turns between two stops.
@@ -25,109 +25,168 @@ pub fn years_after_start(stops: &[Stop], index: usize) -> i32 {
     i32::try_from(turns).unwrap_or(i32::MAX)
 }
 
-/// The trip's odds; `None` unless every stop assessed has dates and blocks.
+/// The trip's odds; `None` without dates.
 pub(super) fn odds(plan: &Plan, runs: &[StopRun], results: &[StopResult]) -> Option<TripOdds> {
     if !plan.stops.iter().any(|stop| stop.window.is_some()) {
         return None;
     }
-    let (deciding_stop, deciding_component) = deciding(results);
-    let dated: Vec<&StopRun> =
-        runs.iter().filter(|run| matches!(run.blocks, Some(Blocks::Windows { .. }))).collect();
+    let decides = deciding(results);
     let mut trip = TripOdds {
         chance_per_season: None,
         common_seasons: 0,
         seasons_broken: 0,
-        deciding_stop,
-        deciding_component,
+        at_most: None,
+        padded_chance: None,
+        in_words: String::new(),
+        deciding_stop: decides.map(|(stop, _)| stop.place.clone()),
+        deciding_window: decides.and_then(|(stop, _)| stop.window.clone()),
+        deciding_component: decides.map(|(_, line)| line.component.clone()),
+        deciding_at: decides.and_then(|(stop, line)| moment(stop, line)),
         by_departure: Vec::new(),
     };
-    if dated.is_empty() || dated.iter().all(|run| run.seen.iter().all(|(_, ratings)| ratings.is_empty())) {
+    // A stop whose record gives no odds leaves the trip without odds: left out, it would count as never broken.
+    let silent: Vec<&str> = runs
+        .iter()
+        .zip(results)
+        .filter(|(run, result)| result.window.is_some() && run.blocks.is_none())
+        .map(|(_, result)| result.place.as_str())
+        .collect();
+    if !silent.is_empty() {
+        trip.in_words = format!(
+            "no chance for the whole trip: the weather of {} is a typical year, which holds no extremes",
+            silent.join(", ")
+        );
         return Some(trip);
     }
-    let seasons: Vec<StopSeasons> = dated.iter().map(|run| own_seasons(run)).collect();
-    if let Some(found) = chance(&seasons) {
-        trip.common_seasons = found.common_seasons.len();
-        trip.seasons_broken = found.broken_seasons.len();
-        trip.chance_per_season = Some(match found.odds {
-            Some(odds) => TripChance { low: odds.low, best: Some(odds.best), high: odds.high },
-            None => TripChance {
-                low: found.bounds.largest_single,
-                best: None,
-                high: found.bounds.sum.max(found.bounds.largest_single),
-            },
-        });
+    let dated: Vec<&StopRun> =
+        runs.iter().filter(|run| matches!(run.blocks, Some(Blocks::Windows { .. }))).collect();
+    if dated.is_empty() || dated.iter().all(|run| run.seen.iter().all(|(_, ratings)| ratings.is_empty())) {
+        trip.in_words = "no chance for the whole trip: no component has a voltage rating".into();
+        return Some(trip);
     }
-    trip.by_departure = SHIFTS_DAYS.iter().filter_map(|&shift| shifted(&dated, shift)).collect();
+    let at = |moved: Moved| -> Option<Found> {
+        let stops: Vec<StopSeasons> = dated.iter().map(|run| seasons(run, moved)).collect();
+        chance(&stops)
+    };
+    match at(Moved { first: 0, last: 0 }) {
+        Some(found) => {
+            trip.common_seasons = found.common_seasons.len();
+            trip.seasons_broken = found.broken_seasons.len();
+            trip.at_most = Some(found.bounds.at_most);
+            trip.chance_per_season = Some(as_chance(&found));
+            trip.in_words = in_words(&found);
+        }
+        None => {
+            trip.in_words =
+                "no chance for the whole trip: some stop's record covers its days in no season".into();
+        }
+    }
+    trip.padded_chance =
+        at(Moved { first: -PADDING_DAYS, last: PADDING_DAYS }).map(|found| as_chance(&found));
+    trip.by_departure = SHIFTS_DAYS
+        .iter()
+        // Few common seasons give no chance, here as for the planned dates.
+        .filter_map(|&shift| {
+            let odds = at(Moved { first: shift, last: shift })?.odds?;
+            Some(Departure { shift_days: shift, chance: odds.best })
+        })
+        .collect();
     Some(trip)
 }
 
-/// A stop's windows: broken where any voltage rating was passed in sudden sun; complete windows that held; no entry
-/// for windows that the record does not cover.
-fn own_seasons(run: &StopRun) -> StopSeasons {
-    let mut seasons = StopSeasons::new();
-    for (seen, ratings) in &run.seen {
-        for block in &seen.blocks {
-            let broke =
-                seen.over.iter().take(ratings.len()).any(|over| {
-                    over.blocks.get(&block.key).is_some_and(|count| count.sudden_sun.hours > 0.0)
-                });
-            if broke {
-                seasons.insert(block.key, true);
-            } else if block.complete {
-                seasons.entry(block.key).or_insert(false);
-            }
-        }
+fn as_chance(found: &Found) -> TripChance {
+    match found.odds {
+        Some(odds) => TripChance { low: odds.low, best: Some(odds.best), high: odds.high },
+        None => TripChance {
+            low: found.bounds.largest_single,
+            best: None,
+            high: found.bounds.sum.max(found.bounds.largest_single),
+        },
     }
-    seasons
 }
 
-/// The chance with every window moved by `shift` days.
-fn shifted(runs: &[&StopRun], shift: i32) -> Option<Departure> {
-    let stops: Vec<StopSeasons> = runs.iter().map(|run| shifted_seasons(run, shift)).collect();
-    let found = chance(&stops)?;
-    // Few common seasons give no chance, here as for the planned dates.
-    let odds = found.odds?;
-    Some(Departure { shift_days: shift, chance: odds.best })
+fn in_words(found: &Found) -> String {
+    let (broken, common) = (found.broken_seasons.len() as u64, found.common_seasons.len() as u64);
+    if let Some(odds) = &found.odds {
+        return odds_in_words_of(Counted::Trips, broken, common, odds);
+    }
+    let bounds = found.bounds;
+    let seen = if bounds.sum > 0.0 {
+        format!(
+            "counted stop by stop it lies between {:.0} % (the largest single chance) and {:.0} % (their sum)",
+            bounds.largest_single * 100.0,
+            bounds.sum * 100.0
+        )
+    } else {
+        "no stop broke a limit in the seasons seen".into()
+    };
+    format!(
+        "{common} seasons are common to all stops, too few for a chance of the whole trip: {seen}; so few seasons leave \
+         room for up to {:.0} % (one-sided, 95 %)",
+        bounds.at_most * 100.0
+    )
 }
 
-fn shifted_seasons(run: &StopRun, shift: i32) -> StopSeasons {
+/// Days by which the two ends of every window are moved.
+#[derive(Clone, Copy)]
+struct Moved {
+    first: i32,
+    last: i32,
+}
+
+/// A stop's windows, moved: broken where any voltage rating was passed in sudden sun; held where it was covered and
+/// not broken; no entry where the record does not cover it. A gap is never counted as mild.
+fn seasons(run: &StopRun, moved: Moved) -> StopSeasons {
     let mut seasons = StopSeasons::new();
     let Some(blocks) = run.blocks else { return seasons };
     for (seen, ratings) in &run.seen {
-        let mut days_by_key: BTreeMap<i32, i32> = BTreeMap::new();
-        for (day, _) in &seen.days {
-            if let Some(key) = blocks.key(LocalDay(day.0 - shift)) {
-                *days_by_key.entry(key).or_default() += 1;
-            }
-        }
-        for (&key, &days) in &days_by_key {
-            let length = blocks.days(key).map_or(0, |(first, end)| end.0 - first.0);
-            if f64::from(days) >= DAYS_SHARE * f64::from(length) {
+        let (Some((first, _)), Some((last, _))) = (seen.days.first_key_value(), seen.days.last_key_value())
+        else {
+            continue;
+        };
+        for key in first.year() - 3..=last.year() + 1 {
+            let Some((begin, end)) = blocks.days(key) else { continue };
+            let (begin, end) = (LocalDay(begin.0 + moved.first), LocalDay(end.0 + moved.last));
+            let broke = seen.over.iter().take(ratings.len()).any(|over| {
+                let after = over.sudden_days.partition_point(|day| *day < begin);
+                over.sudden_days.get(after).is_some_and(|day| *day < end)
+            });
+            if broke {
+                seasons.insert(key, true);
+            } else if is_covered(seen, begin, end) {
                 seasons.entry(key).or_insert(false);
-            }
-        }
-        for over in seen.over.iter().take(ratings.len()) {
-            for day in &over.sudden_days {
-                if let Some(key) = blocks.key(LocalDay(day.0 - shift)) {
-                    seasons.insert(key, true);
-                }
             }
         }
     }
     seasons
 }
 
-/// The stop and the component with the smallest margin in volts.
-fn deciding(results: &[StopResult]) -> (Option<String>, Option<String>) {
+fn is_covered(seen: &Seen, begin: LocalDay, end: LocalDay) -> bool {
+    let (mut held, mut promised) = (0, 0);
+    for day in (begin.0..end.0).map(LocalDay) {
+        let Some(cover) = seen.days.get(&day) else { return false };
+        held += cover.seen;
+        promised += cover.promised;
+    }
+    promised > 0 && f64::from(held) >= COMPLETE_SHARE * f64::from(promised)
+}
+
+/// The stop and the line with the smallest margin in volts.
+fn deciding(results: &[StopResult]) -> Option<(&StopResult, &LimitLine)> {
     let lines = results.iter().flat_map(|stop| {
         stop.arrays.iter().flat_map(move |array| array.limits.iter().map(move |line| (stop, line)))
     });
-    let volts = lines.filter(|(_, line)| line.unit == "V" && line.margin_percent.is_some());
     let margin = |line: &LimitLine| line.margin_percent.unwrap_or(f64::INFINITY);
-    match volts.min_by(|a, b| margin(a.1).total_cmp(&margin(b.1))) {
-        Some((stop, line)) => (Some(stop.place.clone()), Some(line.component.clone())),
-        None => (None, None),
-    }
+    lines
+        .filter(|(stop, line)| stop.window.is_some() && line.unit == "V" && line.margin_percent.is_some())
+        .min_by(|a, b| margin(a.1).total_cmp(&margin(b.1)))
+}
+
+/// The hour of the largest worst case in the stop's own days, on the array of the line: the night that decides.
+fn moment(stop: &StopResult, line: &LimitLine) -> Option<Stamp> {
+    let array =
+        stop.arrays.iter().find(|array| array.limits.iter().any(|other| std::ptr::eq(other, line)))?;
+    array.voltage_v.worst_case.at
 }
 
 #[cfg(test)]

@@ -5,7 +5,7 @@ use crate::hourly::Voltage;
 use crate::limits::voltage::{ALLOWANCE_K, VoltageJudgement, margin_percent};
 use crate::limits::{DecidedBy, Verdict};
 use crate::study::lines::ArrayAt;
-use crate::study::results::LimitLine;
+use crate::study::results::{HoursRange, LimitLine, RangeKind};
 
 /// The sentence of a voltage line.
 #[must_use]
@@ -114,16 +114,31 @@ pub fn how_often(at: &ArrayAt<'_>, line: &LimitLine) -> String {
         "hours a {}: steady {}, sudden sun {} (someone must also roll into that sun), worst case {} (if full clear sky \
          fell then)",
         if at.dated { "trip" } else { "year" },
-        tidy(hours.steady),
-        tidy(hours.sudden_sun),
-        tidy(hours.worst_case)
+        with_range(hours.steady, line.hours_range.map(|range| range.steady)),
+        with_range(hours.sudden_sun, line.hours_range.map(|range| range.sudden_sun)),
+        with_range(hours.worst_case, line.hours_range.map(|range| range.worst_case))
     );
     if let (Some(chance), Some(broken)) = (line.chance_per_season, line.seasons_broken) {
-        let odds = extreme::Odds { low: chance.low, best: chance.best, high: chance.high };
+        let counted = if at.dated { extreme::Counted::Windows } else { extreme::Counted::Winters };
+        let (broken, of) = (broken.sudden_sun.into(), line.seasons_counted as u64);
         text.push_str(". In sudden sun ");
-        text.push_str(&extreme::odds_in_words(broken.sudden_sun.into(), line.seasons_counted as u64, &odds));
+        text.push_str(&extreme::odds_in_words_of(counted, broken, of, &chance.odds()));
     }
     text
+}
+
+/// Hours with what they are worth: "3.2 (2.1 to 4.9, 90 %)", "0.4 (0 to 3.5 in the seasons seen)".
+fn with_range(hours: f64, range: Option<HoursRange>) -> String {
+    let worth = match range {
+        Some(HoursRange { low, high, kind: RangeKind::Interval90 }) => {
+            format!(" ({} to {}, 90 %)", tidy(low), tidy(high))
+        }
+        Some(HoursRange { low, high, kind: RangeKind::Observed }) if high > low => {
+            format!(" ({} to {} in the seasons seen)", tidy(low), tidy(high))
+        }
+        _ => String::new(),
+    };
+    format!("{}{worth}", tidy(hours))
 }
 
 /// Hours with sensible digits: 0, 0.3, 12.

@@ -58,6 +58,12 @@ pub fn assessment(size: Size) -> Assessment {
             seasons_broken: 2,
             deciding_stop: Some("Tallow Pass".into()),
             deciding_component: Some("roof disconnect".into()),
+            at_most: Some(0.283),
+            padded_chance: Some(TripChance { low: 0.042, best: Some(0.15), high: 0.344 }),
+            in_words: "two trips in twenty reached it; the chance in one trip lies between one in sixty and one in four (90 %)"
+                .into(),
+            deciding_window: Some("12-22 to 01-06".into()),
+            deciding_at: Some(stamp(2009, 1, 8, 18)),
             by_departure: (-2..=2)
                 .map(|week| Departure { shift_days: week * 7, chance: 0.1 - f64::from(week) * 0.02 })
                 .collect(),
@@ -157,6 +163,7 @@ fn stop(index: usize, size: Size) -> StopResult {
         bounds_90: levels.then_some([mean - 3.9, mean - 6.6, mean - 9.2, mean - 12.5]),
         predictive_low: levels.then_some(mean - 6.9),
         daylight_record_low: record.as_ref().map(|low| low.low + 1.7),
+        daylight_record_low_at: record.as_ref().map(|low| low.at),
         daylight_mean_annual_low: (size.seasons >= 5).then_some(mean + 2.1),
         window_low: Some(mean + 1.0),
         published: (index == 0).then(|| PublishedLowFacts {
@@ -238,6 +245,8 @@ fn array(index: usize, size: Size, mean: f64) -> ArrayAtStop {
         irradiance_w_m2: Some(light),
         level_20_year: Some(max + 0.6),
         level_50_year: Some(max + 1.4),
+        standard_errors: Some([0.31, 0.42]),
+        bounds_90: Some([max + 1.1, max + 2.1]),
         predictive_level: None,
         source: Some("invented-juniper-flat.csv.gz line 118000".into()),
     };
@@ -311,6 +320,24 @@ pub fn limits(count: usize, lift: f64) -> Vec<LimitLine> {
                 sudden_sun: 0.04,
                 worst_case: 12.3,
             }),
+            hours_range: (unit == "V").then(|| {
+                let seen = |high| HoursRange { low: 0.0, high, kind: RangeKind::Observed };
+                ByVoltage {
+                    steady: seen(0.0),
+                    sudden_sun: seen(0.9),
+                    worst_case: HoursRange { low: 9.8, high: 15.1, kind: RangeKind::Interval90 },
+                }
+            }),
+            hours_by_month: (unit == "V").then(|| {
+                let mut months = [0.0; 12];
+                (months[0], months[11]) = (0.03, 0.01);
+                months
+            }),
+            hours_by_hour_of_day: (unit == "V").then(|| {
+                let mut hours = [0.0; 24];
+                (hours[9], hours[10]) = (0.03, 0.01);
+                hours
+            }),
             days_per_year: (unit == "V").then_some(ByVoltage {
                 steady: 0.0,
                 sudden_sun: 0.08,
@@ -320,6 +347,11 @@ pub fn limits(count: usize, lift: f64) -> Vec<LimitLine> {
             seasons_counted: 25,
             seasons_broken: (unit == "V").then_some(ByVoltage { steady: 0, sudden_sun: 2, worst_case: 17 }),
             chance_per_season: (unit == "V").then_some(Chance { low: 0.015, best: 0.083, high: 0.24 }),
+            return_period_seasons: (unit == "V").then_some(ReturnPeriod {
+                shortest: 4.2,
+                best: Some(12.0),
+                longest: Some(67.0),
+            }),
             longest_run_h: (unit == "V").then_some(1.25),
             first_broken: (unit == "V").then(|| stamp(1998, 1, 3, 18)),
             last_broken: (unit == "V").then(|| stamp(2009, 1, 8, 18)),

@@ -180,10 +180,11 @@ fn counts(limit: &LimitLine) -> Markup {
 
 pub(super) fn trip(odds: &TripOdds) -> Markup {
     html! {
-        p { (view::trip_sentence(odds)) }
+        p { (line(&view::trip_sentence(odds))) }
         @if let (Some(stop), Some(component)) = (&odds.deciding_stop, &odds.deciding_component) {
             p { "Worst margin: " bdi { (line(component)) } " at " bdi { (line(stop)) } "." }
         }
+        @for remark in view::trip_remarks(odds) { p { bdi { (line(&remark)) } } }
         @if !odds.by_departure.is_empty() {
             table {
                 caption { "The same trip begun on another day" }

@@ -189,6 +189,9 @@ fn trip(page: &mut Page, odds: &TripOdds) {
     if let (Some(stop), Some(component)) = (&odds.deciding_stop, &odds.deciding_component) {
         page.paragraph(0, &format!("Worst margin: {component} at {stop}"));
     }
+    for remark in view::trip_remarks(odds) {
+        page.paragraph(0, &remark);
+    }
     if !odds.by_departure.is_empty() {
         let rows = odds
             .by_departure

@@ -1,0 +1,106 @@
+//! How much of the promised light of a day a record holds.
+
+use crate::hourly::blocks::Blocks;
+use crate::hourly::site::Site;
+use crate::sun::{HourSun, Track};
+use crate::time::{DAY_S, HOUR_S, LocalDay, Stamp};
+use crate::weather::Hour;
+use std::collections::BTreeMap;
+
+/// Days before and after a window whose light is kept too, for trips that are shifted by up to four weeks and widened
+/// by one.
+pub const MARGIN_DAYS: i32 = 35;
+
+/// Lit reports of one local day.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct DayCover {
+    /// That the record holds.
+    pub seen: u32,
+    /// That its own interval promises.
+    pub promised: u32,
+}
+
+/// Counts lit reports as the record's own interval promises them: of several readings between two promised reports one
+/// counts, so that a stretch of denser readings never makes up for a gap.
+pub(super) struct LitReports<'a> {
+    track: Track<'a>,
+    site: &'a Site,
+    step_s: i64,
+    /// Reports stand at the same hours of the day as the first hour of the record.
+    phase: i64,
+    last: Option<i64>,
+}
+
+impl<'a> LitReports<'a> {
+    pub(super) fn new(track: Track<'a>, site: &'a Site, step_h: u32, hours: &[Hour]) -> Self {
+        let step_s = i64::from(step_h.max(1)) * HOUR_S;
+        let phase = hours.first().map_or(0, |hour| hour.start.0.rem_euclid(step_s));
+        Self { track, site, step_s, phase, last: None }
+    }
+
+    /// Whether this hour stands for a promised lit report that was not seen yet. Hours come in order.
+    pub(super) fn is_new(&mut self, start: Stamp, sun: &HourSun) -> bool {
+        let report = (start.0 - self.phase).div_euclid(self.step_s);
+        if self.last == Some(report) {
+            return false;
+        }
+        self.last = Some(report);
+        let promised_at = self.phase + report * self.step_s;
+        if promised_at == start.0 { sun.lit != 0 } else { self.is_lit(promised_at) }
+    }
+
+    /// Lit reports promised on a local day.
+    pub(super) fn promised(&self, day: LocalDay) -> u32 {
+        let begin = day.start(self.site.offset).0;
+        let first = begin + (self.phase - begin).rem_euclid(self.step_s);
+        let mut promised = 0;
+        let mut at = first;
+        while at < begin + DAY_S {
+            promised += u32::from(self.is_lit(at));
+            at += self.step_s;
+        }
+        promised
+    }
+
+    /// Lit reports promised in the part of a block that counts for coverage.
+    pub(super) fn promised_in(&self, cut: &Blocks, key: i32) -> u32 {
+        let Some((first, end)) = cut.days(key) else { return 0 };
+        (first.0..end.0)
+            .map(LocalDay)
+            .filter(|&day| cut.counts_for_coverage(day))
+            .map(|day| self.promised(day))
+            .sum()
+    }
+
+    /// The light of every day in or near a window, `seen` being what the record holds; empty for whole seasons.
+    pub(super) fn near_windows(
+        &self,
+        cut: &Blocks,
+        seen: &[(LocalDay, u32)],
+    ) -> BTreeMap<LocalDay, DayCover> {
+        let mut days = BTreeMap::new();
+        let (Blocks::Windows { .. }, Some((first, _)), Some((last, _))) = (cut, seen.first(), seen.last())
+        else {
+            return days;
+        };
+        for key in first.year() - 3..=last.year() + 1 {
+            let Some((begin, end)) = cut.days(key) else { continue };
+            // Not farther from the record than its nodes of the sun reach; a window out there is not covered anyway.
+            let from = (begin.0 - MARGIN_DAYS).max(first.0 - 300);
+            let to = (end.0 + MARGIN_DAYS).min(last.0 + 300);
+            for day in (from..to).map(LocalDay) {
+                days.entry(day).or_insert_with(|| DayCover { seen: 0, promised: self.promised(day) });
+            }
+        }
+        for (day, reports) in seen {
+            if let Some(cover) = days.get_mut(day) {
+                cover.seen = *reports;
+            }
+        }
+        days
+    }
+
+    fn is_lit(&self, at: i64) -> bool {
+        self.track.hour(Stamp(at), HOUR_S).lit != 0
+    }
+}
