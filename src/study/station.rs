@@ -1,9 +1,8 @@
 //! What is in weather files: one result a station, without a plan and without panels.
 
-use crate::hourly::{Blocks, Loop, Site, fold};
+use crate::hourly::{Site, daylight_lows};
 use crate::note::{Note, NoteKind};
 use crate::place::Place;
-use crate::sky::ClearSky;
 use crate::study::open_stop::local_clock;
 use crate::study::record_facts::record_facts;
 use crate::study::results::{DesignTemperature, RecordFacts, SeasonLow, StationFacts};
@@ -133,7 +132,8 @@ pub fn station(opened: &Opened, like: Option<&Stop>) -> Result<StationWeather, S
     let mut design = temperatures::from_lows(&opened.record, &lows, 0.0, RETURN_YEARS);
     design.published = opened.published.as_ref().map(|published| temperatures::carried(published, 0.0));
     if let Some(place) = place(&facts) {
-        daylight(opened, Site { place, above_station_m: 0.0, offset, hemisphere }, &mut design)?;
+        let site = Site { place, above_station_m: 0.0, offset, hemisphere };
+        daylight(opened, &site, &seasons, &lows, &mut design)?;
     }
     let mut remarks = opened.notes.clone();
     remarks.extend(hemisphere_note);
@@ -167,24 +167,20 @@ fn place(facts: &StationFacts) -> Option<Place> {
     place.fault().is_none().then_some(place)
 }
 
-/// Lows of the lit hours, from a fold without panels.
-fn daylight(opened: &Opened, site: Site, design: &mut DesignTemperature) -> Result<(), StudyError> {
+/// Lows of the hours with the sun up or about to rise.
+fn daylight(
+    opened: &Opened,
+    site: &Site,
+    seasons: &[SeasonCoverage],
+    lows: &[SeasonLow],
+    design: &mut DesignTemperature,
+) -> Result<(), StudyError> {
     let Record::Chronological(record) = &opened.record else { return Ok(()) };
     let (first, last) = opened.record.span();
-    // A year more on both sides: the coverage of a season asks for the sun of days that the record lacks.
-    let nodes = Nodes::covering(first.plus_s(-366 * DAY_S), last.plus_s(366 * DAY_S))
+    // Days more on both sides: the hours after the last ask whether the sun rises.
+    let nodes = Nodes::covering(first.plus_s(-8 * DAY_S), last.plus_s(8 * DAY_S))
         .map_err(|source| StudyError::Sun { place: site_name(opened), source })?;
-    let job = Loop {
-        site: &site,
-        sky: &ClearSky::at(site.place.elevation_m, None),
-        nodes: &nodes,
-        groups: &[],
-        ratings: &[],
-        blocks: Some(Blocks::Seasons(site.hemisphere)),
-        only: None,
-        step_h: record.step_h,
-    };
-    temperatures::add_daylight(design, &fold(&job, &record.hours));
+    temperatures::add_daylight(design, &daylight_lows(site, &nodes, &record.hours, seasons), lows);
     Ok(())
 }
 
