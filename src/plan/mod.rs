@@ -1,7 +1,7 @@
 //! The plan file: schema, defaults, messages.
 //!
-//! A plan is read in four steps: its text ([`files`]), TOML or the slip that it holds instead ([`syntax`]), its
-//! outline ([`shape`]), its values ([`build`]). All faults of one step are told at once.
+//! A plan is read in four steps: its text (`files`), TOML or the slip that it holds instead (`syntax`), its
+//! outline (`shape`), its values (`build`). All faults of one step are told at once.
 
 mod build;
 mod draft;

@@ -162,7 +162,8 @@ mod tests {
                 let hour = track.hour(start, 3600);
                 let moments = track.moments(start, 3600);
                 for (step, moment) in moments.iter().enumerate() {
-                    assert!((hour.cos_zenith[step] - moment.cos_zenith).abs() < 1e-6);
+                    // In deep night, where no step is lit, the steps are not computed.
+                    assert!(hour.lit == 0 || (hour.cos_zenith[step] - moment.cos_zenith).abs() < 1e-6);
                     let lit = moment.cos_zenith > LIT_ELEVATION_DEG.to_radians().sin();
                     let edge = (moment.cos_zenith - LIT_ELEVATION_DEG.to_radians().sin()).abs() < 1e-6;
                     assert!(edge || lit == hour.is_lit(step));

@@ -66,7 +66,11 @@ impl Opened {
 
 fn place(files: &[FileFacts], origin: Origin) -> String {
     match files.get(usize::from(origin.file)) {
-        Some(file) => format!("{}:{}", file.path.display(), origin.line),
+        // The name alone: reports travel, and folders of one machine mean nothing on another.
+        Some(file) => {
+            let name = file.path.file_name().unwrap_or(file.path.as_os_str());
+            format!("{}:{}", name.to_string_lossy(), origin.line)
+        }
         None => format!("line {}", origin.line),
     }
 }

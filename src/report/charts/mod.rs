@@ -1,6 +1,6 @@
-//! Charts: each is composed once as a [`drawing::Drawing`] and painted twice, as SVG and as PNG.
+//! Charts: each is composed once as a `drawing::Drawing` and painted twice, as SVG and as PNG.
 //!
-//! One file a chart. Colours, sizes and the font stand in [`style`]; axes and the placing of labels in [`frame`].
+//! One file a chart. Colours, sizes and the font stand in `style`; axes and the placing of labels in `frame`.
 
 mod annual_lows;
 mod bars;
