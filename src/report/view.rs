@@ -401,16 +401,35 @@ pub(crate) fn current_sentence(array: &ArrayAtStop, stop: &StopResult) -> Option
     Some(text)
 }
 
-/// Touch class and hours over 60 V.
+/// Touch class and hours over its lines.
 pub(crate) fn touch_sentence(touch: &Touch) -> String {
-    match touch.hours_per_year_above_60_v {
-        Some(hours) => format!(
-            "{} (information); parked, above 60 V in {} hours a year",
-            touch.class,
-            show::count(hours)
-        ),
-        None => format!("{} (information)", touch.class),
+    let mut text = format!("{}: {} (information)", touch.class, touch.meaning);
+    let hours = [
+        (30, touch.hours_per_year_above_30_v),
+        (60, touch.hours_per_year_above_60_v),
+        (120, touch.hours_per_year_above_120_v),
+    ];
+    let counted: Vec<String> = hours
+        .into_iter()
+        .filter_map(|(volts, hours)| hours.map(|hours| format!("{volts} V in {}", show::count(hours))))
+        .collect();
+    if !counted.is_empty() {
+        text.push_str(&format!("; parked, hours a year above {}", counted.join(", ")));
     }
+    text
+}
+
+/// What is worth knowing and never a limit: a name and its sentence.
+pub(crate) fn information(array: &ArrayAtStop) -> Vec<(String, &str)> {
+    let mut lines: Vec<(String, &str)> = array
+        .information
+        .iter()
+        .map(|line| (format!("{}, {}", line.component, line.what), line.text.as_str()))
+        .collect();
+    if let Some(low) = &array.low_side {
+        lines.push((format!("{}, low volts in the heat", low.controller), low.text.as_str()));
+    }
+    lines
 }
 
 /// The steps from label to figure, one line each.

@@ -4,18 +4,13 @@ use crate::array::Array;
 use crate::hourly::{self, Blocks, Loop, ReadyGroup, Seen, fold};
 use crate::limits::Verdict;
 use crate::plan::Plan;
-use crate::study::figures::{self, ArrayFigures};
+use crate::study::figures;
 use crate::study::lines::{self, ArrayAt};
 use crate::study::record_facts::record_facts;
-use crate::study::results::{
-    ArrayAtStop, Assessment, Currents, SeasonMaximum, StationFacts, StopResult, Touch,
-};
-use crate::study::{OpenStop, StudyError, needs, notes, strip, summary, temperatures, trip};
+use crate::study::results::{ArrayAtStop, Assessment, Currents, SeasonMaximum, StationFacts, StopResult};
+use crate::study::{OpenStop, StudyError, information, needs, notes, strip, summary, temperatures, trip};
 use crate::sun::Nodes;
 use crate::trip::{Stop, Window};
-
-/// Volts above which a dry touch is a shock hazard, by class `[IEC60364-4-41]`.
-const TOUCH_V: f64 = 60.0;
 
 /// Version of the JSON layout.
 pub const SCHEMA: u32 = 1;
@@ -139,7 +134,7 @@ fn assess_stop(
             array.groups.iter().map(|group| ReadyGroup::new(group, plan.assumptions.sky_cooling_k)).collect();
         let (ratings, without) = lines::voltage_ratings(array, &plan.assumptions);
         let mut volts: Vec<f64> = ratings.iter().map(|rating| rating.volts).collect();
-        volts.push(TOUCH_V);
+        volts.extend(information::thresholds(array));
         let job = Loop {
             site: &open.site,
             sky: &open.sky,
@@ -166,17 +161,12 @@ fn assess_stop(
             dated: window.is_some(),
             assumptions: &plan.assumptions,
         };
-        let mut limits: Vec<_> = ratings
-            .iter()
-            .zip(&seen.over)
-            .map(|(rating, over)| lines::voltage_line(&at, rating, over))
-            .collect();
-        limits.extend(without.iter().map(|(name, kind, judged)| lines::rule_line(name, kind, judged)));
-        limits.extend(lines::other_lines(array, &plan.assumptions));
-        sort_by_component(&mut limits, array);
+        let limits = lines::all(&at, array, &ratings, &without);
         at_stop.push(ArrayAtStop {
             name: array.name.clone(),
-            touch: touch(&at),
+            touch: information::touch(&at, ratings.len()),
+            information: information::lines(&at, array, ratings.len()),
+            low_side: None,
             current_a: Currents {
                 max_hour: seen.current.max_hour.map(|(amps, _)| amps),
                 at: seen.current.max_hour.map(|(_, at)| at),
@@ -251,43 +241,6 @@ fn refuse_empty_window(open: &OpenStop<'_>, window: Option<Window>) -> Result<()
         first: open.span.0.iso(),
         last: open.span.1.iso(),
     })
-}
-
-/// Lines in the order of the plan's components, each component's lines together.
-fn sort_by_component(limits: &mut [crate::study::results::LimitLine], array: &Array) {
-    let place = |name: &str| {
-        array.components.iter().position(|component| component.name == name).unwrap_or(usize::MAX)
-    };
-    limits.sort_by_key(|line| place(&line.component));
-}
-
-fn touch(at: &ArrayAt<'_>) -> Touch {
-    let ArrayFigures { decide, .. } = at.figures;
-    let volts = decide.largest().map_or(0.0, |(volts, _)| volts);
-    let class = if volts <= 30.0 {
-        "up to 30 V: below the wet touch line"
-    } else if volts <= TOUCH_V {
-        "30 to 60 V: a hazard where hands or feet are wet"
-    } else if volts <= 120.0 {
-        "60 to 120 V: a shock hazard, dry or wet"
-    } else {
-        "above 120 V: beyond extra-low voltage"
-    };
-    let hours = at.seen.over.last().and_then(|over| {
-        let complete: Vec<_> = at.seen.blocks.iter().filter(|block| block.complete).collect();
-        if complete.is_empty() || at.dated {
-            return None;
-        }
-        let total: f64 = complete
-            .iter()
-            .map(|block| {
-                let hours = over.blocks.get(&block.key).map_or(0.0, |count| count.steady.hours);
-                hours * crate::time::YEAR_H / f64::from(block.hours.max(1))
-            })
-            .sum();
-        Some(total / complete.len() as f64)
-    });
-    Touch { class: class.into(), hours_per_year_above_60_v: hours }
 }
 
 fn season_maxima(seen: &Seen) -> Vec<SeasonMaximum> {

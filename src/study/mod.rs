@@ -5,6 +5,7 @@ mod error;
 mod figures;
 mod hours;
 mod hours_row;
+mod information;
 mod lines;
 mod needs;
 mod notes;

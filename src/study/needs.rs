@@ -1,13 +1,12 @@
 //! What an array needs, with or without components in the plan: the smallest ratings that hold.
 
-use crate::array::{Array, Carries};
+use crate::array::Array;
 use crate::assumptions::CodeTemperature;
 use crate::hourly::ReadyGroup;
 use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
-use crate::limits::{DecidedBy, poles};
+use crate::limits::{DecidedBy, mistakes, poles};
 use crate::plan::Plan;
 use crate::study::figures::code_sum;
-use crate::study::lines::label_isc_a;
 use crate::study::results::{ArrayFacts, Needs, StopResult};
 
 /// Volts in which dc devices and controllers are commonly sold (common practice, no source).
@@ -22,14 +21,10 @@ pub fn code_alone(plan: &Plan) -> bool {
 /// An array as its labels give it, and what it needs at all the stops together.
 #[must_use]
 pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
-    let isc_a = label_isc_a(array, Carries::Array);
-    let stc_v = array
-        .groups
-        .iter()
-        .map(|group| group.modules.iter().map(|label| label.voc.0).sum())
-        .fold(0.0, f64::max);
+    let isc_a = array.label_isc_a();
+    let stc_v = array.label_voc_v();
     let volts = largest(array, stops).or_else(|| code_only(array, plan));
-    let mut notes: Vec<_> = Vec::new();
+    let mut notes = mistakes::notes(array);
     for label in array.groups.iter().flat_map(|group| &group.modules) {
         for note in &label.notes {
             if !notes.contains(note) {

@@ -322,6 +322,10 @@ pub struct ArrayAtStop {
     pub current_a: Currents,
     /// Touch-voltage class, as information.
     pub touch: Touch,
+    /// What else is worth knowing and never a limit.
+    pub information: Vec<Information>,
+    /// How few volts the heat leaves to the controller; null without a battery or a controller in the plan.
+    pub low_side: Option<LowSide>,
     /// Limit by limit.
     pub limits: Vec<LimitLine>,
     /// Season by season maxima of the string voltage.
@@ -413,8 +417,71 @@ pub struct Currents {
 pub struct Touch {
     /// "to 30 V", "30 to 60 V", "60 to 120 V", "above 120 V", by the code sum or the worst case.
     pub class: String,
+    /// What that means to who touches it.
+    pub meaning: String,
+    /// Hours a year with the steady voltage above 30 V.
+    pub hours_per_year_above_30_v: Option<f64>,
     /// Hours a year with the steady voltage above 60 V.
     pub hours_per_year_above_60_v: Option<f64>,
+    /// Hours a year with the steady voltage above 120 V.
+    pub hours_per_year_above_120_v: Option<f64>,
+}
+
+/// What is worth knowing about a component and is never a limit.
+#[derive(Clone, Debug, Serialize)]
+pub struct Information {
+    /// The component's name, or "strings".
+    pub component: String,
+    /// In a few words: "waiting band", "string fuses", "largest charge current".
+    pub what: String,
+    /// The sentence.
+    pub text: String,
+    /// Hours a year (or a trip) above the voltage in question, where it is one.
+    pub hours_per_year: Option<ByVoltage<f64>>,
+}
+
+/// The low-voltage side of an array behind one controller: a band, since nobody knows the wind between a panel and a
+/// roof. Hours and shares of a year, or of the trip's days.
+#[derive(Clone, Debug, Serialize)]
+pub struct LowSide {
+    /// The controller's name.
+    pub controller: String,
+    /// "mppt" or "pwm".
+    pub kind: String,
+    /// Charge volts of the battery.
+    pub battery_v: f64,
+    /// Volts that the array must reach before the controller starts.
+    pub start_v: f64,
+    /// Volts that it must keep under load.
+    pub run_v: f64,
+    /// Fewest volts under load on the hottest cells seen in good light.
+    pub hot_vmp_v: Option<f64>,
+    /// Hours of sun in that time.
+    pub sun_hours: f64,
+    /// With the hottest credible cells.
+    pub hot: LowLost,
+    /// With cells cooled by the file's wind.
+    pub cool: LowLost,
+    /// Hours of sun with air below 0 C, in which a lithium battery takes no charge and the array stands unloaded; null
+    /// for other chemistries.
+    pub battery_below_0_c_hours: Option<f64>,
+    /// By calendar month from January.
+    pub battery_below_0_c_by_month: Option<[f64; 12]>,
+    /// Share of the harvest above the controller's largest charge current, per cent; null where the plan gives none.
+    pub above_charge_limit_percent: Option<f64>,
+    /// In words.
+    pub text: String,
+}
+
+/// What low volts cost.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+pub struct LowLost {
+    /// Hours of sun in which the controller does not run.
+    pub hours: f64,
+    /// The same by calendar month from January.
+    pub by_month: [f64; 12],
+    /// Share of the harvest, per cent.
+    pub harvest_percent: f64,
 }
 
 /// One limit at one stop.

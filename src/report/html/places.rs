@@ -156,6 +156,7 @@ fn voltages(assessment: &Assessment, stop: &StopResult, array: &ArrayAtStop) -> 
         @for remark in view::voltage_remarks(four) { p { (line(&remark)) } }
         @if let Some(current) = view::current_sentence(array, stop) { p { "Current: " (current) "." } }
         p { "Touch voltage: " (line(&view::touch_sentence(&array.touch))) "." }
+        @for (name, text) in view::information(array) { p { (line(&name)) ": " (line(text)) "." } }
     }
 }
 

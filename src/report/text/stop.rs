@@ -102,6 +102,9 @@ fn currents(page: &mut Page, stop: &StopResult, array: &ArrayAtStop) {
         page.named(0, "Current", &line);
     }
     page.named(0, "Touch voltage", &view::touch_sentence(&array.touch));
+    for (name, text) in view::information(array) {
+        page.named(0, &name, text);
+    }
 }
 
 fn limits(page: &mut Page, index: usize, stop: &StopResult, array: &ArrayAtStop) {

@@ -1,0 +1,99 @@
+//! What is worth knowing about an array and is never a limit: touch-voltage classes, the band in which a controller
+//! waits, whether strings need fuses.
+
+use crate::array::{Array, ComponentKind};
+use crate::hourly::{ByVoltage, Over};
+use crate::limits::rules::fuse::{self, StringFuses};
+use crate::limits::rules::touch::{DRY_V, EXTRA_LOW_V, TouchClass, WET_V};
+use crate::study::lines::ArrayAt;
+use crate::study::often::often;
+use crate::study::results::{Information, Touch};
+use crate::study::words::tidy;
+
+/// Touch voltages over which hours are counted, V.
+const TOUCH_V: [f64; 3] = [WET_V, DRY_V, EXTRA_LOW_V];
+
+/// Voltages over which the fold counts hours for information, behind those of the limits: touch voltages, then the
+/// operating limit of each controller that has one.
+#[must_use]
+pub fn thresholds(array: &Array) -> Vec<f64> {
+    TOUCH_V.into_iter().chain(operating_limits(array).map(|(_, volts, _)| volts)).collect()
+}
+
+/// Name, operating limit and absolute limit of the controllers that have an operating one.
+fn operating_limits(array: &Array) -> impl Iterator<Item = (&str, f64, Option<f64>)> {
+    array.components.iter().filter_map(|component| match &component.kind {
+        ComponentKind::Controller { max_operating: Some(volts), .. } => {
+            Some((component.name.as_str(), volts.0, component.max_v.map(|volts| volts.0)))
+        }
+        _ => None,
+    })
+}
+
+/// The class of touch voltage by the largest figure of all. `limits` is how many of `seen.over` belong to limits.
+#[must_use]
+pub fn touch(at: &ArrayAt<'_>, limits: usize) -> Touch {
+    let class = TouchClass::of(at.figures.decide.largest().map_or(0.0, |(volts, _)| volts));
+    let hours = |index: usize| {
+        if at.dated { None } else { hours(at, at.seen.over.get(limits + index)?).map(|hours| hours.steady) }
+    };
+    Touch {
+        class: class.word().into(),
+        meaning: class.meaning().into(),
+        hours_per_year_above_30_v: hours(0),
+        hours_per_year_above_60_v: hours(1),
+        hours_per_year_above_120_v: hours(2),
+    }
+}
+
+fn hours(at: &ArrayAt<'_>, over: &Over) -> Option<ByVoltage<f64>> {
+    Some(often(at.blocks?, at.seen, over, at.open.step_h())?.hours)
+}
+
+/// The remarks of one array at one stop. `limits` as in [`touch`].
+#[must_use]
+pub fn lines(at: &ArrayAt<'_>, array: &Array, limits: usize) -> Vec<Information> {
+    let mut lines = Vec::new();
+    for (index, (name, operating_v, absolute)) in operating_limits(array).enumerate() {
+        let hours = at.seen.over.get(limits + TOUCH_V.len() + index).and_then(|over| hours(at, over));
+        lines.push(Information {
+            component: name.into(),
+            what: "waiting band".into(),
+            text: waiting(at, operating_v, absolute, hours.as_ref()),
+            hours_per_year: hours,
+        });
+    }
+    let fuses = fuse::string_fuses(array);
+    if fuses != StringFuses::OneString {
+        lines.push(Information {
+            component: "strings".into(),
+            what: "string fuses".into(),
+            text: fuses.in_words(),
+            hours_per_year: None,
+        });
+    }
+    lines
+}
+
+fn waiting(
+    at: &ArrayAt<'_>,
+    operating_v: f64,
+    absolute: Option<f64>,
+    hours: Option<&ByVoltage<f64>>,
+) -> String {
+    let up_to = absolute.map_or_else(String::new, |volts| format!(" up to its absolute {volts} V"));
+    let band = format!("above {operating_v} V{up_to} it waits: unharmed, and it charges nothing");
+    match hours {
+        Some(hours) => format!(
+            "{band}; hours a {}: steady {}, sudden sun {}",
+            if at.dated { "trip" } else { "year" },
+            tidy(hours.steady),
+            tidy(hours.sudden_sun)
+        ),
+        None => {
+            let largest = at.figures.decide.largest().map_or(0.0, |(volts, _)| volts);
+            let reached = if largest > operating_v { "reach it" } else { "stay below it" };
+            format!("{band}; the largest volts here, {largest:.1} V, {reached}")
+        }
+    }
+}

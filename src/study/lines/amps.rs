@@ -1,0 +1,127 @@
+//! Lines of the current ratings and of the rules without a number.
+
+use crate::array::{Array, Component, ComponentKind};
+use crate::assumptions::Assumptions;
+use crate::limits::current::{self, CurrentDemand};
+use crate::limits::poles::{self, RuleJudgement};
+use crate::limits::rules::{Judged, ampacity, fuse};
+use crate::limits::voltage::margin_percent;
+use crate::limits::{DecidedBy, Verdict};
+use crate::study::results::{LimitLine, Step};
+
+/// Lines of the current ratings and of the rules without a number.
+#[must_use]
+pub fn other_lines(array: &Array, assumptions: &Assumptions) -> Vec<LimitLine> {
+    let mut lines = Vec::new();
+    for component in &array.components {
+        if let Some(judged) = poles::conductors(component, assumptions.array_earthed) {
+            lines.push(rule_line(&component.name, component.kind.word(), &judged));
+        }
+        lines.extend(current_line(array, component));
+        lines.extend(cable_line(array, component));
+        lines.extend(fuse::against_label(component, array).map(|judged| {
+            let step =
+                step("rated", judged.demand_a, format!("the fuse's own rating, {} A", judged.demand_a));
+            amps_line(component, judged, vec![step])
+        }));
+    }
+    lines
+}
+
+fn current_line(array: &Array, component: &Component) -> Option<LimitLine> {
+    let isc_a = array.carried_isc_a(component.carries);
+    let (rating, demand): (f64, CurrentDemand) = match &component.kind {
+        ComponentKind::Controller { max_isc, .. } => (max_isc.as_ref()?.0, current::controller_demand()),
+        _ => (component.rated_a?.0, current::demand(component)?),
+    };
+    let judged = current::judge(rating, isc_a, demand);
+    let steps = vec![
+        step("label", isc_a, format!("short-circuit current, {isc_a:.2} A")),
+        step("factor", judged.demand_a, format!("{} times that", demand.factor)),
+    ];
+    Some(amps_line(
+        component,
+        Judged {
+            rule: demand.rule,
+            rating_a: rating,
+            demand_a: judged.demand_a,
+            verdict: judged.verdict,
+            reason: judged.reason,
+        },
+        steps,
+    ))
+}
+
+fn cable_line(array: &Array, component: &Component) -> Option<LimitLine> {
+    let ComponentKind::Cable { conductor, insulation_c, ambient_c } = component.kind else { return None };
+    let isc_a = array.carried_isc_a(component.carries);
+    let judged = ampacity::judge(conductor, insulation_c, ambient_c, isc_a);
+    let steps = vec![
+        step("label", isc_a, format!("short-circuit current, {isc_a:.2} A")),
+        step(
+            "factor",
+            judged.demand_a,
+            "the tighter of 1.5625 x Isc at 30 °C and 1.25 x Isc in its own air".into(),
+        ),
+    ];
+    let unknown = judged.rating_a <= 0.0 && judged.verdict == Verdict::NotAssessed;
+    let mut line = amps_line(component, judged, steps);
+    if unknown {
+        line.rating = None;
+        line.margin_percent = None;
+    }
+    Some(line)
+}
+
+fn amps_line(component: &Component, judged: Judged, steps: Vec<Step>) -> LimitLine {
+    LimitLine {
+        rating: Some(judged.rating_a),
+        unit: "A".into(),
+        worst: Some(judged.demand_a),
+        margin_percent: (judged.rating_a > 0.0).then(|| margin_percent(judged.rating_a, judged.demand_a)),
+        steps,
+        ..bare_line(&component.name, component.kind.word(), judged.rule, judged.verdict, judged.reason)
+    }
+}
+
+fn step(what: &str, value: f64, text: String) -> Step {
+    Step { what: what.into(), value, unit: "A".into(), text }
+}
+
+/// The line of a rule without a number.
+pub(super) fn rule_line(component: &str, kind: &str, judged: &RuleJudgement) -> LimitLine {
+    bare_line(component, kind, judged.rule, judged.verdict, judged.reason.clone())
+}
+
+fn bare_line(component: &str, kind: &str, rule: &str, verdict: Verdict, reason: String) -> LimitLine {
+    LimitLine {
+        component: component.into(),
+        kind: kind.into(),
+        rule: rule.into(),
+        rating: None,
+        unit: String::new(),
+        worst: None,
+        decided_by: Some(DecidedBy::Rule),
+        margin_percent: None,
+        verdict,
+        code_verdict: None,
+        reason,
+        steps: Vec::new(),
+        reached_at_c: None,
+        out_of_reach: None,
+        hours_per_year: None,
+        hours_range: None,
+        hours_by_month: None,
+        hours_by_hour_of_day: None,
+        days_per_year: None,
+        seasons: 0,
+        seasons_broken: None,
+        seasons_counted: 0,
+        chance_per_season: None,
+        return_period_seasons: None,
+        longest_run_h: None,
+        first_broken: None,
+        last_broken: None,
+        how_often: String::new(),
+    }
+}
