@@ -1,6 +1,7 @@
 //! What can be typed.
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap_complete::Shell;
 use std::path::PathBuf;
 
 /// How cold it gets, and what that does to the volts of a camper vehicle's solar strings.
@@ -25,6 +26,13 @@ pub struct Cli {
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum Command {
+    /// A commented plan to start from, with a small invented weather file; it runs as it is.
+    #[command(
+        after_help = "Example:\n  dawnvolt new my-trip\n  dawnvolt assess my-trip/plan.toml\n\nWith --ask the plan is written from \
+                            a few questions; answers may be piped, one a line.\n`dawnvolt new --schema > plan.schema.json` \
+                            gives an editor the keys of a plan."
+    )]
+    New(NewArgs),
     /// What is in weather files: format, station, span, coverage, lows, design temperatures at the station.
     #[command(
         after_help = "Example:\n  dawnvolt weather data/demo/weather/*\n\nSeveral files of one station make one record. Files of \
@@ -43,6 +51,18 @@ pub enum Command {
     /// The hour-by-hour table of one array at one stop, as CSV.
     #[command(after_help = "Example:\n  dawnvolt hours data/demo/plan.toml --stop 1 > hours.csv")]
     Hours(HoursArgs),
+    /// A completion script for a shell, on standard output.
+    #[command(
+        after_help = "Example:\n  dawnvolt completions bash > ~/.local/share/bash-completion/completions/dawnvolt"
+    )]
+    Completions {
+        /// The shell.
+        #[arg(value_enum, value_name = "SHELL")]
+        shell: Shell,
+    },
+    /// The manual page, on standard output.
+    #[command(after_help = "Example:\n  dawnvolt man > dawnvolt.1\n  man ./dawnvolt.1")]
+    Man,
 }
 
 /// Which plan, and which part of it.
@@ -71,6 +91,20 @@ pub struct AssessArgs {
     /// Units of temperature and height in text.
     #[arg(long, value_enum, default_value_t = UnitChoice::Si)]
     pub units: UnitChoice,
+}
+
+/// Arguments of `new`.
+#[derive(Debug, Args)]
+pub struct NewArgs {
+    /// A folder that does not exist yet, or is empty.
+    #[arg(value_name = "DIR", required_unless_present = "schema")]
+    pub folder: Option<PathBuf>,
+    /// Ask a few questions first; each has a default.
+    #[arg(long, conflicts_with = "schema")]
+    pub ask: bool,
+    /// Print the JSON Schema of a plan instead, for editors that complete and check TOML.
+    #[arg(long, conflicts_with = "folder")]
+    pub schema: bool,
 }
 
 /// Arguments of `weather`.

@@ -30,11 +30,12 @@ pub enum CliError {
     #[error("writing to standard output: {0}")]
     Stdout(std::io::Error),
     /// Standard input.
-    #[error("reading the plan from standard input: {0}")]
+    #[error("reading standard input: {0}")]
     Stdin(std::io::Error),
     /// A file or folder.
     #[error(
-        "{path}: {doing}: {source}; nothing was half-written. Check the folder's permissions and free space, or name another with --out"
+        "{}: {doing}: {source}; nothing was half-written. Check the folder's permissions and free space, or name another \
+         folder", path.display()
     )]
     File {
         /// The path.
@@ -46,14 +47,59 @@ pub enum CliError {
     },
     /// A folder that this tool did not write.
     #[error(
-        "{path}: this folder holds files that no earlier report wrote ({example}); expected an empty or new folder, or one \
-         of an earlier report. Name another with --out"
+        "{}: this folder holds files that no earlier report wrote ({example}); expected an empty or new folder, or one \
+         of an earlier report. Name another with --out", path.display()
     )]
     ForeignFolder {
         /// The folder.
         path: PathBuf,
         /// One of its files.
         example: String,
+    },
+    /// A folder for a new plan that is not new.
+    #[error(
+        "{}: this folder is not empty (it holds {example}); expected a new or an empty folder, so that nothing of yours is \
+         overwritten. Name another", path.display()
+    )]
+    NotEmpty {
+        /// The folder.
+        path: PathBuf,
+        /// One of its files.
+        example: String,
+    },
+    /// A link where a folder is expected.
+    #[error(
+        "{}: this is a link to another place; expected a folder, since files written or replaced through it would lie \
+         elsewhere. Name the folder that it leads to, or remove the link", path.display()
+    )]
+    Link {
+        /// The link.
+        path: PathBuf,
+    },
+    /// An answer that fits nothing, where nobody can be asked again.
+    #[error(
+        "answer {number} of {count}, to \"{ask}\": found \"{typed}\"; {expected}. Nothing was written; correct the answer \
+         and run it again"
+    )]
+    Answer {
+        /// Which, from 1.
+        number: usize,
+        /// Of how many.
+        count: usize,
+        /// The question.
+        ask: &'static str,
+        /// What was typed.
+        typed: String,
+        /// What is expected.
+        expected: String,
+    },
+    /// A manual page or completion script.
+    #[error("making the {what}: {source}")]
+    Made {
+        /// What.
+        what: &'static str,
+        /// Why not.
+        source: std::io::Error,
     },
     /// A chart.
     #[error(transparent)]

@@ -14,11 +14,11 @@ dawnvolt reads public hourly weather files and a solar panel's label, and says h
 vehicle's strings can climb on a cold morning, how often a disconnect's or controller's limit would be passed, and
 what the array needs.
 
+  dawnvolt new DIR         a plan to start from, with invented weather; it runs as it is
   dawnvolt assess PLAN     the answer in the terminal: design temperature, volts, amps, limits, verdict
   dawnvolt report PLAN     the same as an HTML report with charts
-  dawnvolt hours PLAN      the hour-by-hour table as CSV
 
-A plan is a short TOML file; data/demo/plan.toml is one that runs. `dawnvolt COMMAND --help` says more.
+`dawnvolt --help` lists all commands, `dawnvolt COMMAND --help` ends with a worked example.
 ";
 
 /// Runs the command line.
@@ -56,9 +56,12 @@ fn complain(error: &CliError) {
 fn act(cli: &Cli) -> Result<Status, CliError> {
     match &cli.command {
         None => print(WELCOME).map(|()| Status::Done),
+        Some(Command::New(args)) => commands::new::run(args),
         Some(Command::Weather(args)) => commands::weather::run(args, cli.color),
         Some(Command::Assess(args)) => commands::assess::run(args, cli.color),
         Some(Command::Report(args)) => commands::report::run(args),
         Some(Command::Hours(args)) => commands::hours::run(args),
+        Some(Command::Completions { shell }) => commands::manual::completions(*shell),
+        Some(Command::Man) => commands::manual::man(),
     }
 }

@@ -8,8 +8,13 @@ use std::io::{IsTerminal, Write};
 
 /// Writes a result to standard output.
 pub(super) fn print(text: &str) -> Result<(), CliError> {
+    print_bytes(text.as_bytes())
+}
+
+/// The same for bytes.
+pub(super) fn print_bytes(bytes: &[u8]) -> Result<(), CliError> {
     let mut out = std::io::stdout().lock();
-    out.write_all(text.as_bytes()).and_then(|()| out.flush()).map_err(CliError::Stdout)
+    out.write_all(bytes).and_then(|()| out.flush()).map_err(CliError::Stdout)
 }
 
 /// A remark beside the result, on standard error; lost where that is closed.

@@ -5,7 +5,7 @@ use super::keys::{COMPONENT, Holds, MODULE, PLAN, STOP, STRING, Table};
 use crate::module::{Label, RawLabel};
 
 /// The weather file that the starter plan names, seen from its folder. It is invented, and says so.
-pub const STARTER_WEATHER: &str = "weather/invented-valley.csv";
+pub const STARTER_WEATHER: &str = "weather/invented-valley.csv.gz";
 /// Where the starter plan's invented place lies: degrees north, degrees east, metres above the sea.
 pub const STARTER_PLACE: (f64, f64, f64) = (46.0, -110.0, 1450.0);
 

@@ -2,6 +2,8 @@
 
 pub(super) mod assess;
 pub(super) mod hours;
+pub(super) mod manual;
+pub(super) mod new;
 mod plan_args;
 pub(super) mod report;
 pub(super) mod weather;
