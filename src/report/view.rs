@@ -452,3 +452,15 @@ pub(crate) fn run_sentence(limit: &LimitLine, offset: UtcOffset) -> Option<Strin
     }
     (!parts.is_empty()).then(|| parts.join("; "))
 }
+
+/// The text with a capital at its beginning and a full stop at its end.
+pub(crate) fn sentence(text: &str) -> String {
+    let text = text.trim();
+    let mut letters = text.chars();
+    let mut out: String = letters.next().map(|first| first.to_uppercase().collect()).unwrap_or_default();
+    out.push_str(letters.as_str());
+    if !out.is_empty() && !out.ends_with(['.', '!', '?', ':']) {
+        out.push('.');
+    }
+    out
+}

@@ -129,7 +129,7 @@ fn answer(assessment: &Assessment) -> Markup {
     html! {
         div.box.(class_of(assessment.verdict)) {
             p.word { (verdict(assessment.verdict)) }
-            p.summary dir="auto" { (line(&assessment.summary)) }
+            p.summary dir="auto" { (line(&view::sentence(&assessment.summary))) }
             @if let Some(decider) = view::decider(assessment) {
                 (deciding(&decider))
             }
@@ -165,7 +165,7 @@ fn deciding(decider: &view::Judged<'_>) -> Markup {
                 div { dt { "Worst hour" } dd { (date.local(offset)) " local time" } }
             }
             @if !limit.how_often.is_empty() {
-                div.wide { dt { "How often" } dd { (line(&limit.how_often)) } }
+                div.wide { dt { "How often" } dd { (line(&view::sentence(&limit.how_often))) } }
             }
         }
     }

@@ -114,9 +114,10 @@ fn details(judged: &Judged<'_>) -> Markup {
                 @if let Some(rating) = limit.rating { ", " (show::rating(rating, &limit.unit)) }
                 " " (verdict(view::counting_verdict(limit)))
             }
-            p dir="auto" { (line(&limit.reason)) }
-            @if let Some(sentence) = &limit.out_of_reach { p { (line(sentence)) } }
-            @if !limit.how_often.is_empty() { p { (line(&limit.how_often)) } }
+            p.small { (line(&limit.rule)) }
+            p dir="auto" { (line(&view::sentence(&limit.reason))) }
+            @if let Some(sentence) = &limit.out_of_reach { p { (line(&view::sentence(sentence))) } }
+            @if !limit.how_often.is_empty() { p { (line(&view::sentence(&limit.how_often))) } }
             @if let Some(dated) = limit.code_verdict.filter(|code| *code != limit.verdict) {
                 p {
                     "For these dates, by the weather: " (verdict(limit.verdict)) ". By the code sum, whole years: "
@@ -125,7 +126,7 @@ fn details(judged: &Judged<'_>) -> Markup {
             }
             @if !limit.steps.is_empty() { (steps(limit)) }
             @if limit.hours_per_year.is_some() { (counts(limit)) }
-            @if let Some(run) = view::run_sentence(limit, judged.stop.utc_offset) { p { (run) "." } }
+            @if let Some(run) = view::run_sentence(limit, judged.stop.utc_offset) { p { (view::sentence(&run)) } }
         }
     }
 }
@@ -204,7 +205,7 @@ pub(super) fn needs(assessment: &Assessment) -> Option<Markup> {
     (!assessment.arrays.is_empty()).then(|| html! {
         @for facts in &assessment.arrays {
             div.detail {
-                h3 { "Array " bdi { (line(&facts.name)) } }
+                @if assessment.arrays.len() > 1 { h3 { "Array " bdi { (line(&facts.name)) } } }
                 @for layout in &facts.layout { p dir="auto" { (line(layout)) } }
                 p {
                     "Label: " (show::volts(facts.stc_v)) " in series, " (show::amps(facts.isc_a)) " short circuit; 1.25 times that "

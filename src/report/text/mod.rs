@@ -47,7 +47,7 @@ impl Default for TextOptions {
 pub fn assess(assessment: &Assessment, options: &TextOptions) -> String {
     let mut page = Page::new(options);
     page.verdict_line(assessment.verdict, &assessment.title);
-    page.paragraph(0, &assessment.summary);
+    page.paragraph(0, &view::sentence(&assessment.summary));
     for missing in &assessment.missing {
         page.bullet(0, missing);
     }
@@ -58,7 +58,11 @@ pub fn assess(assessment: &Assessment, options: &TextOptions) -> String {
         overview(&mut page, assessment);
     }
     for facts in &assessment.arrays {
-        page.heading(&format!("What array {} needs", facts.name));
+        if assessment.arrays.len() > 1 {
+            page.heading(&format!("What array {} needs", facts.name));
+        } else {
+            page.heading("What the array needs");
+        }
         needs(&mut page, facts);
     }
     if !assessment.changes.is_empty() {

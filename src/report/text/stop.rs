@@ -119,44 +119,47 @@ fn limits(page: &mut Page, index: usize, stop: &StopResult, array: &ArrayAtStop)
         .map(|limit| {
             let judged = judged(limit);
             let [rating, worst, margin, by] = limit_figures(&judged);
-            vec![
-                verdict_of(&judged).to_owned(),
-                limit.component.clone(),
-                limit.rule.clone(),
-                rating,
-                worst,
-                margin,
-                by,
-            ]
+            vec![verdict_of(&judged).to_owned(), limit.component.clone(), rating, worst, margin, by]
         })
         .collect();
     page.table(
-        &["verdict", "component", "rule", "rating", "worst", "margin", "decided by"],
-        &[Align::Left, Align::Left, Align::Left, Align::Right, Align::Right, Align::Left, Align::Left],
+        &["verdict", "component", "rating", "worst", "margin", "decided by"],
+        &[Align::Left, Align::Left, Align::Right, Align::Right, Align::Left, Align::Left],
         rows,
     );
+    let mut told: Vec<(&str, Vec<String>)> = Vec::new();
     for limit in &array.limits {
         // Currents rest on labels, so their sentence is the same at every stop: once is enough.
         if limit.unit != "V" && index > 0 {
             continue;
         }
         page.bullet(0, &sentences(limit));
-        for line in view::step_lines(limit) {
-            page.paragraph(2, &line);
+        let steps = view::step_lines(limit);
+        // Limits of one string share their steps: the second time a pointer is enough.
+        match told.iter().find(|(_, told)| *told == steps) {
+            _ if steps.is_empty() => {}
+            Some((name, _)) => page.paragraph(2, &format!("steps as for {name}")),
+            None => {
+                for line in &steps {
+                    page.paragraph(2, line);
+                }
+                told.push((&limit.component, steps));
+            }
         }
     }
     how_often(page, stop, array);
 }
 
+/// Component, rule, and what is to be said, sentence by sentence.
 fn sentences(limit: &LimitLine) -> String {
-    let mut text = format!("{}: {}", limit.component, limit.reason);
+    let mut text = format!("{}, {}: {}", limit.component, limit.rule, limit.reason);
+    if !text.ends_with(['.', '!', '?']) {
+        text.push('.');
+    }
     for more in [limit.out_of_reach.as_deref(), Some(limit.how_often.as_str())].into_iter().flatten() {
         if !more.is_empty() {
-            if !text.trim_end().ends_with(['.', '!', '?']) {
-                text.push('.');
-            }
             text.push(' ');
-            text.push_str(more);
+            text.push_str(&view::sentence(more));
         }
     }
     text
