@@ -55,6 +55,8 @@ pub struct Plan {
     pub stated: Vec<Assumption>,
     /// The folder that relative paths are taken from.
     pub folder: PathBuf,
+    /// The plan as typed, for the report.
+    pub text: String,
 }
 
 /// Reads the plan at `path` and finds its weather files, relative to its folder.
@@ -89,10 +91,11 @@ pub fn read(text: &str, path: &Path, folder: &Path, find: &Find<'_>) -> Result<P
     if draft.too_much() {
         return Err(PlanError::Faults { path: path.to_owned(), faults: draft.into_faults() });
     }
-    let plan = built(file, folder, find, &mut draft);
+    let mut plan = built(file, folder, find, &mut draft);
     if draft.count() > 0 {
         return Err(PlanError::Faults { path: path.to_owned(), faults: draft.into_faults() });
     }
+    plan.text = text.to_owned();
     Ok(plan)
 }
 
@@ -142,6 +145,7 @@ fn built(file: schema::PlanFile, folder: &Path, find: &Find<'_>, draft: &mut Dra
         assumptions,
         stated: Vec::new(),
         folder: folder.to_owned(),
+        text: String::new(),
     };
     plan.stated = stated::stated(&plan);
     plan

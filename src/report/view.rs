@@ -3,6 +3,7 @@
 use super::show::{self, Units, fixed};
 use crate::limits::Verdict;
 use crate::note::Note;
+use crate::study::counted;
 use crate::study::results::{
     ArrayAtStop, Assessment, Chance, CodeBasis, DesignTemperature, FourVoltages, LimitLine, Needs,
     RecordFacts, RecordKind, StopResult, Touch, TripChance, TripOdds,
@@ -100,7 +101,7 @@ pub(crate) fn volt_ratings(array: &ArrayAtStop) -> Vec<(&str, f64)> {
 
 /// The verdict that counts: the worse of the dated and the whole-year one.
 pub(crate) fn counting_verdict(limit: &LimitLine) -> Verdict {
-    limit.verdict.or_worse(limit.code_verdict.unwrap_or(limit.verdict))
+    counted(limit)
 }
 
 /// What one component must stand.
@@ -173,15 +174,6 @@ pub(crate) fn trip_sentence(odds: &TripOdds) -> String {
         ),
         // Bounds alone, or none: the sentence of the study says why.
         _ => sentence(&odds.in_words),
-    }
-}
-
-/// With a capital and a full stop.
-fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    match letters.next() {
-        Some(first) => format!("{}{}.", first.to_uppercase(), letters.as_str()),
-        None => String::new(),
     }
 }
 

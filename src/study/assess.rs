@@ -4,11 +4,15 @@ use crate::array::Array;
 use crate::hourly::{self, Blocks, Loop, ReadyGroup, Seen, fold};
 use crate::limits::Verdict;
 use crate::plan::Plan;
+use crate::study::collect::{self, LabelFigures};
 use crate::study::figures;
 use crate::study::lines::{self, ArrayAt};
+use crate::study::pictures::Pictures;
 use crate::study::record_facts::record_facts;
 use crate::study::results::{ArrayAtStop, Assessment, Currents, SeasonMaximum, StationFacts, StopResult};
-use crate::study::{OpenStop, StudyError, information, needs, notes, strip, summary, temperatures, trip};
+use crate::study::{
+    OpenStop, StudyError, changes, information, needs, notes, strip, summary, temperatures, trip,
+};
 use crate::sun::Nodes;
 use crate::trip::{Stop, Window};
 
@@ -22,6 +26,18 @@ pub struct Choice {
     pub stop: Option<String>,
     /// Name of one array; `None`: all.
     pub array: Option<String>,
+    /// How much is worked out.
+    pub detail: Detail,
+}
+
+/// How much is worked out.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Detail {
+    /// The figures.
+    #[default]
+    Figures,
+    /// The summaries of hours for the report's charts besides, which take a second pass.
+    Pictures,
 }
 
 impl Choice {
@@ -84,7 +100,7 @@ pub fn assess(plan: &Plan, choice: &Choice) -> Result<Assessment, StudyError> {
     let mut results = Vec::with_capacity(stops.len());
     let mut runs = Vec::with_capacity(stops.len());
     for (index, stop) in stops {
-        let (result, run) = assess_stop(plan, index, stop, &arrays, &mut nodes)?;
+        let (result, run) = assess_stop(plan, index, stop, &arrays, &mut nodes, choice.detail)?;
         results.push(result);
         runs.push(run);
     }
@@ -106,9 +122,10 @@ pub fn assess(plan: &Plan, choice: &Choice) -> Result<Assessment, StudyError> {
         cautions: summary::cautions(),
         missing: Vec::new(),
         changes: Vec::new(),
-        plan_text: Default::default(),
+        plan_text: Some(plan.text.clone()),
     };
     summary::conclude(&mut assessment, plan, &arrays);
+    assessment.changes = changes::changes(&assessment);
     Ok(assessment)
 }
 
@@ -118,6 +135,7 @@ fn assess_stop(
     stop: &Stop,
     arrays: &[&Array],
     nodes: &mut Option<Nodes>,
+    detail: Detail,
 ) -> Result<(StopResult, StopRun), StudyError> {
     let open = OpenStop::open(stop, &plan.assumptions)?;
     let window = stop.window;
@@ -175,7 +193,14 @@ fn assess_stop(
             limits,
             season_maxima_v: season_maxima(&seen),
             worst_week: strip::worst_week(&job, &open, &seen),
-            pictures: Default::default(),
+            pictures: match detail {
+                Detail::Figures => Pictures::default(),
+                Detail::Pictures => {
+                    let named: Vec<_> =
+                        ratings.iter().map(|rating| (rating.component.as_str(), rating.volts)).collect();
+                    collect::pictures(&job, &open, &named, LabelFigures::of(array))
+                }
+            },
             voltage_v: figures.voltage,
         });
         seen_by_array.push((seen, ratings));

@@ -1,6 +1,8 @@
 //! The runs: each returns one results type or hands rows to a sink.
 
 mod assess;
+mod changes;
+mod collect;
 mod error;
 mod figures;
 mod hours;
@@ -21,9 +23,10 @@ mod strip;
 mod summary;
 mod temperatures;
 mod trip;
+mod wiring;
 mod words;
 
-pub use assess::{Choice, SCHEMA, assess};
+pub use assess::{Choice, Detail, SCHEMA, assess};
 pub use error::StudyError;
 pub use hours::hours;
 pub use hours_row::HourRow;

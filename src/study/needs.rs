@@ -8,6 +8,7 @@ use crate::limits::{DecidedBy, mistakes, poles};
 use crate::plan::Plan;
 use crate::study::figures::code_sum;
 use crate::study::results::{ArrayFacts, Needs, StopResult};
+use crate::study::wiring::wiring;
 
 /// Volts in which dc devices and controllers are commonly sold (common practice, no source).
 const COMMON_CLASSES_V: [f64; 10] = [48.0, 50.0, 60.0, 75.0, 100.0, 125.0, 150.0, 200.0, 250.0, 500.0];
@@ -54,7 +55,7 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
             volts_from: volts.map_or_else(|| "no temperature is known".into(), |(_, from)| from),
         },
         notes,
-        wiring: Default::default(),
+        wiring: wiring(array),
     }
 }
 

@@ -23,5 +23,5 @@ pub(super) fn load(args: &PlanArgs) -> Result<(Plan, Choice), CliError> {
     for note in &plan.notes {
         remark(&note.text);
     }
-    Ok((plan, Choice { stop: args.stop.clone(), array: args.array.clone() }))
+    Ok((plan, Choice { stop: args.stop.clone(), array: args.array.clone(), ..Choice::default() }))
 }

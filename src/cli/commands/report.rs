@@ -11,7 +11,8 @@ use std::path::{Path, PathBuf};
 
 /// Runs it.
 pub(in crate::cli) fn run(args: &ReportArgs) -> Result<Status, CliError> {
-    let (plan, choice) = load(&args.plan)?;
+    let (plan, mut choice) = load(&args.plan)?;
+    choice.detail = study::Detail::Pictures;
     let assessment = study::assess(&plan, &choice)?;
     let folder = args.out.clone().unwrap_or_else(|| default_folder(&args.plan.plan));
     let charts = report::charts::all(&assessment)?;

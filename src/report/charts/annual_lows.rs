@@ -6,7 +6,7 @@ use super::style::{self, Ink};
 use super::{Chart, ChartError, Role, paint};
 use crate::report::clean;
 use crate::report::show::{self, Units, fixed};
-use crate::study::results::{Assessment, StopResult};
+use crate::study::results::{Assessment, SeasonLow, StopResult};
 
 /// Where the names begin, right of the plot: behind the Fahrenheit ticks.
 const NAMES_FROM: f64 = 74.0;
@@ -17,7 +17,8 @@ const NAMES_FROM: f64 = 74.0;
 /// Where the plotting crate or the encoder refuses; see [`ChartError`].
 pub fn annual_lows(assessment: &Assessment, stop_index: usize) -> Result<Option<Chart>, ChartError> {
     let Some(stop) = assessment.stops.get(stop_index) else { return Ok(None) };
-    if stop.annual_low_c.is_empty() {
+    let count = drawn(stop).len();
+    if count == 0 {
         return Ok(None);
     }
     let title = format!("Lowest air temperature of each season at {}", clean::short(&stop.place, 40));
@@ -29,7 +30,7 @@ pub fn annual_lows(assessment: &Assessment, stop_index: usize) -> Result<Option<
         top: 60.0,
         bottom: 356.0,
         #[expect(clippy::cast_precision_loss, reason = "at most a few hundred seasons")]
-        x: (-0.5, stop.annual_low_c.len() as f64 - 0.5),
+        x: (-0.5, count as f64 - 0.5),
         y: range(stop, &lines),
     };
     frame.temperatures(&mut drawing, "air at the place, °C", 7);
@@ -47,8 +48,16 @@ pub fn annual_lows(assessment: &Assessment, stop_index: usize) -> Result<Option<
 }
 
 /// Name of the chart of a stop.
-pub(super) fn id(stop_index: usize) -> String {
+fn id(stop_index: usize) -> String {
     format!("annual-lows-{}", stop_index + 1)
+}
+
+/// The seasons that are drawn: an incomplete one only where it is no warmer than every complete one, since a season
+/// that lacks its winter says nothing and would press the others flat.
+fn drawn(stop: &StopResult) -> Vec<&SeasonLow> {
+    let counted = stop.annual_low_c.iter().filter(|low| low.counted).map(|low| low.low);
+    let warmest = counted.reduce(f64::max).unwrap_or(f64::INFINITY);
+    stop.annual_low_c.iter().filter(|low| low.counted || low.low <= warmest).collect()
 }
 
 /// A horizontal line with its name.
@@ -81,7 +90,7 @@ fn lines(stop: &StopResult) -> Vec<Level> {
 fn range(stop: &StopResult, lines: &[Level]) -> (f64, f64) {
     let values = || {
         let bound = stop.design_temperature_c.bounds_90.map(|bounds| bounds[2]);
-        stop.annual_low_c.iter().map(|low| low.low).chain(lines.iter().map(|line| line.value)).chain(bound)
+        drawn(stop).into_iter().map(|low| low.low).chain(lines.iter().map(|line| line.value)).chain(bound)
     };
     let low = values().fold(f64::INFINITY, f64::min);
     let high = values().fold(f64::NEG_INFINITY, f64::max);
@@ -101,8 +110,8 @@ fn band(drawing: &mut Drawing, frame: &Frame, stop: &StopResult) {
 fn dots(drawing: &mut Drawing, frame: &Frame, stop: &StopResult, lines: &[Level]) {
     let record = lowest(stop);
     // Many seasons get smaller dots.
-    let radius = if stop.annual_low_c.len() > 45 { 3.0 } else { 4.2 };
-    for (index, low) in stop.annual_low_c.iter().enumerate() {
+    let radius = if drawn(stop).len() > 45 { 3.0 } else { 4.2 };
+    for (index, low) in drawn(stop).iter().enumerate() {
         let at = frame.at(index as f64, low.low);
         if low.counted {
             drawing.dot(at, radius, Ink::Air);
@@ -124,7 +133,8 @@ fn dots(drawing: &mut Drawing, frame: &Frame, stop: &StopResult, lines: &[Level]
 fn quiet(frame: &Frame, dot: f64, (left, right): (f64, f64), stop: &StopResult, lines: &[Level]) -> f64 {
     let crossed = |y: f64| {
         let lines = lines.iter().filter(|line| (frame.up(line.value) - y).abs() < 9.0).count();
-        let dots = stop.annual_low_c.iter().enumerate().filter(|(index, low)| {
+        let seasons = drawn(stop);
+        let dots = seasons.iter().enumerate().filter(|(index, low)| {
             let (x, other) = frame.at(*index as f64, low.low);
             (left..=right).contains(&x) && (other - y).abs() < 11.0
         });
@@ -137,17 +147,17 @@ fn quiet(frame: &Frame, dot: f64, (left, right): (f64, f64), stop: &StopResult, 
 
 /// Index of the lowest season.
 fn lowest(stop: &StopResult) -> Option<usize> {
-    let lows = stop.annual_low_c.iter().enumerate();
-    lows.min_by(|a, b| a.1.low.total_cmp(&b.1.low)).map(|(index, _)| index)
+    let lows = drawn(stop);
+    lows.iter().enumerate().min_by(|a, b| a.1.low.total_cmp(&b.1.low)).map(|(index, _)| index)
 }
 
 #[expect(clippy::cast_precision_loss, reason = "at most a few hundred seasons")]
 fn seasons(drawing: &mut Drawing, frame: &Frame, stop: &StopResult) {
-    let count = stop.annual_low_c.len();
+    let count = drawn(stop).len();
     let room = (frame.right - frame.left) / 62.0;
     let every = [1, 2, 5, 10, 20, 50].into_iter().find(|every| count as f64 / f64::from(*every) <= room);
     let every = usize::try_from(every.unwrap_or(100)).unwrap_or(100);
-    for (index, low) in stop.annual_low_c.iter().enumerate().step_by(every) {
+    for (index, low) in drawn(stop).iter().enumerate().step_by(every) {
         frame.under(drawing, index as f64, &low.season.to_string());
     }
     let middle = f64::midpoint(frame.left, frame.right);
@@ -190,7 +200,7 @@ fn legend(drawing: &mut Drawing, stop: &StopResult) {
         x += 14.0 + text_width(text, style::SMALL) + 20.0;
     };
     entry(drawing, true, "complete season");
-    if stop.annual_low_c.iter().any(|low| !low.counted) {
+    if drawn(stop).iter().any(|low| !low.counted) {
         entry(drawing, false, "incomplete season");
     }
     if stop.design_temperature_c.bounds_90.is_some() {
@@ -202,10 +212,10 @@ fn legend(drawing: &mut Drawing, stop: &StopResult) {
 
 fn finding(stop: &StopResult) -> String {
     let mut text = String::new();
-    if let Some(low) = lowest(stop).map(|index| &stop.annual_low_c[index]) {
+    if let Some(low) = lowest(stop).map(|index| drawn(stop)[index]) {
         text = format!(
             "Of {} seasons the coldest is {} with {}.",
-            stop.annual_low_c.len(),
+            drawn(stop).len(),
             low.season,
             show::temperature(low.low, Units::Us)
         );

@@ -31,7 +31,8 @@ pub(super) use style::css;
 pub use worst_week::worst_week;
 
 use crate::report::{clean, view};
-use crate::study::results::{ArrayAtStop, Assessment, StopResult};
+use crate::study::results::{ArrayAtStop, ArrayFacts, Assessment, StopResult};
+use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 
 /// A finished chart.
 #[derive(Clone, Debug)]
@@ -109,39 +110,51 @@ const AT_THE_WORST: [AtStop; 5] = [season_maxima, calendar, light_and_air, amps_
 /// # Errors
 /// Where the plotting crate or the encoder refuses; see [`ChartError`].
 pub fn all(assessment: &Assessment) -> Result<Vec<Chart>, ChartError> {
-    let mut charts = Vec::new();
+    let charts: Vec<Option<Chart>> =
+        jobs(assessment).into_par_iter().map(|job| job(assessment)).collect::<Result<_, _>>()?;
+    Ok(charts.into_iter().flatten().collect())
+}
+
+/// A chart still to be drawn; each is drawn on its own.
+type Job<'a> = Box<dyn Fn(&Assessment) -> Result<Option<Chart>, ChartError> + Send + Sync + 'a>;
+
+/// What is to be drawn, in the order of the report.
+fn jobs(assessment: &Assessment) -> Vec<Job<'_>> {
+    let mut jobs: Vec<Job<'_>> = Vec::new();
+    let at = |chart: AtStop, stop: usize, array: usize| -> Job<'_> {
+        Box::new(move |assessment| chart(assessment, stop, array))
+    };
     for array in 0..assessment.arrays.len() {
-        charts.extend(diagram(assessment, array)?);
+        jobs.push(Box::new(move |assessment| diagram(assessment, array)));
     }
+    let mut lows_drawn = vec![false; assessment.stops.len()];
     for facts in &assessment.arrays {
         let worst = view::coldest_stop(assessment, &facts.name);
-        let find =
-            |stop: usize| assessment.stops[stop].arrays.iter().position(|array| array.name == facts.name);
-        if let Some((stop, array)) = worst.and_then(|stop| find(stop).map(|array| (stop, array))) {
-            for chart in EVERYWHERE {
-                charts.extend(chart(assessment, stop, array)?);
+        if let Some((stop, array)) = worst.and_then(|stop| Some((stop, find(assessment, stop, facts)?))) {
+            jobs.extend(EVERYWHERE.map(|chart| at(chart, stop, array)));
+            if !std::mem::replace(&mut lows_drawn[stop], true) {
+                jobs.push(Box::new(move |assessment| annual_lows(assessment, stop)));
             }
-            charts.extend(annual_lows(assessment, stop)?);
-            for chart in AT_THE_WORST {
-                charts.extend(chart(assessment, stop, array)?);
-            }
+            jobs.extend(AT_THE_WORST.map(|chart| at(chart, stop, array)));
         }
-        charts.extend(route(assessment, &facts.name)?);
+        jobs.push(Box::new(|assessment| route(assessment, &facts.name)));
     }
-    charts.extend(departure(assessment)?);
-    for stop in 0..assessment.stops.len() {
+    jobs.push(Box::new(departure));
+    for (stop, drawn) in lows_drawn.iter().enumerate() {
         for facts in &assessment.arrays {
-            let array = assessment.stops[stop].arrays.iter().position(|array| array.name == facts.name);
+            let array = find(assessment, stop, facts);
             if let Some(array) = array.filter(|_| view::coldest_stop(assessment, &facts.name) != Some(stop)) {
-                for chart in EVERYWHERE {
-                    charts.extend(chart(assessment, stop, array)?);
-                }
+                jobs.extend(EVERYWHERE.map(|chart| at(chart, stop, array)));
             }
         }
-        let id = annual_lows::id(stop);
-        if !charts.iter().any(|chart: &Chart| chart.id == id) {
-            charts.extend(annual_lows(assessment, stop)?);
+        if !drawn {
+            jobs.push(Box::new(move |assessment| annual_lows(assessment, stop)));
         }
     }
-    Ok(charts)
+    jobs
+}
+
+/// Index of an array among those of a stop.
+fn find(assessment: &Assessment, stop: usize, facts: &ArrayFacts) -> Option<usize> {
+    assessment.stops[stop].arrays.iter().position(|array| array.name == facts.name)
 }

@@ -78,7 +78,7 @@ pub fn worst_week(
     drawing.text((middle, 519.0), &minus(&zone), Ink::Text, style::SMALL, Across::Middle);
 
     let id = format!("worst-week-{}-{}", stop_index + 1, array_index + 1);
-    let alt = finding(stop, array, hours);
+    let alt = finding(assessment, stop, array, hours);
     paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing).map(Some)
 }
 
@@ -232,7 +232,7 @@ fn days(drawing: &mut Drawing, frame: &Frame, hours: &[StripHour], offset: UtcOf
     }
 }
 
-fn finding(stop: &StopResult, array: &ArrayAtStop, hours: &[StripHour]) -> String {
+fn finding(assessment: &Assessment, stop: &StopResult, array: &ArrayAtStop, hours: &[StripHour]) -> String {
     let offset = stop.utc_offset;
     let mut best: Option<&StripHour> = None;
     for hour in hours {
@@ -246,9 +246,8 @@ fn finding(stop: &StopResult, array: &ArrayAtStop, hours: &[StripHour]) -> Strin
     };
     let volts = best.sudden_sun_v.unwrap_or(0.0);
     let mut text = format!(
-        "In sudden sun the string of array {} at {} reaches {} at {} local time, with air at {}",
-        array.name,
-        stop.place,
+        "In sudden sun the highest string at {} reaches {} at {} local time, with air at {}",
+        super::heading(assessment, stop, array),
         show::volts(volts),
         best.start.local(offset),
         show::temperature(best.air_c, show::Units::Us),

@@ -1,0 +1,85 @@
+//! What to change so that every limit holds, with what each change does.
+
+use crate::limits::Verdict;
+use crate::study::counted;
+use crate::study::needs::next_class_v;
+use crate::study::results::{ArrayFacts, Assessment, LimitLine};
+
+/// One sentence a change; empty where no limit is exceeded or not met. From the results alone.
+#[must_use]
+pub fn changes(assessment: &Assessment) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    for facts in &assessment.arrays {
+        for line in broken(assessment, &facts.name) {
+            for sentence in remedies(facts, line) {
+                if !out.contains(&sentence) {
+                    out.push(sentence);
+                }
+            }
+        }
+    }
+    out
+}
+
+/// The broken limits of an array, each at the stop where its figure is largest, in the order of the plan.
+fn broken<'a>(assessment: &'a Assessment, array: &str) -> Vec<&'a LimitLine> {
+    let mut found: Vec<&LimitLine> = Vec::new();
+    let at_stops = assessment.stops.iter().flat_map(|stop| &stop.arrays);
+    for line in at_stops.filter(|at| at.name == array).flat_map(|at| &at.limits) {
+        if !matches!(counted(line), Verdict::Exceeded | Verdict::NotMet) {
+            continue;
+        }
+        let same =
+            found.iter_mut().find(|other| other.component == line.component && other.rule == line.rule);
+        match same {
+            Some(other) if line.worst > other.worst => *other = line,
+            Some(_) => {}
+            None => found.push(line),
+        }
+    }
+    found
+}
+
+fn remedies(facts: &ArrayFacts, line: &LimitLine) -> Vec<String> {
+    let (Some(rating), Some(worst)) = (line.rating, line.worst) else {
+        return vec![format!("{}: {}.", line.component, line.reason)];
+    };
+    if line.unit == "A" {
+        return vec![format!(
+            "{}: one rated for at least {worst:.1} A ({}) holds; today it is {rating} A.",
+            line.component, line.rule
+        )];
+    }
+    let volts = facts.needs.disconnect_v.map_or(worst, |needed| needed.max(worst));
+    let mut out = vec![match next_class_v(volts) {
+        Some(class) => format!(
+            "{}: one for at least {volts:.1} V dc holds; the next common class of {class} V leaves {:.0} % to spare.",
+            line.component,
+            (class - volts) / class * 100.0
+        ),
+        None => format!("{}: one for at least {volts:.1} V dc holds.", line.component),
+    }];
+    out.extend(fewer_in_series(facts, rating, volts));
+    out
+}
+
+/// Fewer panels in series, where volts are in proportion: every figure of a string is a sum over its panels.
+fn fewer_in_series(facts: &ArrayFacts, rating: f64, volts: f64) -> Option<String> {
+    let uniform = facts.wiring.strings.iter().all(|string| {
+        string.panels.len() == facts.modules_in_series
+            && string.panels.iter().all(|id| *id == string.panels[0])
+    });
+    if !uniform || facts.wiring.strings.is_empty() || facts.modules_in_series < 2 {
+        return None;
+    }
+    let each = volts / facts.modules_in_series as f64;
+    let most = (1..facts.modules_in_series).rev().find(|&count| each * count as f64 <= rating)?;
+    let spare = (rating - each * most as f64) / rating * 100.0;
+    Some(format!(
+        "{most} in series instead of {}: the largest voltage falls to {:.1} V, {spare:.0} % below {rating} V; with as many \
+         panels the amps rise to {:.1} A short circuit in all, so look at fuses, cable and connectors again.",
+        facts.modules_in_series,
+        each * most as f64,
+        facts.isc_a * facts.modules_in_series as f64 / most as f64
+    ))
+}
