@@ -1,9 +1,8 @@
 //! A second pass over a record for the report's pictures: calendar, exceedance, light against air, currents.
 
-use crate::array::{Array, Carries};
+use crate::array::Array;
 use crate::hourly::{Air, GroupHour, LitHour, Loop, ReadyGroup, each_hour};
 use crate::study::OpenStop;
-use crate::study::lines::label_isc_a;
 use crate::study::pictures::{Calendar, CurrentDuration, Exceedance, LightAndAir, LimitCurve, Pictures};
 use crate::study::results::ByVoltage;
 use crate::time::{LocalDay, YEAR_H};
@@ -67,7 +66,7 @@ impl LabelFigures {
     #[must_use]
     pub fn of(array: &Array) -> Self {
         let sums = array.groups.iter().map(|group| group.modules.iter().map(|label| label.voc.0).sum());
-        Self { voc_v: sums.fold(0.0, f64::max), isc_a: label_isc_a(array, Carries::Array) }
+        Self { voc_v: sums.fold(0.0, f64::max), isc_a: array.label_isc_a() }
     }
 }
 
