@@ -51,6 +51,9 @@ pub enum Command {
     /// The hour-by-hour table of one array at one stop, as CSV.
     #[command(after_help = "Example:\n  dawnvolt hours data/demo/plan.toml --stop 1 > hours.csv")]
     Hours(HoursArgs),
+    /// One hour as a worked calculation: each step with its formula, numbers and source; the worst hour by default.
+    #[command(after_help = "Example:\n  dawnvolt explain data/demo/plan.toml --stop 1")]
+    Explain(ExplainArgs),
     /// A completion script for a shell, on standard output.
     #[command(
         after_help = "Example:\n  dawnvolt completions bash > ~/.local/share/bash-completion/completions/dawnvolt"
@@ -141,6 +144,20 @@ pub struct HoursArgs {
     /// The plan.
     #[command(flatten)]
     pub plan: PlanArgs,
+}
+
+/// Arguments of `explain`.
+#[derive(Debug, Args)]
+pub struct ExplainArgs {
+    /// The plan.
+    #[command(flatten)]
+    pub plan: PlanArgs,
+    /// The hour that holds this time: 2018-01-08T14:00Z, or "2018-01-08 08:00" on the place's own clock.
+    #[arg(long, value_name = "TIME")]
+    pub at: Option<String>,
+    /// Print the calculation as JSON.
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// When to colour.

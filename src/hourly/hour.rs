@@ -3,7 +3,7 @@
 
 use crate::array::{StringGroup, Tilt};
 use crate::heat;
-use crate::hourly::light::{HourSky, Plane, PlaneLight};
+use crate::hourly::light::{HourSky, Plane, PlaneLight, Rear};
 use crate::hourly::site::Site;
 use crate::hourly::voltage::ByVoltage;
 use crate::module::{self, StringCurve};
@@ -42,6 +42,7 @@ impl<'a> ReadyGroup<'a> {
                 heading: group.heading,
                 albedo: sky::ALBEDO,
                 albedo_bound,
+                rear: Rear::of(group.modules.iter().map(|label| label.bifacial), group.mount),
             },
             sky_cooling_k: sky_cooling_k.unwrap_or_else(|| heat::sky_cooling_k(group.mount)),
         }
@@ -97,7 +98,8 @@ pub struct GroupHour {
     pub cell_steady: Celsius,
     /// The largest of each voltage in the hour; `None` where the light stays below 10 W/m2.
     pub peak: ByVoltage<Option<Spot>>,
-    /// Short-circuit current of the group for the hour's mean light, A; `None` below 10 W/m2.
+    /// Short-circuit current of the group for the hour's mean light, A, with snow on the ground where the plan says so;
+    /// `None` below 10 W/m2.
     pub isc_a: Option<f64>,
 }
 
@@ -118,8 +120,8 @@ impl GroupHour {
             sudden_sun: spot(&ready.central, light.own_most(), air.mean),
             worst_case: spot(&ready.worst, light.bound_most(), ready.cell_worst(air)),
         };
-        let isc_a = (light.mean >= module::DIMMEST_W_M2)
-            .then(|| module::string_short_circuit(&ready.group.modules, light.mean, cell_steady))
+        let isc_a = (light.mean_snow >= module::DIMMEST_W_M2)
+            .then(|| module::string_short_circuit(&ready.group.modules, light.mean_snow, cell_steady))
             .flatten()
             .map(|string| string.largest.0 * f64::from(ready.group.in_parallel));
         Self { light, cell_steady, peak, isc_a }

@@ -5,6 +5,8 @@
 //! since a hole in the clouds lets full light through for minutes.
 
 use crate::array::{Heading, Tilt};
+use crate::heat::Mount;
+use crate::module::{RearInput, rear_light, with_rear};
 use crate::sky::{self, Aim, ClearSky, Clearness, Light, Parts, PlaneInput, PlaneSun};
 use crate::sun::{HourSun, STEPS, SunMoment};
 
@@ -24,6 +26,32 @@ pub struct Plane {
     pub albedo: f64,
     /// Reflectance of the ground for the bound: snow where the plan says so.
     pub albedo_bound: f64,
+    /// What its rear gives; `None` for a closed back, and where the rear sees no light.
+    pub rear: Option<Rear>,
+}
+
+/// A rear that counts.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rear {
+    /// Rear over front efficiency, above 0.
+    pub bifacial: f64,
+    /// How the panel is mounted.
+    pub mount: Mount,
+}
+
+impl Rear {
+    /// The rear of panels in series: the largest ratio among them, the safe side for volts and amps. `None` where it
+    /// is closed, or lies against a roof.
+    #[must_use]
+    pub fn of(bifacial: impl Iterator<Item = f64>, mount: Mount) -> Option<Self> {
+        let bifacial = bifacial.fold(0.0, f64::max);
+        (bifacial > 0.0 && mount == Mount::Frame).then_some(Self { bifacial, mount })
+    }
+
+    /// The light that counts, W/m2.
+    pub(crate) fn added_to(self, input: RearInput) -> f64 {
+        with_rear(input.front_w_m2, rear_light(input), self.bifacial)
+    }
 }
 
 impl Plane {
@@ -34,7 +62,7 @@ impl Plane {
     }
 
     /// Where it looks at its brightest: to the sun, wherever the plan leaves that open.
-    fn brightest(&self) -> Aim {
+    pub(crate) fn brightest(&self) -> Aim {
         match (self.tilt, self.heading) {
             (Tilt::Any, _) => Aim::SunNormal,
             (Tilt::Fixed(tilt_deg), Heading::Any) => Aim::FacingSun { tilt_deg },
@@ -44,7 +72,7 @@ impl Plane {
 
     /// Where it looks as a rule: the mean over headings where the plan leaves those open. A plane of any tilt is
     /// taken as turned to the sun here too.
-    fn usual(&self) -> Aim {
+    pub(crate) fn usual(&self) -> Aim {
         match (self.tilt, self.heading) {
             (Tilt::Fixed(tilt_deg), Heading::Any) => Aim::EveryHeading { tilt_deg },
             _ => self.brightest(),
@@ -109,11 +137,15 @@ impl<'a> HourSky<'a> {
             for (value, own) in bound.iter_mut().zip(self.own) {
                 *value = value.max(own);
             }
-            return PlaneLight { mean: self.global_mean, own: self.own, bound };
+            let mean = self.global_mean;
+            let front = PlaneLight { mean, mean_snow: mean, own: self.own, bound };
+            return if plane.rear.is_some() { front.with_flat_rear(plane) } else { front };
         }
         let mut own = [0.0; STEPS];
         let mut bound = [0.0; STEPS];
         let mut own_usual = [0.0; STEPS];
+        let mut own_snow = [0.0; STEPS];
+        let snow = plane.albedo_bound > plane.albedo;
         for step in 0..STEPS {
             if !self.sun.is_lit(step) {
                 continue;
@@ -125,27 +157,32 @@ impl<'a> HourSky<'a> {
             };
             let clear = self.sky.parts(sun.cos_zenith, self.sun.extraterrestrial_w_m2);
             let parts = self.own_parts(step, sun, &clear);
-            own[step] = self.plane_light(plane.brightest(), plane.albedo, sun, parts);
+            own[step] = self.plane_light(plane, plane.brightest(), plane.albedo, sun, parts);
             // The bound's sky and the bound's ground, never below the file's own on the same ground.
             bound[step] = self
-                .plane_light(plane.brightest(), plane.albedo_bound, sun, clear)
-                .max(self.plane_light(plane.brightest(), plane.albedo_bound, sun, parts));
-            own_usual[step] = self.plane_light(plane.usual(), plane.albedo, sun, parts);
+                .plane_light(plane, plane.brightest(), plane.albedo_bound, sun, clear)
+                .max(self.plane_light(plane, plane.brightest(), plane.albedo_bound, sun, parts));
+            own_usual[step] = self.plane_light(plane, plane.usual(), plane.albedo, sun, parts);
+            if snow {
+                own_snow[step] = self.plane_light(plane, plane.usual(), plane.albedo_bound, sun, parts);
+            }
         }
-        let mean = match self.light {
+        let mean = |albedo: f64, steps: &[f64; STEPS]| match self.light {
             // The file's own parts: sun at mid-interval, the form of the reference vectors.
             Light::Parts { .. } | Light::GlobalOnly { .. } => {
                 let sun = self.sun.middle;
-                self.plane_light(plane.usual(), plane.albedo, sun, self.file_parts(sun))
+                self.plane_light(plane, plane.usual(), albedo, sun, self.file_parts(sun))
             }
-            Light::Clouds { .. } | Light::Unknown => own_usual.iter().sum::<f64>() / STEPS as f64,
+            Light::Clouds { .. } | Light::Unknown => steps.iter().sum::<f64>() / STEPS as f64,
         };
-        PlaneLight { mean, own, bound }
+        let usual = mean(plane.albedo, &own_usual);
+        let mean_snow = if snow { mean(plane.albedo_bound, &own_snow) } else { usual };
+        PlaneLight { mean: usual, mean_snow, own, bound }
     }
 
     /// The file's global light at a step, split: by its own diffuse share, else by the clear sky's beam where the
     /// step is nearly clear (a split by the clearness index throws low beams away), else by that index.
-    fn own_parts(&self, step: usize, sun: SunMoment, clear: &Parts) -> Parts {
+    pub(crate) fn own_parts(&self, step: usize, sun: SunMoment, clear: &Parts) -> Parts {
         let ghi = self.own[step];
         let e0 = self.sun.extraterrestrial_w_m2;
         match self.light {
@@ -162,7 +199,8 @@ impl<'a> HourSky<'a> {
         }
     }
 
-    fn file_parts(&self, sun: SunMoment) -> Parts {
+    /// The parts of the hour's mean light.
+    pub(crate) fn file_parts(&self, sun: SunMoment) -> Parts {
         match self.light {
             Light::Parts { ghi, dni, dhi } => {
                 self.credible(Parts { ghi: ghi.into(), dni: dni.into(), dhi: dhi.into() })
@@ -186,13 +224,14 @@ impl<'a> HourSky<'a> {
         Parts { dni: parts.dni.min(self.sun.extraterrestrial_w_m2), ..parts }
     }
 
-    fn plane_light(&self, aim: Aim, albedo: f64, sun: SunMoment, parts: Parts) -> f64 {
-        sky::plane(PlaneInput {
+    fn plane_light(&self, plane: &Plane, aim: Aim, albedo: f64, sun: SunMoment, parts: Parts) -> f64 {
+        let cos_apparent_zenith = self.sky.apparent_cos_zenith(sun.cos_zenith);
+        let front = sky::plane(PlaneInput {
             aim,
             light: sky::PlaneLight::Parts(parts),
             sun: PlaneSun {
                 cos_zenith: sun.cos_zenith,
-                cos_apparent_zenith: self.sky.apparent_cos_zenith(sun.cos_zenith),
+                cos_apparent_zenith,
                 azimuth_rad: match aim {
                     Aim::Fixed { .. } => sun.azimuth_rad(),
                     Aim::FacingSun { .. } | Aim::EveryHeading { .. } | Aim::SunNormal => 0.0,
@@ -200,6 +239,18 @@ impl<'a> HourSky<'a> {
             },
             extraterrestrial_w_m2: self.sun.extraterrestrial_w_m2,
             albedo,
+        });
+        let Some(rear) = plane.rear else { return front };
+        let tilt_deg = match plane.tilt {
+            Tilt::Fixed(degrees) => degrees,
+            Tilt::Any => cos_apparent_zenith.clamp(0.0, 1.0).acos().to_degrees(),
+        };
+        rear.added_to(RearInput {
+            mount: rear.mount,
+            front_w_m2: front,
+            ghi_w_m2: parts.ghi,
+            albedo,
+            tilt_deg,
         })
     }
 }
@@ -207,11 +258,13 @@ impl<'a> HourSky<'a> {
 /// Share of clear sky from which a step counts as nearly clear.
 const NEARLY_CLEAR: f64 = 0.9;
 
-/// The light of one hour on one plane, W/m2.
+/// The light of one hour on one plane, W/m2; of a panel with an open rear the light that counts, front + ratio x rear.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PlaneLight {
     /// Mean over the whole hour, averaged over heading where that is any.
     pub mean: f64,
+    /// The same with snow on the ground where the plan says so, for currents: more light is their safe side.
+    pub mean_snow: f64,
     /// The file's own light at the steps; 0 where unlit.
     pub own: [f64; STEPS],
     /// The larger of clear sky and the file's own; 0 where unlit.
@@ -219,6 +272,22 @@ pub struct PlaneLight {
 }
 
 impl PlaneLight {
+    /// A flat plane whose rear sees the ground.
+    fn with_flat_rear(self, plane: &Plane) -> Self {
+        let Some(rear) = plane.rear else { return self };
+        let both = |albedo: f64, front: f64| {
+            let flat =
+                RearInput { mount: rear.mount, front_w_m2: front, ghi_w_m2: front, albedo, tilt_deg: 0.0 };
+            rear.added_to(flat)
+        };
+        Self {
+            mean: both(plane.albedo, self.mean),
+            mean_snow: both(plane.albedo_bound, self.mean_snow),
+            own: self.own.map(|front| both(plane.albedo, front)),
+            bound: self.bound.map(|front| both(plane.albedo_bound, front)),
+        }
+    }
+
     /// Most light of the file's own course, the hour's mean included.
     #[must_use]
     pub fn own_most(&self) -> f64 {

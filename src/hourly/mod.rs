@@ -18,7 +18,7 @@ pub use cover::{DayCover, MARGIN_DAYS};
 pub use daylight::{Daylight, daylight_lows, hours_until_light};
 pub use fold::{Block, COMPLETE_SHARE, CurrentSeen, Loop, PeakMoment, Seen, each_hour, fold};
 pub use hour::{Air, GroupHour, LitHour, ReadyGroup, Spot, middle_elevation_deg};
-pub use light::{HourSky, Plane, PlaneLight};
+pub use light::{HourSky, Plane, PlaneLight, Rear};
 pub use low_side::{AGEING, CABLE_DROP, LowGroup, LowHour, LowLosses, LowSide};
 pub use power::{ArrayPower, ReadyPower, array_power};
 pub use site::Site;

@@ -2,15 +2,14 @@
 
 use super::clean;
 use crate::study::StationWeather;
-use crate::study::results::Assessment;
 use serde::Serialize;
 
-/// The assessment as indented JSON with a line break at its end.
+/// Results of a run as indented JSON with a line break at its end.
 ///
 /// Numbers come from the results, unrounded; what the record cannot support is `null`.
 #[must_use]
-pub fn json(assessment: &Assessment) -> String {
-    written(assessment)
+pub fn json(results: &impl Serialize) -> String {
+    written(results)
 }
 
 /// What weather files hold: a list, one item a station.

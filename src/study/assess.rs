@@ -229,7 +229,7 @@ fn assess_stop(
 }
 
 /// How a stop's record is cut: seasons, or the trip's windows; a typical year is not cut.
-fn cut(plan: &Plan, index: usize, open: &OpenStop<'_>) -> Option<Blocks> {
+pub(super) fn cut(plan: &Plan, index: usize, open: &OpenStop<'_>) -> Option<Blocks> {
     if !open.is_chronological() {
         return None;
     }

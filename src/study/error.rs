@@ -92,6 +92,39 @@ pub enum StudyError {
         /// What exists.
         known: String,
     },
+    /// A time that is none.
+    #[error(
+        "\"{asked}\" is no time; expected a time with its zone, as 2018-01-08T14:00Z or 2018-01-08T08:00-06:00, or one on \
+         the place's own clock ({offset}), as \"2018-01-08 08:00\""
+    )]
+    BadTime {
+        /// What was asked for.
+        asked: String,
+        /// The place's clock.
+        offset: String,
+    },
+    /// No reading at a time.
+    #[error(
+        "stop \"{place}\": its weather has no reading in the hour of {asked}; the nearest is that of {nearest}. Hours that \
+         the files lack are never filled; ask for one that is there"
+    )]
+    NoSuchHour {
+        /// The stop.
+        place: String,
+        /// The time.
+        asked: String,
+        /// The nearest hour.
+        nearest: String,
+    },
+    /// No lit hour at all.
+    #[error(
+        "stop \"{place}\": no hour of its weather (within the trip's dates) has the sun above the horizon, so none is the \
+         worst; ask for one with --at TIME"
+    )]
+    AllDark {
+        /// The stop.
+        place: String,
+    },
     /// Rows could not be written.
     #[error("writing the table: {0}")]
     Write(#[from] std::io::Error),

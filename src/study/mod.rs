@@ -4,6 +4,7 @@ mod assess;
 mod changes;
 mod collect;
 mod error;
+pub mod explain;
 mod figures;
 mod hours;
 mod hours_row;
@@ -28,6 +29,7 @@ mod words;
 
 pub use assess::{Choice, Detail, SCHEMA, assess};
 pub use error::StudyError;
+pub use explain::explain;
 pub use hours::hours;
 pub use hours_row::HourRow;
 pub use needs::next_class_v;

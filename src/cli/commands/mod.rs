@@ -1,6 +1,7 @@
 //! One file a command: arguments to a run, its result to a stream or a folder.
 
 pub(super) mod assess;
+pub(super) mod explain;
 pub(super) mod hours;
 pub(super) mod manual;
 pub(super) mod new;

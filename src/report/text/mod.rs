@@ -1,5 +1,6 @@
 //! Results as text for a terminal: the answer first.
 
+mod explain;
 mod page;
 mod picture;
 mod station;
@@ -12,6 +13,7 @@ use crate::note::Note;
 use crate::study::results::{ArrayFacts, Assessment, TripOdds};
 use page::{Align, Page};
 
+pub use explain::explain;
 pub use picture::Picture;
 pub use station::stations;
 
