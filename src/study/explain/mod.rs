@@ -123,7 +123,7 @@ fn in_array(
     };
     let seen = fold(&job, open.opened.record.hours());
     let lows = temperatures::annual_lows(open);
-    let design = temperatures::design_temperature(open, &lows, Some(&seen), &plan.assumptions);
+    let design = temperatures::design_temperature(open, &lows, None, &plan.assumptions);
     let code_air = temperatures::code_temperature(open, &design, &plan.assumptions);
     let asking = Asking { title: &plan.title, array, job: &job, open, code_air: &code_air };
     match asked {
