@@ -352,6 +352,7 @@ fn the_reading_is_the_line_that_it_names() {
     let found = explained(&plan_with(str::to_owned), None);
     let (path, line) = found.line.rsplit_once(':').unwrap();
     let mut text = String::new();
+    let path = folder().join("../formats/isd_lite").join(path);
     GzDecoder::new(std::fs::File::open(path).unwrap()).read_to_string(&mut text).unwrap();
     let row: Vec<i32> = text
         .lines()
