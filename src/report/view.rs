@@ -25,6 +25,11 @@ pub(crate) struct Judged<'a> {
 }
 
 impl Judged<'_> {
+    /// Whether the limit rests on labels alone, so that it comes to the same wherever the vehicle stands.
+    pub fn is_everywhere(&self) -> bool {
+        self.limit.unit != "V"
+    }
+
     /// The worse verdict first, then the smaller margin; a tie keeps the order of the plan.
     fn order(&self, other: &Self) -> Ordering {
         let severity = |judged: &Self| counting_verdict(judged.limit).severity();

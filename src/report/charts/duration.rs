@@ -115,14 +115,15 @@ pub fn amps_exceeded(
     finish(&mut drawing, &frame, lines, &remark);
 
     let mut alt = format!(
-        "The label's short-circuit current is {}, the largest hour mean {}.",
+        "The label's short-circuit current is {}, the largest hour mean{} {}.",
         show::amps(facts.isc_a),
+        if stop.window.is_some() { " in the days of the stay" } else { "" },
         array.current_a.max_hour.map_or_else(|| "unknown".to_owned(), show::amps)
     );
     if let Some(three) = array.current_a.highest_3_hour_mean {
         alt.push_str(&format!(" Highest mean of three hours in a row: {}.", show::amps(three)));
     }
-    alt.push_str(" Bursts of light at cloud edges last seconds to minutes and lie outside hourly data; the factors cover them.");
+    alt.push_str(" The curve counts whole years. Bursts of light at cloud edges last seconds to minutes and lie outside hourly data; the factors cover them.");
     let id = format!("hours-above-amps-{}-{}", stop_index + 1, array_index + 1);
     paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing).map(Some)
 }

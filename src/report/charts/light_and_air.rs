@@ -16,6 +16,9 @@ const STEPS: [(u32, Ink, &str); 4] = [
     (u32::MAX, Ink::Step4, "more"),
 ];
 
+/// A curve is shown down to so many kelvin below the coldest lit hour.
+const NEAR_K: f64 = 15.0;
+
 /// The chart of an array at a stop, or `None` where the results hold no such counts.
 ///
 /// # Errors
@@ -65,8 +68,7 @@ pub fn light_and_air(
 /// Lowest air that an hour or a curve in view reaches: a curve far below every hour is named, not drawn.
 fn lowest(counts: &LightAndAir) -> f64 {
     let ends = counts.curves.iter().filter_map(|curve| curve.points.last()).map(|(_, air)| *air);
-    let near = ends.filter(|air| *air > counts.air_from_c - 15.0);
-    near.fold(counts.air_from_c, f64::min)
+    ends.filter(|air| *air > counts.air_from_c - NEAR_K).fold(counts.air_from_c, f64::min)
 }
 
 fn step(hours: u32) -> Option<usize> {
@@ -160,7 +162,8 @@ fn finding(counts: &LightAndAir) -> String {
         ));
     }
     for curve in &counts.curves {
-        if let Some((light, air)) = curve.points.last() {
+        // Air that no place has says nothing.
+        if let Some((light, air)) = curve.points.last().filter(|(_, air)| *air > counts.air_from_c - NEAR_K) {
             text.push_str(&format!(
                 " {} ({}) is passed below {} in {} W/m².",
                 curve.component,

@@ -6,7 +6,7 @@ use super::style::{self, Ink};
 use super::voltages::{self, Look};
 use super::{Chart, ChartError, Role, paint, ratings};
 use crate::report::{show, view};
-use crate::study::results::{ArrayAtStop, Assessment, Peak, StopResult, StripHour};
+use crate::study::results::{ArrayAtStop, Assessment, StopResult, StripHour};
 use crate::time::{HOUR_S, UtcOffset};
 
 /// The chart for one array at one stop, or `None` where the results hold no such week.
@@ -68,7 +68,7 @@ pub fn worst_week(
 
     let remarks = ratings::lines(&mut drawing, &volts, &view::volt_ratings(array), "V");
     drawing.text((volts.left, volts.top - 9.0), &remarks, Ink::Limit, style::SMALL, Across::Start);
-    peak(&mut drawing, &volts, hours, &array.voltage_v.sudden_sun);
+    peak(&mut drawing, &volts, hours, array);
     for frame in [volts, air, sun] {
         frame.border(&mut drawing);
     }
@@ -189,8 +189,8 @@ fn sunshine(drawing: &mut Drawing, frame: &Frame, hours: &[StripHour]) {
 }
 
 /// A ring around the largest sudden-sun volts, with its value.
-fn peak(drawing: &mut Drawing, frame: &Frame, hours: &[StripHour], peak: &Peak) {
-    let Some(at) = peak.at else { return };
+fn peak(drawing: &mut Drawing, frame: &Frame, hours: &[StripHour], array: &ArrayAtStop) {
+    let Some(at) = array.voltage_v.sudden_sun.at else { return };
     let Some(index) = hours.iter().position(|hour| hour.start == at.floor_hour()) else { return };
     let Some(volts) = hours[index].sudden_sun_v else { return };
     let centre = frame.at(place_in(hours, index) + 0.5, volts);
@@ -203,7 +203,11 @@ fn peak(drawing: &mut Drawing, frame: &Frame, hours: &[StripHour], peak: &Peak) 
     let (right, left) = (frame.across(place_in(hours, dusk)), frame.across(place_in(hours, dawn) + 1.0));
     let (x, across) =
         if right + width < frame.right { (right + 5.0, Across::Start) } else { (left - 5.0, Across::End) };
-    drawing.text((x, centre.1), &text, Ink::Text, style::SMALL, across);
+    // Beside a rating line, not on it.
+    let crossed =
+        |y: f64| view::volt_ratings(array).iter().any(|(_, rating)| (frame.up(*rating) - y).abs() < 9.0);
+    let away = [0.0, 12.0, -12.0, 24.0].into_iter().find(|away| !crossed(centre.1 + away));
+    drawing.text((x, centre.1 + away.unwrap_or(0.0)), &text, Ink::Text, style::SMALL, across);
 }
 
 /// Local dates in the middle of their days, and a tick at each midnight.

@@ -148,7 +148,9 @@ fn deciding(decider: &view::Judged<'_>) -> Markup {
     html! {
         dl.facts {
             div { dt { "Component" } dd { bdi { (line(&limit.component)) } } }
-            div { dt { "Place" } dd { bdi { (line(&decider.stop.place)) } } }
+            div { dt { "Place" } dd {
+                @if decider.is_everywhere() { "every stop" } @else { bdi { (line(&decider.stop.place)) } }
+            } }
             @if let Some(rating) = limit.rating {
                 div { dt { "Rating" } dd { (show::rating(rating, &limit.unit)) } }
             }

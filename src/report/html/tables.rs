@@ -75,7 +75,10 @@ fn row(judged: &Judged<'_>, several: bool) -> Markup {
             ] {
                 td.number data-label=(name) { (share(volts(value), limit.rating)) }
             }
-            td data-label="Place" { a href={ "#stop-" (judged.stop_index + 1) } { bdi { (line(&judged.stop.place)) } } }
+            td data-label="Place" {
+                @if judged.is_everywhere() { "every stop" }
+                @else { a href={ "#stop-" (judged.stop_index + 1) } { bdi { (line(&judged.stop.place)) } } }
+            }
         }
     }
 }
@@ -125,7 +128,7 @@ fn details(judged: &Judged<'_>) -> Markup {
                 }
             }
             @if !limit.steps.is_empty() { (steps(limit)) }
-            @if limit.hours_per_year.is_some() { (counts(limit)) }
+            @if limit.hours_per_year.is_some() { (counts(judged)) }
             @if let Some(run) = view::run_sentence(limit, judged.stop.utc_offset) { p { (view::sentence(&run)) } }
         }
     }
@@ -141,7 +144,12 @@ fn steps(limit: &LimitLine) -> Markup {
     }
 }
 
-fn counts(limit: &LimitLine) -> Markup {
+fn counts(judged: &Judged<'_>) -> Markup {
+    let limit = judged.limit;
+    let (hours_in, days_in) = match judged.stop.window {
+        Some(_) => ("Hours a stay", "Days a stay"),
+        None => ("Hours a year", "Days a year"),
+    };
     let hours = limit.hours_per_year.unwrap_or_default();
     let days = limit.days_per_year.unwrap_or_default();
     let broken = limit.seasons_broken.unwrap_or_default();
@@ -151,8 +159,8 @@ fn counts(limit: &LimitLine) -> Markup {
                 caption { "Over the rating" }
                 thead { tr {
                     th scope="col" { "Voltage" }
-                    th.number scope="col" { "Hours a year" }
-                    th.number scope="col" { "Days a year" }
+                    th.number scope="col" { (hours_in) }
+                    th.number scope="col" { (days_in) }
                     th.number scope="col" { "Seasons" }
                 } }
                 tbody {
@@ -163,8 +171,8 @@ fn counts(limit: &LimitLine) -> Markup {
                     ] {
                         tr {
                             th scope="row" { (name) }
-                            td.number data-label="Hours a year" { (show::count(hours)) }
-                            td.number data-label="Days a year" { (show::count(days)) }
+                            td.number data-label=(hours_in) { (show::count(hours)) }
+                            td.number data-label=(days_in) { (show::count(days)) }
                             td.number data-label="Seasons" {
                                 @if limit.seasons_broken.is_some() { (broken) " of " (limit.seasons) } @else { "–" }
                             }

@@ -132,7 +132,8 @@ fn overview(page: &mut Page, assessment: &Assessment) {
         .map(|judged| {
             let mut row = vec![verdict_of(judged).to_owned(), judged.limit.component.clone()];
             row.extend(limit_figures(judged));
-            row.push(judged.stop.place.clone());
+            let everywhere = judged.is_everywhere() && assessment.stops.len() > 1;
+            row.push(if everywhere { "every stop".to_owned() } else { judged.stop.place.clone() });
             if several {
                 row.insert(1, judged.array.name.clone());
             }
