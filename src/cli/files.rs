@@ -155,6 +155,20 @@ enum Contents {
     Foreign(String),
 }
 
+/// Whether a killed run left this: a temporary file, which is cleared away, or a folder that holds nothing else.
+fn is_litter(entry: &fs::DirEntry) -> bool {
+    let is_temporary = |entry: &fs::DirEntry| entry.file_name().to_string_lossy().starts_with(TEMPORARY);
+    match entry.file_type() {
+        Ok(kind) if kind.is_file() && is_temporary(entry) => fs::remove_file(entry.path()).is_ok(),
+        Ok(kind) if kind.is_dir() => fs::read_dir(entry.path()).is_ok_and(|inside| {
+            // Every entry is looked at, so that all litter goes.
+            inside.flatten().filter(|one| !(is_temporary(one) && fs::remove_file(one.path()).is_ok())).count()
+                == 0
+        }),
+        _ => false,
+    }
+}
+
 /// Looks into a folder, and clears away what a killed run left there under temporary names.
 fn contents(folder: &Path) -> Result<Contents, CliError> {
     real_folders(folder, folder)?;
@@ -165,11 +179,8 @@ fn contents(folder: &Path) -> Result<Contents, CliError> {
     };
     let mut others = Vec::new();
     for entry in entries.flatten() {
-        let name = entry.file_name().to_string_lossy().into_owned();
-        if name.starts_with(TEMPORARY) {
-            let _ = fs::remove_file(entry.path());
-        } else {
-            others.push(name);
+        if !is_litter(&entry) {
+            others.push(entry.file_name().to_string_lossy().into_owned());
         }
     }
     others.sort();

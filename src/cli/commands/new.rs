@@ -90,6 +90,7 @@ fn asked() -> Result<Answers, CliError> {
                     let _ = writeln!(out, "{}", report::clean_text(&expected));
                 }
                 Err(expected) => {
+                    let _ = writeln!(out);
                     let typed = typed.trim().to_owned();
                     return Err(CliError::Answer { number, count, ask: question.ask, typed, expected });
                 }

@@ -1,0 +1,200 @@
+//! `assess` and `hours`: the answer, its exit status, its numbers.
+
+use super::ride::{CHICAGO, at_home, command, ride, ride_with};
+use serde_json::Value;
+use std::fs;
+
+const GREENSBORO: &str = "tests/plans/greensboro.toml";
+
+#[test]
+fn the_answer_comes_first_and_the_status_says_it() {
+    let run = ride(&["assess", CHICAGO]).ends(1);
+    let mut lines = run.out.lines();
+    assert_eq!(lines.next(), Some("EXCEEDED: Invented van at a real station"));
+    // 45 V x (1 + 0.0030 x 45.3), at the mean annual low of -20.3 C: 51.1 V.
+    assert_eq!(
+        lines.next(),
+        Some("Roof disconnect: exceeded by the code sum: 51.1 V at -20.3 °C against 48 V, 6.5 % over.")
+    );
+    assert_eq!(run.err, "");
+}
+
+#[test]
+fn every_verdict_has_its_status() {
+    let plan = fs::read_to_string(at_home(CHICAGO)).unwrap();
+    let home = at_home("tests/plans");
+    let with = |disconnect: &str| {
+        let plan = plan
+            .replace("max_v = 48", disconnect)
+            .replace("../formats", home.join("../formats").to_str().unwrap());
+        ride_with(&["assess", "-", "--json"], plan.as_bytes())
+    };
+    // The code sum of this plan: 45 V x (1 + 0.003 x 45.3) = 51.1 V at the mean annual low of -20.3 C; the worst case
+    // with a panel 3 % above its label stays below 60 V.
+    for (disconnect, verdict, status) in
+        [("max_v = 150", "within", 0), ("max_v = 48", "exceeded", 1), ("max_v_ac = 400", "not-met", 1)]
+    {
+        let run = with(disconnect).ends(status);
+        let found: Value = serde_json::from_str(&run.out).unwrap();
+        assert_eq!(found["verdict"], verdict, "{disconnect}");
+    }
+}
+
+#[test]
+fn json_holds_the_same_numbers_as_the_text() {
+    let found: Value = serde_json::from_str(&ride(&["assess", CHICAGO, "--json"]).ends(1).quiet()).unwrap();
+    assert_eq!(found["schema"], 1);
+    assert_eq!(found["verdict"], "exceeded");
+    let text = ride(&["assess", CHICAGO]).ends(1).quiet();
+    let voltages = &found["stops"][0]["arrays"][0]["voltage_v"];
+    for (name, value) in [
+        ("code sum", &voltages["code"]),
+        ("steady", &voltages["steady"]["max"]),
+        ("sudden sun", &voltages["sudden_sun"]["max"]),
+        ("worst case", &voltages["worst_case"]["max"]),
+    ] {
+        let row = text.lines().find(|line| line.trim_start().starts_with(name)).unwrap();
+        assert!(row.contains(&format!("{:.1} V", value.as_f64().unwrap())), "{name}: {row}");
+    }
+    // `weather` and `assess` read the same record: the vehicle stands at the station's height, so the lows agree.
+    let files = glob("tests/formats/isd_lite", "725300-");
+    let mut arguments = vec!["weather".to_owned(), "--json".to_owned()];
+    arguments.extend(files);
+    let weather: Value = serde_json::from_str(&ride(&arguments).ends(0).quiet()).unwrap();
+    assert_eq!(weather[0]["record"]["lowest_c"], found["stops"][0]["record"]["lowest_c"]);
+    for key in ["record_low", "sd"] {
+        let [one, other] =
+            [&weather[0], &found["stops"][0]].map(|at| at["design_temperature_c"][key].as_f64());
+        assert!((one.unwrap() - other.unwrap()).abs() < 1e-9, "{key}");
+    }
+}
+
+fn glob(folder: &str, begin: &str) -> Vec<String> {
+    let mut names: Vec<String> = fs::read_dir(at_home(folder))
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .filter(|name| name.starts_with(begin))
+        .map(|name| format!("{folder}/{name}"))
+        .collect();
+    names.sort();
+    names
+}
+
+#[test]
+fn a_typical_year_holds_no_odds() {
+    let run = ride(&["assess", GREENSBORO, "--json"]);
+    let found: Value = serde_json::from_str(&run.out).unwrap();
+    assert_eq!(run.status, Some(1), "{}", run.err);
+    let stop = &found["stops"][0];
+    assert_eq!(stop["record"]["kind"], "typical-year");
+    assert_eq!(stop["record"]["hours"], 8760);
+    assert_eq!(stop["design_temperature_c"]["record_low"], Value::Null);
+    for limit in stop["arrays"][0]["limits"].as_array().unwrap() {
+        assert_eq!(limit["chance_per_season"], Value::Null);
+    }
+}
+
+#[test]
+fn colour_is_for_those_who_ask() {
+    const ESCAPE: char = '\u{1b}';
+    let plain = ride(&["assess", CHICAGO]).ends(1).quiet();
+    assert!(!plain.contains(ESCAPE), "a pipe gets none");
+    let coloured = ride(&["assess", CHICAGO, "--color", "always"]).ends(1).quiet();
+    assert!(coloured.starts_with("\u{1b}[31mEXCEEDED\u{1b}[0m: "), "{}", &coloured[..60]);
+    assert_eq!(strip(&coloured), plain, "colour changes no character");
+    assert_eq!(ride(&["--color", "never", "assess", CHICAGO]).ends(1).quiet(), plain);
+    let output = command(&["assess", CHICAGO]).env("NO_COLOR", "1").output().unwrap();
+    assert_eq!(String::from_utf8(output.stdout).unwrap(), plain);
+    // What is asked for in so many words outweighs the environment.
+    let output = command(&["assess", CHICAGO, "--color", "always"]).env("NO_COLOR", "1").output().unwrap();
+    assert_eq!(String::from_utf8(output.stdout).unwrap(), coloured);
+}
+
+/// Without colour sequences (ECMA-48 SGR).
+fn strip(text: &str) -> String {
+    let mut out = String::new();
+    let mut rest = text;
+    while let Some((before, after)) = rest.split_once("\u{1b}[") {
+        out.push_str(before);
+        rest = after.split_once('m').unwrap().1;
+    }
+    out + rest
+}
+
+/// `script` of util-linux lends a terminal.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_terminal_gets_colour_unless_it_declines() {
+    let line = format!("{} assess {CHICAGO}", super::ride::COMMAND);
+    let run = |no_color: Option<&str>| {
+        let mut command = std::process::Command::new("script");
+        command.args(["-qec", &line, "/dev/null"]).current_dir(env!("CARGO_MANIFEST_DIR"));
+        command.stdin(std::process::Stdio::null()).env_remove("NO_COLOR");
+        if let Some(value) = no_color {
+            command.env("NO_COLOR", value);
+        }
+        command.output().ok().map(|output| String::from_utf8_lossy(&output.stdout).into_owned())
+    };
+    // A machine without `script` cannot lend a terminal.
+    let (Some(coloured), Some(plain), Some(empty)) = (run(None), run(Some("1")), run(Some(""))) else {
+        return;
+    };
+    assert!(coloured.contains("\u{1b}[31mEXCEEDED"), "{coloured}");
+    assert!(!plain.contains("\u{1b}[31m"));
+    assert!(empty.contains("\u{1b}[31mEXCEEDED"), "an empty NO_COLOR says nothing");
+}
+
+#[test]
+fn a_plan_may_come_as_a_stream() {
+    let plan = fs::read(at_home(CHICAGO)).unwrap();
+    let in_its_folder = |arguments: &[&str]| {
+        use std::io::Write;
+        let mut child = command(arguments)
+            .current_dir(at_home("tests/plans"))
+            .stdin(std::process::Stdio::piped())
+            .stdout(std::process::Stdio::piped())
+            .spawn()
+            .unwrap();
+        child.stdin.take().unwrap().write_all(&plan).unwrap();
+        child.wait_with_output().unwrap()
+    };
+    let streamed = in_its_folder(&["assess", "-"]);
+    assert_eq!(streamed.status.code(), Some(1));
+    assert_eq!(String::from_utf8(streamed.stdout).unwrap(), ride(&["assess", CHICAGO]).ends(1).quiet());
+    let message = ride_with(&["assess", "-"], b"titel = \"x\"\n").refused();
+    assert!(message.starts_with("error: standard input"), "{message}");
+}
+
+#[test]
+fn a_missing_plan_and_a_missing_stop_are_said() {
+    let message = ride(&["assess", "nowhere/plan.toml"]).refused();
+    assert!(message.contains("nowhere/plan.toml: no such file"), "{message}");
+    assert!(message.contains("dawnvolt new"), "{message}");
+    let message = ride(&["assess", CHICAGO, "--stop", "Duluth"]).refused();
+    assert_eq!(message, "error: no stop \"Duluth\" in the plan; it has: \"Chicago O'Hare\"\n");
+    let message = ride(&["assess", CHICAGO, "--array", "rear"]).refused();
+    assert_eq!(message, "error: no array \"rear\" in the plan; it has: \"array\"\n");
+    let named = ride(&["assess", CHICAGO, "--stop", "chicago o'hare"]).ends(1).quiet();
+    assert_eq!(ride(&["assess", CHICAGO, "--stop", "1"]).ends(1).quiet(), named);
+}
+
+/// The columns that scripts rely on, in their order.
+const COLUMNS: &str = "time_utc,sun_elevation_deg,ghi_w_m2,plane_w_m2,air_c,cell_steady_c,voc_steady_v,voc_sudden_sun_v,\
+                       voc_worst_case_v,isc_a,vmp_v,imp_a";
+
+#[test]
+fn hours_are_one_row_each_and_nothing_else() {
+    let out = ride(&["hours", CHICAGO]).ends(0).quiet();
+    let mut lines = out.lines();
+    assert!(lines.next().unwrap().starts_with(COLUMNS));
+    let rows: Vec<&str> = lines.collect();
+    // 61,343 hours with an air temperature stand in the files (counted with pandas 3.1.1).
+    assert_eq!(rows.len(), 61_343);
+    assert!(rows.windows(2).all(|pair| pair[0][..20] < pair[1][..20]), "sorted, no hour twice");
+    let largest =
+        rows.iter().filter_map(|row| row.split(',').nth(8)?.parse::<f64>().ok()).fold(0.0, f64::max);
+    let found: Value = serde_json::from_str(&ride(&["assess", CHICAGO, "--json"]).ends(1).quiet()).unwrap();
+    let worst = found["stops"][0]["arrays"][0]["voltage_v"]["worst_case"]["max"].as_f64().unwrap();
+    // The table prints hundredths or finer.
+    assert!((largest - worst).abs() <= 0.005, "{largest} against {worst}");
+}

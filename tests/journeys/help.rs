@@ -1,0 +1,107 @@
+//! What the command says of itself.
+
+use super::ride::{ride, shown};
+
+const COMMANDS: &[&str] = &["new", "weather", "assess", "report", "hours", "completions", "man"];
+
+#[test]
+fn alone_it_says_what_it_does_and_three_commands() {
+    let out = ride::<&str>(&[]).ends(0).quiet();
+    assert_eq!(out.lines().filter(|line| line.starts_with("  dawnvolt ")).count(), 3, "{out}");
+    shown("alone", &out, None);
+}
+
+#[test]
+fn help_of_every_command_ends_with_a_worked_example() {
+    let all = ride(&["--help"]).ends(0).quiet();
+    for name in COMMANDS {
+        assert!(all.lines().any(|line| line.trim_start().starts_with(name)), "{name} is not listed:\n{all}");
+        let help = ride(&[name, "--help"]).ends(0).quiet();
+        let (_, example) = help.split_once("Example:\n").unwrap_or_else(|| panic!("no example:\n{help}"));
+        assert!(example.trim_start().starts_with(&format!("dawnvolt {name}")), "{help}");
+        shown(&format!("help-{name}"), &help, None);
+    }
+    // The list above is whole: clap's own list holds nothing else.
+    let listed = all.split_once("Commands:\n").unwrap().1.split_once("\n\n").unwrap().0;
+    let listed: Vec<&str> = listed
+        .lines()
+        .filter(|line| line.starts_with("  ") && !line.starts_with("   "))
+        .filter_map(|line| line.split_whitespace().next())
+        .collect();
+    for name in &listed {
+        assert!(ride(&[name, "--help"]).ends(0).quiet().contains("Example:\n"), "{name} has no example");
+    }
+    assert!(listed.len() >= COMMANDS.len());
+}
+
+#[test]
+fn the_version_is_the_crates() {
+    assert_eq!(ride(&["--version"]).ends(0).quiet(), format!("dawnvolt {}\n", env!("CARGO_PKG_VERSION")));
+}
+
+#[test]
+fn what_is_not_known_is_refused_with_a_way_on() {
+    let message = ride(&["asess", "plan.toml"]).refused();
+    assert!(message.contains("a similar subcommand exists: 'assess'"), "{message}");
+    let message = ride(&["assess", "plan.toml", "--jason"]).refused();
+    assert!(message.contains("a similar argument exists: '--json'"), "{message}");
+    let message = ride(&["assess"]).refused();
+    assert!(message.contains("<PLAN>"), "{message}");
+    let message = ride(&["assess", "plan.toml", "--units", "metric"]).refused();
+    assert!(message.contains("[possible values: si, us]"), "{message}");
+    let message = ride(&["new"]).refused();
+    assert!(message.contains("<DIR>"), "{message}");
+    let message = ride(&["weather"]).refused();
+    assert!(message.contains("<FILE>"), "{message}");
+    let message = ride(&["completions", "tcsh"]).refused();
+    assert!(message.contains("bash"), "{message}");
+}
+
+#[test]
+fn every_shell_gets_completions_that_know_the_commands() {
+    for shell in ["bash", "zsh", "fish", "powershell", "elvish"] {
+        let script = ride(&["completions", shell]).ends(0).quiet();
+        for name in COMMANDS {
+            assert!(script.contains(name), "{shell} lacks {name}");
+        }
+    }
+}
+
+/// bash itself must take the script, and complete by it.
+#[cfg(unix)]
+#[test]
+fn bash_completes_a_command() {
+    let script = ride(&["completions", "bash"]).ends(0).quiet();
+    let ask =
+        "COMP_WORDS=(dawnvolt wea); COMP_CWORD=1; _dawnvolt dawnvolt wea dawnvolt; echo \"${COMPREPLY[@]}\"";
+    let run = std::process::Command::new("bash").args(["-c", &format!("{script}\n{ask}")]).output();
+    // A machine without bash cannot ask it.
+    if let Ok(run) = run {
+        assert_eq!(
+            String::from_utf8_lossy(&run.stdout),
+            "weather\n",
+            "{}",
+            String::from_utf8_lossy(&run.stderr)
+        );
+    }
+}
+
+#[test]
+fn the_manual_is_roff_and_names_every_command() {
+    let page = ride(&["man"]).ends(0).quiet();
+    assert!(page.starts_with(".ie \\n(.g .ds Aq") || page.starts_with(".TH"), "{}", &page[..80]);
+    for name in COMMANDS {
+        assert!(page.contains(&format!(".SH \"DAWNVOLT {}\"", name.to_uppercase())), "{name}");
+    }
+}
+
+#[test]
+fn the_schema_is_json_and_knows_the_tables_of_a_plan() {
+    let schema: serde_json::Value =
+        serde_json::from_str(&ride(&["new", "--schema"]).ends(0).quiet()).unwrap();
+    assert_eq!(schema["$schema"], "https://json-schema.org/draft/2020-12/schema");
+    for table in ["module", "string", "battery", "component", "stop", "assumptions"] {
+        assert!(schema["properties"][table].is_object(), "{table}");
+    }
+    ride(&["new", "--schema", "somewhere"]).refused();
+}

@@ -1,0 +1,158 @@
+//! `new`: from nothing to a first answer.
+
+use super::ride::{COMMAND, Ride, at_home, command, files, names, ride, ride_with, shown, text};
+use std::fs;
+use std::path::Path;
+
+/// Nothing but line breaks: every question takes its default.
+const DEFAULTS: &[u8] = b"\n\n\n\n\n\n\n\n\n\n";
+
+fn assess(plan: &Path) -> Ride {
+    ride(&["assess", &text(plan)])
+}
+
+#[test]
+fn a_new_folder_holds_a_plan_that_runs_as_it_is() {
+    let folder = tempfile::tempdir().unwrap();
+    let trip = folder.path().join("trips/first");
+    let out = ride(&["new", &text(&trip)]).ends(0).quiet();
+    shown("new", &out, Some(folder.path()));
+    assert_eq!(names(&trip), ["plan.toml", "weather/invented-valley.csv.gz"]);
+    assert!(fs::metadata(trip.join("weather/invented-valley.csv.gz")).unwrap().len() < 400_000);
+    let run = assess(&trip.join("plan.toml")).ends(0);
+    assert!(run.out.starts_with("WITHIN: My van\n"), "{}", run.out);
+    // Eight whole winters are enough for the mean of annual lows, which decides the code sum.
+    assert!(run.out.contains("mean annual low of 8 complete winters"), "{}", run.out);
+    assert_eq!(run.err, "");
+}
+
+#[test]
+fn the_same_bytes_come_out_each_time() {
+    let folder = tempfile::tempdir().unwrap();
+    let made = |name: &str| {
+        let trip = folder.path().join(name);
+        ride(&["new", &text(&trip)]).ends(0);
+        files(&trip)
+    };
+    assert_eq!(made("one"), made("two"));
+}
+
+#[test]
+fn an_empty_folder_serves_and_any_other_is_left_alone() {
+    let folder = tempfile::tempdir().unwrap();
+    let empty = folder.path().join("empty");
+    fs::create_dir(&empty).unwrap();
+    ride(&["new", &text(&empty)]).ends(0);
+    let before = files(&empty);
+    let message = ride(&["new", &text(&empty)]).refused();
+    shown("new-twice", &message, Some(folder.path()));
+    assert_eq!(files(&empty), before);
+
+    let mine = folder.path().join("mine");
+    fs::create_dir(&mine).unwrap();
+    fs::write(mine.join("notes.txt"), "mine").unwrap();
+    let message = ride(&["new", &text(&mine)]).refused();
+    assert!(message.contains("notes.txt"), "{message}");
+    assert_eq!(names(&mine), ["notes.txt"]);
+
+    let file = mine.join("notes.txt");
+    ride(&["new", &text(&file)]).refused();
+    assert_eq!(fs::read(&file).unwrap(), b"mine");
+}
+
+#[test]
+fn the_folder_that_one_stands_in_serves_too() {
+    let folder = tempfile::tempdir().unwrap();
+    let run: Ride = command(&["new", "."]).current_dir(folder.path()).output().unwrap().into();
+    run.ends(0);
+    assert_eq!(names(folder.path()), ["plan.toml", "weather/invented-valley.csv.gz"]);
+    let run: Ride = command(&["assess", "plan.toml"]).current_dir(folder.path()).output().unwrap().into();
+    run.ends(0);
+}
+
+#[test]
+fn questions_have_defaults_and_the_plan_runs() {
+    let folder = tempfile::tempdir().unwrap();
+    for (name, input) in [("lines", DEFAULTS), ("nothing", b"".as_slice())] {
+        let trip = folder.path().join(name);
+        let run = ride_with(&["new", "--ask", &text(&trip)], input).ends(0);
+        if name == "lines" {
+            shown("new-questions", &run.err, Some(folder.path()));
+        }
+        // Nobody named a disconnect or a controller, so no limit stands against the volts.
+        let run = assess(&trip.join("plan.toml")).ends(0);
+        assert!(run.out.contains("What the array needs"), "{}", run.out);
+    }
+    assert_eq!(files(&folder.path().join("lines")), files(&folder.path().join("nothing")));
+}
+
+#[test]
+fn answers_from_a_pipe_become_the_plan() {
+    let folder = tempfile::tempdir().unwrap();
+    let trip = folder.path().join("trip");
+    let weather = at_home("tests/formats/isd_lite/725300-*.gz");
+    let input =
+        format!("Bread van\n22,5 V\n5.8\n-0.30 %/K\n4\n1\ngap\n100\n\n{}\n", weather.to_str().unwrap());
+    let run = ride_with(&["new", "--ask", &text(&trip)], input.as_bytes()).ends(0);
+    assert!(run.out.contains("looked for from the plan's folder"), "{}", run.out);
+    assert_eq!(names(&trip), ["plan.toml"], "own weather needs no invented one");
+    // The archive names no place, so the first run says what to add.
+    let message = assess(&trip.join("plan.toml")).refused();
+    assert!(message.contains("latitude_deg"), "{message}");
+    let plan = fs::read_to_string(trip.join("plan.toml")).unwrap();
+    // O'Hare lies at 41.995 N, 87.934 W by the archive's own list of stations.
+    let plan = plan
+        .replace("# latitude_deg = 46.0 ", "latitude_deg = 41.995 ")
+        .replace("# longitude_deg = -110.0 ", "longitude_deg = -87.934 ");
+    fs::write(trip.join("plan.toml"), plan).unwrap();
+    // Four panels of 22.5 V give 90 V on the label: at -20 C, 45 K below 25 C, -0.30 %/K add 13.5 %, over 100 V.
+    let run = assess(&trip.join("plan.toml")).ends(1);
+    assert!(run.out.starts_with("EXCEEDED: Bread van\n"), "{}", run.out);
+}
+
+#[test]
+fn a_bad_answer_from_a_pipe_ends_the_run_before_anything_is_written() {
+    let folder = tempfile::tempdir().unwrap();
+    let trip = folder.path().join("trip");
+    let run = ride_with(&["new", "--ask", &text(&trip)], b"Van\nmany\n").ends(2);
+    assert_eq!(run.out, "");
+    let message = run.err.lines().last().unwrap();
+    assert!(message.starts_with("error: answer 2 of "), "{message}");
+    assert!(message.contains("\"many\"") && message.contains("expected a number"), "{message}");
+    assert!(!trip.exists());
+}
+
+#[test]
+fn a_folder_that_is_taken_is_said_before_the_questions() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("notes.txt"), "mine").unwrap();
+    let run = ride_with(&["new", "--ask", &text(folder.path())], DEFAULTS);
+    run.refused();
+}
+
+/// On a terminal a bad answer is asked again. `script` of util-linux lends a terminal.
+#[cfg(target_os = "linux")]
+#[test]
+fn on_a_terminal_a_bad_answer_is_asked_again() {
+    use std::io::Write;
+    use std::process::{Command, Stdio};
+    let folder = tempfile::tempdir().unwrap();
+    let trip = folder.path().join("trip");
+    let line = format!("{COMMAND} new --ask {}", trip.to_str().unwrap());
+    let child = Command::new("script")
+        .args(["-qec", &line, "/dev/null"])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn();
+    // A machine without `script` cannot lend a terminal.
+    let Ok(mut child) = child else { return };
+    let mut stdin = child.stdin.take().unwrap();
+    stdin.write_all(b"Van\nmany\n24\n\n\n\n\n\n\n\n\n").unwrap();
+    let output = child.wait_with_output().unwrap();
+    drop(stdin);
+    let out = String::from_utf8_lossy(&output.stdout).into_owned();
+    assert_eq!(output.status.code(), Some(0), "{out}");
+    assert_eq!(out.matches("2/10").count(), 2, "{out}");
+    assert!(fs::read_to_string(trip.join("plan.toml")).unwrap().contains("voc_v = 24"));
+}
