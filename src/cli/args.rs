@@ -54,6 +54,13 @@ pub enum Command {
     /// One hour as a worked calculation: each step with its formula, numbers and source; the worst hour by default.
     #[command(after_help = "Example:\n  dawnvolt explain data/demo/plan.toml --stop 1")]
     Explain(ExplainArgs),
+    /// What a meter should read on this string now; with a reading, whether it fits and which label value it supports.
+    #[command(
+        after_help = "Examples:\n  dawnvolt meter data/demo/plan.toml --irradiance 640 --cell 21 --read-v 66.9\n  dawnvolt meter \
+                            data/demo/plan.toml --stop 1 --at \"2031-12-20 11:30\" --air -8 --sky clear\n  dawnvolt meter \
+                            data/demo/plan.toml --from readings.csv > expected.csv"
+    )]
+    Meter(MeterArgs),
     /// A completion script for a shell, on standard output.
     #[command(
         after_help = "Example:\n  dawnvolt completions bash > ~/.local/share/bash-completion/completions/dawnvolt"
@@ -158,6 +165,62 @@ pub struct ExplainArgs {
     /// Print the calculation as JSON.
     #[arg(long)]
     pub json: bool,
+}
+
+/// Arguments of `meter`.
+#[derive(Debug, Args)]
+pub struct MeterArgs {
+    /// The plan.
+    #[command(flatten)]
+    pub plan: PlanArgs,
+    /// Light on the panel, W/m2, as a light meter in its plane reads.
+    #[arg(long, value_name = "W", allow_negative_numbers = true, conflicts_with_all = ["at", "sky"])]
+    pub irradiance: Option<f64>,
+    /// Temperature of the cells, C, as a thermometer on the panel's back reads.
+    #[arg(
+        long,
+        value_name = "C",
+        allow_negative_numbers = true,
+        conflicts_with = "air",
+        requires = "irradiance"
+    )]
+    pub cell: Option<f64>,
+    /// Temperature of the air, C, where the cell's is unknown.
+    #[arg(long, value_name = "C", allow_negative_numbers = true)]
+    pub air: Option<f64>,
+    /// Time, where no light meter is at hand: with its zone, or on the place's own clock.
+    #[arg(long, value_name = "TIME", requires_all = ["air", "sky"])]
+    pub at: Option<String>,
+    /// The sky in a word.
+    #[arg(long, value_enum, value_name = "WORD", requires_all = ["air", "at"])]
+    pub sky: Option<SkyChoice>,
+    /// Open-circuit volts as read on one string.
+    #[arg(long, value_name = "V", allow_negative_numbers = true)]
+    pub read_v: Option<f64>,
+    /// Short-circuit amps as read on one string.
+    #[arg(long, value_name = "A", allow_negative_numbers = true)]
+    pub read_a: Option<f64>,
+    /// Many rows: a CSV with irradiance_w_m2, cell_c or air_c, optional read_v, read_a; - reads standard input.
+    #[arg(
+        long,
+        value_name = "FILE",
+        conflicts_with_all = ["irradiance", "cell", "air", "at", "sky", "read_v", "read_a"]
+    )]
+    pub from: Option<PathBuf>,
+    /// Print the answer as JSON.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// A word for the sky.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum SkyChoice {
+    /// Blue, sharp shadows.
+    Clear,
+    /// Whitish, soft shadows.
+    Hazy,
+    /// Grey all over, no shadow.
+    Overcast,
 }
 
 /// When to colour.

@@ -45,6 +45,14 @@ pub enum CliError {
         /// Why not.
         source: std::io::Error,
     },
+    /// A table of readings.
+    #[error("{}: {source}; expected a CSV file, or - for standard input", path.display())]
+    Table {
+        /// The path.
+        path: PathBuf,
+        /// Why not.
+        source: std::io::Error,
+    },
     /// A folder that this tool did not write.
     #[error(
         "{}: this folder holds files that no earlier report wrote ({example}); expected an empty or new folder, or one \

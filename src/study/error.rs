@@ -116,6 +116,34 @@ pub enum StudyError {
         /// The nearest hour.
         nearest: String,
     },
+    /// A number that cannot be meant.
+    #[error("{name}: found {found}; expected {expected}")]
+    NoSuchValue {
+        /// What it is for.
+        name: String,
+        /// What was found.
+        found: String,
+        /// What is expected.
+        expected: String,
+    },
+    /// A table of readings that cannot be read.
+    #[error("{name}: line {line}: found {found}; expected {expected}")]
+    Table {
+        /// Its name.
+        name: String,
+        /// Line, counted from 1.
+        line: u64,
+        /// What was found.
+        found: String,
+        /// What is expected.
+        expected: String,
+    },
+    /// Too little to say what a meter should read.
+    #[error(
+        "nothing says how much light falls on the panel; expected --irradiance W with --cell C or --air C, or --stop PLACE \
+         --at TIME --air C --sky clear|hazy|overcast, or --from FILE.csv with the columns irradiance_w_m2 and cell_c"
+    )]
+    MeterNeeds,
     /// No lit hour at all.
     #[error(
         "stop \"{place}\": no hour of its weather (within the trip's dates) has the sun above the horizon, so none is the \

@@ -10,6 +10,7 @@ mod hours;
 mod hours_row;
 mod information;
 mod lines;
+pub mod meter;
 mod needs;
 mod notes;
 mod often;

@@ -4,6 +4,7 @@ pub(super) mod assess;
 pub(super) mod explain;
 pub(super) mod hours;
 pub(super) mod manual;
+pub(super) mod meter;
 pub(super) mod new;
 mod plan_args;
 pub(super) mod report;

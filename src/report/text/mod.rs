@@ -1,7 +1,7 @@
 //! Results as text for a terminal: the answer first.
 
 mod explain;
-mod page;
+pub(in crate::report) mod page;
 mod picture;
 mod station;
 mod stop;

@@ -27,21 +27,21 @@ const VERDICT_WIDTH: usize = 14;
 
 /// Alignment of a column.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Align {
+pub(in crate::report) enum Align {
     Left,
     Right,
 }
 
 /// A page under way.
-pub(super) struct Page {
+pub(in crate::report) struct Page {
     out: String,
     width: usize,
     colour: Colour,
-    pub(super) units: Units,
+    pub(in crate::report) units: Units,
 }
 
 impl Page {
-    pub(super) fn new(options: &TextOptions) -> Self {
+    pub(in crate::report) fn new(options: &TextOptions) -> Self {
         Self {
             out: String::new(),
             width: options.width.clamp(LEAST_WIDTH, MOST_WIDTH),
@@ -50,24 +50,24 @@ impl Page {
         }
     }
 
-    pub(super) fn finish(self) -> String {
+    pub(in crate::report) fn finish(self) -> String {
         self.out
     }
 
     /// Columns of the page.
-    pub(super) fn width(&self) -> usize {
+    pub(in crate::report) fn width(&self) -> usize {
         self.width
     }
 
     /// A line as it is, blanks and all.
-    pub(super) fn line(&mut self, depth: usize, text: &str) {
+    pub(in crate::report) fn line(&mut self, depth: usize, text: &str) {
         self.out.push_str(&" ".repeat(depth * INDENT));
         self.out.push_str(&clean::line(text));
         self.out.push('\n');
     }
 
     /// "EXCEEDED  title".
-    pub(super) fn verdict_line(&mut self, verdict: Verdict, title: &str) {
+    pub(in crate::report) fn verdict_line(&mut self, verdict: Verdict, title: &str) {
         let word = show::verdict(verdict).to_uppercase();
         self.out.push_str(&self.coloured(verdict, &word));
         self.out.push_str(": ");
@@ -82,7 +82,7 @@ impl Page {
         }
     }
 
-    pub(super) fn heading(&mut self, text: &str) {
+    pub(in crate::report) fn heading(&mut self, text: &str) {
         let text = clean::line(text);
         if !self.out.is_empty() {
             self.out.push('\n');
@@ -94,24 +94,24 @@ impl Page {
         self.out.push('\n');
     }
 
-    pub(super) fn subheading(&mut self, text: &str) {
+    pub(in crate::report) fn subheading(&mut self, text: &str) {
         self.out.push('\n');
         self.out.push_str(&clean::line(text));
         self.out.push('\n');
     }
 
-    pub(super) fn paragraph(&mut self, depth: usize, text: &str) {
+    pub(in crate::report) fn paragraph(&mut self, depth: usize, text: &str) {
         let indent = " ".repeat(depth * INDENT);
         self.wrapped(&indent, &indent, text);
     }
 
-    pub(super) fn bullet(&mut self, depth: usize, text: &str) {
+    pub(in crate::report) fn bullet(&mut self, depth: usize, text: &str) {
         let indent = " ".repeat(depth * INDENT);
         self.wrapped(&format!("{indent}- "), &format!("{indent}  "), text);
     }
 
     /// "name: " and its text, hung under the name's first letter plus two.
-    pub(super) fn named(&mut self, depth: usize, name: &str, text: &str) {
+    pub(in crate::report) fn named(&mut self, depth: usize, name: &str, text: &str) {
         let indent = " ".repeat(depth * INDENT);
         self.wrapped(&indent, &format!("{indent}  "), &format!("{name}: {text}"));
     }
@@ -141,7 +141,7 @@ impl Page {
     }
 
     /// A table. Where the first header is "verdict", its words carry the colour.
-    pub(super) fn table(&mut self, header: &[&str], align: &[Align], rows: Vec<Vec<String>>) {
+    pub(in crate::report) fn table(&mut self, header: &[&str], align: &[Align], rows: Vec<Vec<String>>) {
         if rows.is_empty() {
             return;
         }

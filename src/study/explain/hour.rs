@@ -269,7 +269,7 @@ impl Work<'_> {
 }
 
 /// The string in a few words: "2 x roof100".
-pub(super) fn string_words(group: &StringGroup) -> String {
+pub(in crate::study) fn string_words(group: &StringGroup) -> String {
     volts::kinds(group)
         .iter()
         .map(|(label, count)| format!("{count} x {}", label.id))

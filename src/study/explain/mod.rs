@@ -9,6 +9,8 @@ mod sun;
 mod volts;
 mod worked;
 
+pub(super) use hour::string_words;
+pub(super) use volts::kinds as panel_kinds;
 pub use worked::{Kind, Part, Places, Quantity, TableRow, WorkedStep, WorkedTable};
 
 use crate::array::Array;

@@ -6,7 +6,7 @@ use crate::module::{self, DIMMEST_W_M2, Label, VocCoefficient, short_circuit};
 use crate::units::Celsius;
 
 /// Unlike panels of one string, and how many of each.
-pub(super) fn kinds(group: &StringGroup) -> Vec<(&Label, usize)> {
+pub(in crate::study) fn kinds(group: &StringGroup) -> Vec<(&Label, usize)> {
     let mut kinds: Vec<(&Label, usize)> = Vec::new();
     for label in &group.modules {
         match kinds.iter_mut().find(|(known, _)| *known == label) {
