@@ -36,6 +36,10 @@ pub enum NoteKind {
     Elevation,
     /// A gap lies near a season's low.
     Gap,
+    /// How well season extremes fit the law of the levels, and extremes beyond their own levels.
+    Fit,
+    /// How much of the cold came in the dark.
+    Daylight,
     /// The record warms or cools.
     Trend,
     /// What recorded lows miss between readings.
@@ -70,6 +74,8 @@ impl NoteKind {
             Self::TypicalYear => "typical-year",
             Self::Elevation => "elevation",
             Self::Gap => "gap",
+            Self::Fit => "fit",
+            Self::Daylight => "daylight",
             Self::Trend => "trend",
             Self::Sampling => "sampling",
             Self::Label => "label",

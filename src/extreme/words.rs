@@ -1,6 +1,6 @@
 //! Odds in plain language: the count beside the interval, and never "never".
 
-use super::levels::{SEASONS_FOR_LEVEL, SEASONS_FOR_PREDICTIVE};
+use super::levels::{SEASONS_FOR_LEVEL, SEASONS_FOR_PREDICTIVE, chance_beyond_level};
 use super::odds::Odds;
 
 /// What is counted.
@@ -74,13 +74,14 @@ pub fn odds_in_words_of(counted: Counted, broken: u64, seasons: u64, odds: &Odds
     }
 }
 
-/// "an observed extreme beyond its own n-year level is nothing unusual": what to say of a long record. Without a capital
-/// or a full stop; `chance` is [`super::chance_beyond_level`].
+/// What to say where a record lies beyond its own n-year level: that this is normal in a long one. Without a capital or a
+/// full stop.
 #[must_use]
-pub fn beyond_own_level_in_words(years: f64, seasons: usize, chance: f64) -> String {
-    let likely = (chance * 100.0).round();
+pub fn beyond_own_level_in_words(years: f64, seasons: usize) -> String {
+    let likely = (chance_beyond_level(years, seasons) * 100.0).round();
     format!(
-        "the record goes beyond its own {years:.0}-year level, as {likely:.0} % of records of {seasons} seasons do"
+        "the record lies beyond its own {years:.0}-year level, which is normal in a long one: {likely:.0} % of all records \
+         of {seasons} seasons hold a season beyond the true level"
     )
 }
 

@@ -11,7 +11,7 @@ use crate::study::pictures::Pictures;
 use crate::study::record_facts::record_facts;
 use crate::study::results::{ArrayAtStop, Assessment, Currents, SeasonMaximum, StationFacts, StopResult};
 use crate::study::{
-    OpenStop, StudyError, changes, information, needs, notes, strip, summary, temperatures, trip,
+    OpenStop, StudyError, changes, extremes, information, needs, notes, strip, summary, temperatures, trip,
 };
 use crate::sun::Nodes;
 use crate::trip::{Stop, Window};
@@ -208,6 +208,14 @@ fn assess_stop(
     let mut remarks = open.opened.notes.clone();
     remarks.extend(open.notes.iter().cloned());
     remarks.extend(notes::of_record(&open, &design, &at_stop));
+    let dark_h = design.record_low_at.and_then(|at| hourly::hours_until_light(&open.site, nodes, at));
+    let volts_per_k = at_stop.first().and_then(|array| array.voltage_v.code_volts_per_k);
+    remarks.extend(extremes::in_the_dark(&lows, &daylight.lows, &design, dark_h, volts_per_k));
+    remarks.extend(extremes::of_lows(&lows, &design));
+    for (array, (seen, _)) in at_stop.iter().zip(&seen_by_array) {
+        remarks.extend(extremes::of_volts(array, seen, arrays.len() > 1));
+    }
+    remarks.extend(extremes::beside_published(&design, &lows, open.step_h()));
     let result = StopResult {
         place: stop.place.clone(),
         window: window.map(|window| format!("{} to {}", window.arrive, window.leave)),

@@ -5,6 +5,7 @@ mod changes;
 mod collect;
 mod error;
 pub mod explain;
+mod extremes;
 mod figures;
 mod hours;
 mod hours_row;

@@ -6,7 +6,7 @@ use crate::place::Place;
 use crate::study::open_stop::local_clock;
 use crate::study::record_facts::record_facts;
 use crate::study::results::{DesignTemperature, RecordFacts, SeasonLow, StationFacts};
-use crate::study::{StudyError, notes, temperatures};
+use crate::study::{StudyError, extremes, notes, temperatures};
 use crate::sun::Nodes;
 use crate::time::{DAY_S, Stamp, UtcOffset};
 use crate::trip::Stop;
@@ -16,9 +16,6 @@ use std::path::PathBuf;
 
 /// n of the level that the next season goes below with chance 1/n, as a plan without that setting has it.
 const RETURN_YEARS: f64 = 20.0;
-/// Kelvin by which a published and an own mean annual low may differ without a word. Chosen because means of about
-/// ten winters carry a standard error of about 1 K.
-const AGREE_K: f64 = 2.0;
 
 /// What the files of one station hold.
 #[derive(Clone, Debug, Serialize)]
@@ -139,7 +136,8 @@ pub fn station(opened: &Opened, like: Option<&Stop>) -> Result<StationWeather, S
     remarks.extend(hemisphere_note);
     remarks.extend(without_place(&facts));
     remarks.extend(notes::of_station(&opened.record, &seasons, &design));
-    remarks.extend(beside_published(&design, &seasons));
+    remarks.extend(extremes::of_lows(&lows, &design));
+    remarks.extend(extremes::beside_published(&design, &lows, opened.record.step_h()));
     Ok(StationWeather {
         station_id: own.id.clone(),
         station: facts,
@@ -207,28 +205,6 @@ fn without_place(facts: &StationFacts) -> Option<Note> {
             ),
         )
     })
-}
-
-/// A published mean beside our own, where the two differ by more than chance lets expect.
-fn beside_published(design: &DesignTemperature, seasons: &[SeasonCoverage]) -> Option<Note> {
-    let (own, published) = (design.mean_annual_low?, design.published.as_ref()?);
-    let apart = own - published.mean;
-    if apart.abs() < AGREE_K {
-        return None;
-    }
-    let complete = seasons.iter().filter(|season| season.complete).count();
-    let (word, advice) = if apart > 0.0 {
-        ("milder", "the published one rests on other years and is the safer of the two")
-    } else {
-        ("colder", "our own is the safer of the two; a plan that is to take it says code_temperature")
-    };
-    Some(Note::once(
-        NoteKind::Published,
-        format!(
-            "our own mean annual low of {complete} winters is {:.1} K {word} than the published one: {advice}",
-            apart.abs()
-        ),
-    ))
 }
 
 fn low_by_month(opened: &Opened, offset: UtcOffset) -> Vec<MonthLows> {
