@@ -149,6 +149,21 @@ fn intervals_of_hours_hold_the_true_mean() {
     }
 }
 
+/// Also where few records print an interval, those that happened to hold many breaks: 85 % less three standard deviations
+/// of the count of those that do.
+#[test]
+fn intervals_hold_where_few_are_printed() {
+    let (gumbel, bounded) = (Law::Gumbel, Law::Bounded);
+    for model in [Hours::Excess(&gumbel, 1.0), Hours::Excess(&bounded, 1.0), Hours::Excess(&gumbel, 1.5)] {
+        for (seasons, chance, records) in [(20, 0.1, 12_000), (20, 0.25, 1_000), (40, 0.1, 1_500)] {
+            let (held, printed) = hours_coverage(&model, seasons, chance, records, SEED);
+            assert!(printed > 400, "{printed}");
+            let scatter = (0.85 * 0.15 / printed as f64).sqrt();
+            assert!(held > 0.85 - 3.0 * scatter, "{model:?} {seasons} {chance}: {held} of {printed}");
+        }
+    }
+}
+
 /// The trip's chance from its own seasons holds whether stops share all their cold spells or none.
 #[test]
 fn trip_chances_hold() {
