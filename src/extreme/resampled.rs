@@ -27,7 +27,7 @@ const BROKEN_BEYOND_CHANCE: usize = 2 * BROKEN_FOR_INTERVAL;
 /// A record prints an interval only once it holds enough breaks, so records with luckless draws are chosen: at a true
 /// chance of 0.1 one of 25 records of 20 seasons prints one, and the plain studentised interval would lie too high in a
 /// fifth to two fifths of those. Under ten broken seasons the lower end is therefore never above the mean times (lower Clopper-Pearson end of the
-/// chance at 0.5 %) / (chance seen) [CLOPPER1934]. Simulated coverage among the records that print one: 85 to 97 % on
+/// chance at 0.5 %) / (chance seen) [CLOPPER1934]. Simulated coverage among the records that print one: 84 to 98 % on
 /// Gumbel draws and on bounded tails, chances from 0.1 to 0.9, 20 and 40 seasons (`tests/calibration.rs`); below a chance
 /// of 0.1 next to no record prints one (one in 400 at 0.05), and there it still lies too high, on the safe side.
 ///
