@@ -8,7 +8,12 @@ use dawnvolt::limits::Verdict;
 use dawnvolt::plan;
 use dawnvolt::study::results::{Assessment, LimitLine, Peak, RecordKind};
 use dawnvolt::study::{Choice, assess};
+use std::collections::HashMap;
 use std::path::PathBuf;
+
+#[path = "reference/table.rs"]
+#[allow(dead_code, reason = "its other users ask for more")]
+mod table;
 
 const VOLTS: f64 = 0.002;
 
@@ -140,4 +145,27 @@ fn greensboro_is_a_typical_year_and_carries_no_extremes() {
     // The lowest hour of this file is -16.7 C (read in the file; known beside the record low of -22.2 C, 1985).
     near(Some(stop.record.lowest_c), -16.7, 1e-9, "lowest hour");
     assert!(stop.notes.iter().any(|note| note.text.contains("typical year")));
+}
+
+/// The hour-by-hour table of the whole program against the reference library's year (family g). The reference puts all
+/// months into 1990, the file into their own years, so that the sun stands up to 0.19 deg elsewhere: 2 W/m2 of plane,
+/// 0.2 K of cell.
+#[test]
+fn greensboro_hour_by_hour_agrees_with_the_reference_year() {
+    let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/plans/greensboro.toml");
+    let plan = plan::load(&path).unwrap_or_else(|error| panic!("{error}"));
+    let mut found = HashMap::new();
+    dawnvolt::study::hours(&plan, &Choice::default(), |row| {
+        // Month, day and hour name a row: a typical year holds each once.
+        found.insert(row.time.iso()[5..13].to_owned(), *row);
+        Ok(())
+    })
+    .unwrap_or_else(|error| panic!("{error}"));
+    assert_eq!(found.len(), 8760);
+    for row in table::Table::read("g_typical_year.csv", 1541).rows() {
+        let middle = row.text("middle_utc");
+        let hour = &found[&middle[5..13]];
+        near(hour.plane_w_m2, row.number("poa0"), 2.0, middle);
+        near(hour.cell_steady_c, row.number("tc0"), 0.2, middle);
+    }
 }

@@ -137,7 +137,7 @@ impl<'a> HourSky<'a> {
             for (value, own) in bound.iter_mut().zip(self.own) {
                 *value = value.max(own);
             }
-            let mean = self.global_mean;
+            let mean = self.flat_mean(plane);
             let front = PlaneLight { mean, mean_snow: mean, own: self.own, bound };
             return if plane.rear.is_some() { front.with_flat_rear(plane) } else { front };
         }
@@ -178,6 +178,19 @@ impl<'a> HourSky<'a> {
         let usual = mean(plane.albedo, &own_usual);
         let mean_snow = if snow { mean(plane.albedo_bound, &own_snow) } else { usual };
         PlaneLight { mean: usual, mean_snow, own, bound }
+    }
+
+    /// The hour's mean on a flat plane: the file's direct and diffuse light where it has both, with the sun at
+    /// mid-interval (the form of the reference vectors); global light exactly where it has that alone.
+    fn flat_mean(&self, plane: &Plane) -> f64 {
+        let front = Plane { rear: None, ..*plane };
+        let sun = self.sun.middle;
+        match self.light {
+            Light::Parts { .. } => {
+                self.plane_light(&front, front.usual(), front.albedo, sun, self.file_parts(sun))
+            }
+            Light::GlobalOnly { .. } | Light::Clouds { .. } | Light::Unknown => self.global_mean,
+        }
     }
 
     /// The file's global light at a step, split: by its own diffuse share, else by the clear sky's beam where the
