@@ -209,6 +209,7 @@ fn by_hand(step: &WorkedStep) -> f64 {
         }
         "plane-ground" => q("G") * q("ρ") * (1.0 - q("cos β")) / 2.0,
         "sum-of-three" | "sum" => all().sum(),
+        "flat-parts" => q("B") * q("cos z'").max(0.0) + q("D"),
         "rear" => (q("G") * q("ρ") * (1.0 + q("cos β")) / 2.0).min(0.3 * q("GF")),
         "with-rear" => q("GF") + q("x") * q("GR"),
         "lapse-usual" => q("Tm") - 0.0065 * q("Δh"),

@@ -6,7 +6,7 @@ use super::plane::PlaneAt;
 use super::sun::{Azimuth, ClearAt, Ground, SunAt};
 use super::volts::Strength;
 use super::worked::{Chain, Formula, Kind, Part, Quantity, TableRow};
-use super::{curve, volts};
+use super::{curve, plane as planes, volts};
 use crate::array::{Heading, StringGroup};
 use crate::hourly::{GroupHour, Loop, ReadyGroup};
 use crate::sky::Light;
@@ -192,7 +192,16 @@ impl Work<'_> {
     ) -> Quantity {
         let plane = self.plane(self.ready.plane.usual(), albedo);
         if self.ready.plane.is_flat() {
-            return plane.flat(chain, &light.mean.named("GP"));
+            let front = match self.hour.light {
+                Light::Parts { .. } => {
+                    let sun = self.sun_at(ground, self.hour.start.plus_s(HOUR_S / 2));
+                    sun.work(chain, ground, azimuth);
+                    let parts = light.parts_of_mean(chain, &sun);
+                    planes::flat_of_parts(chain, &sun, &parts)
+                }
+                Light::GlobalOnly { .. } | Light::Clouds { .. } | Light::Unknown => light.mean.named("GP"),
+            };
+            return plane.flat(chain, &front);
         }
         match self.hour.light {
             Light::Parts { .. } | Light::GlobalOnly { .. } => {

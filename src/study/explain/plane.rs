@@ -194,6 +194,20 @@ impl PlaneAt {
     }
 }
 
+/// Light on a flat plane from the file's direct and diffuse light, with the sun at mid-interval.
+pub(super) fn flat_of_parts(chain: &mut Chain, sun: &SunAt, light: &Three) -> Quantity {
+    chain.step(
+        Formula {
+            id: "flat-parts",
+            what: "light on the flat panel, hour mean",
+            text: "B cos z' (0 where the sun is down) + D",
+            source: None,
+        },
+        &[&light.dni, &light.dhi, &sun.cos_apparent],
+        Quantity::new("GP", Kind::Light, light.dni.value * sun.cos_apparent.value.max(0.0) + light.dhi.value),
+    )
+}
+
 fn rear_step(
     chain: &mut Chain,
     rear: Rear,
