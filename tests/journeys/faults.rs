@@ -41,6 +41,8 @@ fn every_command_runs_in_little_memory() {
         (&["report", CHICAGO, "--out", &report], 0),
         (&["report", "data/demo/plan.toml", "--out", &format!("{report}2")], 0),
         (&["hours", CHICAGO], 0),
+        (&["explain", CHICAGO], 0),
+        (&["meter", CHICAGO, "--irradiance", "640", "--cell", "21"], 0),
         (&["weather", "data/demo/weather/invented-cinder-ford.csv.gz", "tests/formats/epw/mcguire.epw"], 0),
         (&["completions", "zsh"], 0),
         (&["man"], 0),

@@ -2,7 +2,8 @@
 
 use super::ride::{ride, shown};
 
-const COMMANDS: &[&str] = &["new", "weather", "assess", "report", "hours", "completions", "man"];
+const COMMANDS: &[&str] =
+    &["new", "weather", "assess", "report", "hours", "explain", "meter", "completions", "man"];
 
 #[test]
 fn alone_it_says_what_it_does_and_three_commands() {
@@ -17,7 +18,7 @@ fn help_of_every_command_ends_with_a_worked_example() {
     for name in COMMANDS {
         assert!(all.lines().any(|line| line.trim_start().starts_with(name)), "{name} is not listed:\n{all}");
         let help = ride(&[name, "--help"]).ends(0).quiet();
-        let (_, example) = help.split_once("Example:\n").unwrap_or_else(|| panic!("no example:\n{help}"));
+        let example = example(&help).unwrap_or_else(|| panic!("no example:\n{help}"));
         assert!(example.trim_start().starts_with(&format!("dawnvolt {name}")), "{help}");
         shown(&format!("help-{name}"), &help, None);
     }
@@ -29,9 +30,14 @@ fn help_of_every_command_ends_with_a_worked_example() {
         .filter_map(|line| line.split_whitespace().next())
         .collect();
     for name in &listed {
-        assert!(ride(&[name, "--help"]).ends(0).quiet().contains("Example:\n"), "{name} has no example");
+        assert!(example(&ride(&[name, "--help"]).ends(0).quiet()).is_some(), "{name} has no example");
     }
     assert!(listed.len() >= COMMANDS.len());
+}
+
+/// What stands behind "Example:" or "Examples:".
+fn example(help: &str) -> Option<&str> {
+    help.split_once("Example:\n").or_else(|| help.split_once("Examples:\n")).map(|(_, example)| example)
 }
 
 #[test]

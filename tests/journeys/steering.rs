@@ -56,11 +56,20 @@ fn a_hostile_plan_steers_nothing_in_any_command() {
     fs::write(&path, plan("w.csv", TURNED_TOML)).unwrap();
     let path = text(&path);
     let out = text(&folder.path().join("report"));
+    let readings = folder.path().join("readings.csv");
+    let hostile = HOSTILE.replace('\0', "");
+    fs::write(&readings, format!("remark,irradiance_w_m2,cell_c\n{hostile},640,21\n")).unwrap();
+    let readings = text(&readings);
     for arguments in [
         &["assess", &path][..],
         &["assess", &path, "--json"],
         &["report", &path, "--out", &out],
         &["hours", &path],
+        &["explain", &path],
+        &["explain", &path, "--json"],
+        &["meter", &path, "--irradiance", "640", "--cell", "21"],
+        &["meter", &path, "--irradiance", "640", "--cell", "21", "--json"],
+        &["meter", &path, "--from", &readings],
         &["hours", &path, "--stop", "2"],
         &["assess", &path, "--array", "none"],
     ] {
@@ -156,7 +165,13 @@ fn hostile_arguments_and_answers_steer_nothing() {
     run_is_refused_tamely(ride(&["assess", "plan.toml", &format!("--{hostile}")]));
     run_is_refused_tamely(ride(&["assess", "plan.toml", "--units", &hostile]));
     run_is_refused_tamely(ride(&["assess", super::ride::CHICAGO, "--stop", &hostile]));
+    run_is_refused_tamely(ride(&["explain", super::ride::CHICAGO, "--at", &hostile]));
     let folder = tempfile::tempdir().unwrap();
+    let readings = folder.path().join("readings.csv");
+    for rows in [format!("{hostile},cell_c\n640,21\n"), format!("irradiance_w_m2,cell_c\n{hostile},21\n")] {
+        fs::write(&readings, rows).unwrap();
+        run_is_refused_tamely(ride(&["meter", super::ride::CHICAGO, "--from", &text(&readings)]));
+    }
     let run = ride_with(
         &["new", "--ask", &text(&folder.path().join("trip"))],
         format!("Van\n{hostile}\n").as_bytes(),
