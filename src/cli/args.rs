@@ -61,6 +61,13 @@ pub enum Command {
                             data/demo/plan.toml --from readings.csv > expected.csv"
     )]
     Meter(MeterArgs),
+    /// Every station in whole folders against one plan: design temperatures, voltages, most panels in series, a map.
+    #[command(
+        after_help = "Example:\n  dawnvolt survey data/demo/plan.toml data/demo/weather --out reports/survey\n\nThe folder gets rows.csv, \
+                            rows.jsonl, map.svg, map.png, bad.csv and summary.txt. A run that was stopped goes on with --resume.\n\n\
+                            Exit status: 0 done, 2 a file was bad (the other rows are there) or it could not run."
+    )]
+    Survey(SurveyArgs),
     /// A completion script for a shell, on standard output.
     #[command(
         after_help = "Example:\n  dawnvolt completions bash > ~/.local/share/bash-completion/completions/dawnvolt"
@@ -221,6 +228,41 @@ pub enum SkyChoice {
     Hazy,
     /// Grey all over, no shadow.
     Overcast,
+}
+
+/// Arguments of `survey`.
+#[derive(Debug, Args)]
+pub struct SurveyArgs {
+    /// The plan file (TOML); its stops and dates are not used.
+    #[arg(value_name = "PLAN")]
+    pub plan: PathBuf,
+    /// Folders of weather files of any known format, packed or not; entered to the bottom.
+    #[arg(value_name = "DIR", required = true)]
+    pub folders: Vec<PathBuf>,
+    /// One array, by name.
+    #[arg(long, value_name = "NAME")]
+    pub array: Option<String>,
+    /// A CSV with id, name, latitude_deg, longitude_deg, elevation_m, for files that lack a place.
+    #[arg(long, value_name = "FILE.csv")]
+    pub places: Option<PathBuf>,
+    /// Print the rows as JSON: a list, one item a station and array.
+    #[arg(long, conflicts_with = "csv")]
+    pub json: bool,
+    /// Print the rows as CSV.
+    #[arg(long)]
+    pub csv: bool,
+    /// Go on with a run that was stopped: stations whose files, place and plan did not change are not run again.
+    #[arg(long)]
+    pub resume: bool,
+    /// Folder for the results; by default reports/ and the name of the plan's folder with -survey behind it.
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Threads; by default as many as the machine has processors.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub threads: Option<u16>,
+    /// Units of temperature and height in text.
+    #[arg(long, value_enum, default_value_t = UnitChoice::Si)]
+    pub units: UnitChoice,
 }
 
 /// When to colour.

@@ -64,6 +64,32 @@ pub enum CliError {
         /// One of its files.
         example: String,
     },
+    /// Another survey at work in the same folder.
+    #[error(
+        "{}: another survey is writing here; expected one run a folder. Wait for it, or name another folder with --out",
+        path.display()
+    )]
+    SurveyRuns {
+        /// The folder.
+        path: PathBuf,
+    },
+    /// Folders without a station.
+    #[error(
+        "{folders}: found no weather file that can be read ({bad} were bad); expected files of hourly readings, plain, gz or \
+         zip. `dawnvolt weather FILE` says what is in one"
+    )]
+    NoStations {
+        /// The folders.
+        folders: String,
+        /// Files that were bad.
+        bad: usize,
+    },
+    /// Threads that the system does not give.
+    #[error("starting threads: {reason}; name fewer with --threads")]
+    Threads {
+        /// What the system says.
+        reason: String,
+    },
     /// A folder for a new plan that is not new.
     #[error(
         "{}: this folder is not empty (it holds {example}); expected a new or an empty folder, so that nothing of yours is \

@@ -3,7 +3,7 @@
 
 use crate::cli::CliError;
 use std::fs;
-use std::io::{ErrorKind, Read, Write};
+use std::io::{BufWriter, ErrorKind, Read, Write};
 use std::path::{Component, Path, PathBuf};
 use tempfile::NamedTempFile;
 
@@ -74,6 +74,48 @@ pub fn refuse_unless_new(folder: &Path) -> Result<(), CliError> {
         Contents::Report(_) => Err(CliError::NotEmpty { path: folder.into(), example: MARK.into() }),
         Contents::Foreign(example) => Err(CliError::NotEmpty { path: folder.into(), example }),
     }
+}
+
+/// Makes the folder of a survey ready: it must be new, empty, or hold `mark`, the journal of an earlier survey.
+///
+/// # Errors
+/// A foreign folder; a link instead of a folder; a folder that cannot be made.
+pub fn survey_folder(folder: &Path, mark: &str) -> Result<(), CliError> {
+    let folder = &bare(folder);
+    let ours = fs::symlink_metadata(folder.join(mark)).is_ok_and(|facts| facts.is_file());
+    match contents(folder)? {
+        Contents::Foreign(example) if !ours => Err(CliError::ForeignFolder { path: folder.into(), example }),
+        Contents::Report(_) if !ours => {
+            Err(CliError::ForeignFolder { path: folder.into(), example: MARK.into() })
+        }
+        _ => fs::create_dir_all(folder).map_err(|source| failed(folder, "making the folder", source)),
+    }
+}
+
+/// Writes one file of a folder in full under a temporary name, then its own. `fill` hands over the bytes as they come.
+///
+/// # Errors
+/// What `fill` returns; a file that cannot be made.
+pub fn write_whole(
+    folder: &Path,
+    name: &str,
+    fill: impl FnOnce(&mut dyn Write) -> Result<(), CliError>,
+) -> Result<(), CliError> {
+    let path = folder.join(name);
+    let temporary = tempfile::Builder::new()
+        .prefix(TEMPORARY)
+        .tempfile_in(folder)
+        .map_err(|source| failed(folder, "making a temporary file", source))?;
+    let mut out = BufWriter::new(temporary);
+    fill(&mut out).map_err(|error| match error {
+        // What broke is this file and not standard output.
+        CliError::Stdout(source) => failed(&path, "writing", source),
+        other => other,
+    })?;
+    let temporary = out.into_inner().map_err(|error| failed(&path, "writing", error.into_error()))?;
+    readable_by_all(&temporary).map_err(|source| failed(&path, "setting permissions", source))?;
+    temporary.persist(&path).map_err(|error| failed(&path, "renaming into place", error.error))?;
+    Ok(())
 }
 
 /// The folder without a slash or dot behind it, which would hide that it is a link.

@@ -4,6 +4,7 @@ mod args;
 mod commands;
 mod error;
 mod files;
+mod journal;
 mod run;
 mod terminal;
 

@@ -63,6 +63,7 @@ fn act(cli: &Cli) -> Result<Status, CliError> {
         Some(Command::Hours(args)) => commands::hours::run(args),
         Some(Command::Explain(args)) => commands::explain::run(args, cli.color),
         Some(Command::Meter(args)) => commands::meter::run(args, cli.color),
+        Some(Command::Survey(args)) => commands::survey::run(args, cli.color),
         Some(Command::Completions { shell }) => commands::manual::completions(*shell),
         Some(Command::Man) => commands::manual::man(),
     }

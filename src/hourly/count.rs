@@ -178,6 +178,10 @@ impl OverCounter {
     }
 
     fn run(&mut self, steps: u16) {
+        if steps == 0 {
+            self.run_steps = 0;
+            return;
+        }
         for step in 0..STEPS {
             if steps >> step & 1 == 1 {
                 self.run_steps += 1;

@@ -20,6 +20,26 @@ pub struct DayCover {
     pub promised: u32,
 }
 
+/// What one local day of a record holds.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct DaySeen {
+    /// The day.
+    pub day: LocalDay,
+    /// Lit reports.
+    pub lit: u32,
+    /// Reports, lit or not, that stand where they are promised to the second.
+    pub punctual: u32,
+}
+
+/// What one hour is to the promised reports.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Report {
+    /// Whether it stands for a promised lit report that was not seen yet.
+    pub lit: bool,
+    /// Whether it is new and stands where it is promised to the second.
+    pub punctual: bool,
+}
+
 /// Counts lit reports as the record's own interval promises them: of several readings between two promised reports one
 /// counts, so that a stretch of denser readings never makes up for a gap.
 pub(super) struct LitReports<'a> {
@@ -38,15 +58,16 @@ impl<'a> LitReports<'a> {
         Self { track, site, step_s, phase, last: None }
     }
 
-    /// Whether this hour stands for a promised lit report that was not seen yet. Hours come in order.
-    pub(super) fn is_new(&mut self, start: Stamp, sun: &HourSun) -> bool {
+    /// What this hour is. Hours come in order.
+    pub(super) fn take(&mut self, start: Stamp, sun: &HourSun) -> Report {
         let report = (start.0 - self.phase).div_euclid(self.step_s);
         if self.last == Some(report) {
-            return false;
+            return Report { lit: false, punctual: false };
         }
         self.last = Some(report);
         let promised_at = self.phase + report * self.step_s;
-        if promised_at == start.0 { sun.lit != 0 } else { self.is_lit(promised_at) }
+        let punctual = promised_at == start.0;
+        Report { lit: if punctual { sun.lit != 0 } else { self.is_lit(promised_at) }, punctual }
     }
 
     /// Lit reports promised on a local day.
@@ -62,27 +83,34 @@ impl<'a> LitReports<'a> {
         promised
     }
 
-    /// Lit reports promised in the part of a block that counts for coverage.
-    pub(super) fn promised_in(&self, cut: &Blocks, key: i32) -> u32 {
+    /// Lit reports promised in the part of a block that counts for coverage. `seen`, in order, holds the days of the
+    /// record: of a day whose every report is there the sun need not be asked again.
+    pub(super) fn promised_in(&self, cut: &Blocks, key: i32, seen: &[DaySeen]) -> u32 {
         let Some((first, end)) = cut.days(key) else { return 0 };
+        let whole = u32::try_from(DAY_S / self.step_s).unwrap_or(u32::MAX);
+        let mut rest = &seen[seen.partition_point(|held| held.day < first)..];
         (first.0..end.0)
             .map(LocalDay)
             .filter(|&day| cut.counts_for_coverage(day))
-            .map(|day| self.promised(day))
+            .map(|day| {
+                while rest.first().is_some_and(|held| held.day < day) {
+                    rest = &rest[1..];
+                }
+                match rest.first() {
+                    Some(held) if held.day == day && held.punctual == whole => held.lit,
+                    _ => self.promised(day),
+                }
+            })
             .sum()
     }
 
     /// The light of every day in or near a window, `seen` being what the record holds; empty for whole seasons.
-    pub(super) fn near_windows(
-        &self,
-        cut: &Blocks,
-        seen: &[(LocalDay, u32)],
-    ) -> BTreeMap<LocalDay, DayCover> {
+    pub(super) fn near_windows(&self, cut: &Blocks, seen: &[DaySeen]) -> BTreeMap<LocalDay, DayCover> {
         let mut days = BTreeMap::new();
-        let (Blocks::Windows { .. }, Some((first, _)), Some((last, _))) = (cut, seen.first(), seen.last())
-        else {
+        let (Blocks::Windows { .. }, Some(first), Some(last)) = (cut, seen.first(), seen.last()) else {
             return days;
         };
+        let (first, last) = (first.day, last.day);
         for key in first.year() - 3..=last.year() + 1 {
             let Some((begin, end)) = cut.days(key) else { continue };
             // Not farther from the record than its nodes of the sun reach; a window out there is not covered anyway.
@@ -92,15 +120,15 @@ impl<'a> LitReports<'a> {
                 days.entry(day).or_insert_with(|| DayCover { seen: 0, promised: self.promised(day) });
             }
         }
-        for (day, reports) in seen {
-            if let Some(cover) = days.get_mut(day) {
-                cover.seen = *reports;
+        for held in seen {
+            if let Some(cover) = days.get_mut(&held.day) {
+                cover.seen = held.lit;
             }
         }
         days
     }
 
     fn is_lit(&self, at: i64) -> bool {
-        self.track.hour(Stamp(at), HOUR_S).lit != 0
+        self.track.is_lit(Stamp(at), HOUR_S)
     }
 }

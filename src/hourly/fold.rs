@@ -2,7 +2,7 @@
 
 use crate::hourly::blocks::Blocks;
 use crate::hourly::count::{Now, Over, OverCounter};
-use crate::hourly::cover::{DayCover, LitReports};
+use crate::hourly::cover::{DayCover, DaySeen, LitReports};
 use crate::hourly::hour::{Air, GroupHour, LitHour, ReadyGroup, Spot};
 use crate::hourly::light::HourSky;
 use crate::hourly::site::Site;
@@ -141,7 +141,8 @@ struct Folding<'a> {
     job: &'a Loop<'a>,
     reports: LitReports<'a>,
     peak: ByVoltage<Option<PeakMoment>>,
-    blocks: BTreeMap<i32, Block>,
+    /// In the order met; the last one is at hand.
+    blocks: Vec<Block>,
     counters: Vec<OverCounter>,
     current: CurrentSeen,
     last_amps: [Option<f64>; 2],
@@ -149,7 +150,7 @@ struct Folding<'a> {
     any_lit: bool,
     air_low: Option<(f64, Stamp)>,
     block_air_low_c: Option<f64>,
-    days: Vec<(LocalDay, u32)>,
+    days: Vec<DaySeen>,
     today: Today,
 }
 
@@ -169,7 +170,7 @@ impl<'a> Folding<'a> {
             job,
             reports: LitReports::new(track, job.site, job.step_h, hours),
             peak: ByVoltage::default(),
-            blocks: BTreeMap::new(),
+            blocks: Vec::new(),
             counters: job.ratings.iter().map(|&rating| OverCounter::new(rating)).collect(),
             current: CurrentSeen::default(),
             last_amps: [None; 2],
@@ -194,16 +195,17 @@ impl<'a> Folding<'a> {
         };
         let counts = self.job.blocks.is_some_and(|blocks| blocks.counts_for_coverage(day));
         self.today = Today { day, inside, key, counts };
-        self.days.push((day, 0));
+        self.days.push(DaySeen { day, lit: 0, punctual: 0 });
     }
 
     fn take(&mut self, hour: &Hour, sun: &HourSun, air: &Air, lit: Option<(&LitHour, &[GroupHour])>) {
         self.turn_to(hour.start.local_day(self.job.site.offset));
         let follows = self.last_start.is_some_and(|last| last.plus_s(HOUR_S) == hour.start);
         self.last_start = Some(hour.start);
-        let report = self.reports.is_new(hour.start, sun);
-        if report && let Some((_, reports)) = self.days.last_mut() {
-            *reports += 1;
+        let report = self.reports.take(hour.start, sun);
+        if let Some(held) = self.days.last_mut() {
+            held.lit += u32::from(report.lit);
+            held.punctual += u32::from(report.punctual);
         }
         let low = air.low_usual.0;
         if self.air_low.is_none_or(|(lowest, _)| low < lowest) {
@@ -220,7 +222,7 @@ impl<'a> Folding<'a> {
         if self.block_air_low_c.is_none_or(|lowest| low < lowest) {
             self.block_air_low_c = Some(low);
         }
-        self.take_block(hour, report, air, lit);
+        self.take_block(hour, report.lit, air, lit);
         self.take_current(hour, follows, lit.and_then(|(state, _)| state.isc_a));
         let (day, key, start, ready) = (self.today.day, self.today.key, hour.start, self.job.groups);
         let hour_of_day = start.local_hour(self.job.site.offset);
@@ -239,16 +241,24 @@ impl<'a> Folding<'a> {
     fn take_block(&mut self, hour: &Hour, report: bool, air: &Air, lit: Option<(&LitHour, &[GroupHour])>) {
         let (Some(key), Some(blocks)) = (self.today.key, self.job.blocks) else { return };
         let counts = self.today.counts;
-        let block = self.blocks.entry(key).or_insert_with(|| Block {
-            key,
-            season: blocks.season(key),
-            hours: 0,
-            lit_seen: 0,
-            share: 0.0,
-            complete: false,
-            peak: ByVoltage::default(),
-            air_low_c: f64::INFINITY,
-        });
+        let at = match self.blocks.last() {
+            Some(last) if last.key == key => self.blocks.len() - 1,
+            // Hours come in order, so a block that was left is hardly ever met again.
+            _ => self.blocks.iter().position(|block| block.key == key).unwrap_or_else(|| {
+                self.blocks.push(Block {
+                    key,
+                    season: blocks.season(key),
+                    hours: 0,
+                    lit_seen: 0,
+                    share: 0.0,
+                    complete: false,
+                    peak: ByVoltage::default(),
+                    air_low_c: f64::INFINITY,
+                });
+                self.blocks.len() - 1
+            }),
+        };
+        let block = &mut self.blocks[at];
         block.hours += 1;
         block.air_low_c = block.air_low_c.min(air.low_usual.0);
         block.lit_seen += u32::from(report && counts);
@@ -290,10 +300,11 @@ impl<'a> Folding<'a> {
             days,
             ..
         } = self;
-        let mut blocks: Vec<Block> = blocks.into_values().collect();
+        let mut blocks = blocks;
+        blocks.sort_by_key(|block| block.key);
         if let Some(cut) = job.blocks {
             for block in &mut blocks {
-                let promised = reports.promised_in(&cut, block.key);
+                let promised = reports.promised_in(&cut, block.key, &days);
                 block.share = if promised == 0 {
                     0.0
                 } else {

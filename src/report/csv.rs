@@ -140,14 +140,13 @@ fn yes_no(value: bool) -> &'static str {
 }
 
 /// A CSV in memory. Text of others passes [`clean::cell`]; numbers and own words do not need it.
-struct Table {
+pub(super) struct Table {
     writer: Writer<Vec<u8>>,
 }
 
 impl Table {
-    fn new(header: &[&str]) -> Self {
-        let mut table =
-            Self { writer: WriterBuilder::new().terminator(Terminator::Any(b'\n')).from_writer(Vec::new()) };
+    pub(super) fn new(header: &[&str]) -> Self {
+        let mut table = Self::bare();
         for name in header {
             table.raw(name);
         }
@@ -155,12 +154,17 @@ impl Table {
         table
     }
 
-    fn raw(&mut self, cell: &str) {
+    /// Without a header.
+    pub(super) fn bare() -> Self {
+        Self { writer: WriterBuilder::new().terminator(Terminator::Any(b'\n')).from_writer(Vec::new()) }
+    }
+
+    pub(super) fn raw(&mut self, cell: &str) {
         // Writing to memory cannot fail.
         let _ = self.writer.write_field(cell);
     }
 
-    fn text(&mut self, cell: &str) {
+    pub(super) fn text(&mut self, cell: &str) {
         self.raw(&clean::cell(cell));
     }
 
@@ -170,7 +174,7 @@ impl Table {
         self.raw(word.as_ref().and_then(|word| word.as_str()).unwrap_or_default());
     }
 
-    fn number(&mut self, value: Option<f64>, decimals: usize) {
+    pub(super) fn number(&mut self, value: Option<f64>, decimals: usize) {
         let cell = value.filter(|value| value.is_finite()).map(|value| fixed(value, decimals));
         self.raw(&cell.unwrap_or_default());
     }
@@ -181,11 +185,11 @@ impl Table {
         self.number(values.map(|value| value.worst_case), 3);
     }
 
-    fn end_row(&mut self) {
+    pub(super) fn end_row(&mut self) {
         let _ = self.writer.write_record(None::<&[u8]>);
     }
 
-    fn finish(self) -> String {
+    pub(super) fn finish(self) -> String {
         let bytes = self.writer.into_inner().unwrap_or_default();
         String::from_utf8(bytes).unwrap_or_default()
     }

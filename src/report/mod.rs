@@ -8,6 +8,7 @@ mod html;
 mod json;
 mod meter;
 mod show;
+pub mod survey;
 pub mod text;
 mod view;
 

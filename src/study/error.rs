@@ -41,6 +41,19 @@ pub enum StudyError {
         /// Format of its files.
         format: String,
     },
+    /// No coordinates for a station of a survey.
+    #[error(
+        "{station}: found no {missing} in {format}; the sun cannot be placed without it. List the station in a table of \
+         places and name it with --places FILE.csv"
+    )]
+    NoPlace {
+        /// The station.
+        station: String,
+        /// "latitude" or "longitude".
+        missing: &'static str,
+        /// Format of its files.
+        format: String,
+    },
     /// A coordinate out of range.
     #[error("stop \"{place}\": {key} is {found}, which is no place on the earth; expected {expected}")]
     BadCoordinate {

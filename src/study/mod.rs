@@ -24,6 +24,7 @@ mod station;
 mod steps;
 mod strip;
 mod summary;
+pub mod survey;
 mod temperatures;
 mod trip;
 mod wiring;

@@ -92,13 +92,19 @@ impl<'p> OpenStop<'p> {
         self.opened.record.step_h()
     }
 
+    /// The span over which the sun is asked: a year more than the record on both sides, since the coverage of a season
+    /// asks for the sun of days that the record lacks.
+    #[must_use]
+    pub fn sun_span(&self) -> (Stamp, Stamp) {
+        (self.span.0.plus_s(-366 * DAY_S), self.span.1.plus_s(366 * DAY_S))
+    }
+
     /// Nodes of the sun over the record, taken from `nodes` where those cover it.
     ///
     /// # Errors
     /// Stamps in years that no record covers.
     pub fn sun_nodes<'n>(&self, nodes: &'n mut Option<Nodes>) -> Result<&'n Nodes, StudyError> {
-        // A year more on both sides: the coverage of a season asks for the sun of days that the record lacks.
-        let (first, last) = (self.span.0.plus_s(-366 * DAY_S), self.span.1.plus_s(366 * DAY_S));
+        let (first, last) = self.sun_span();
         let kept = match nodes.take() {
             Some(kept) if kept.covers(first, last) => kept,
             _ => Nodes::covering(first, last)

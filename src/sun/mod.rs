@@ -3,6 +3,7 @@
 mod atmosphere;
 mod geocentric;
 mod moment;
+mod shared;
 mod track;
 
 pub use atmosphere::{
@@ -10,4 +11,5 @@ pub use atmosphere::{
 };
 pub use geocentric::{Geocentric, Nodes, SOLAR_CONSTANT_W_M2, SunError};
 pub use moment::{HourSun, LIT_ELEVATION_DEG, STEPS, SunMoment};
+pub use shared::SharedNodes;
 pub use track::Track;

@@ -82,7 +82,7 @@ impl<'nodes> Track<'nodes> {
 
         // Midpoints lie in pairs around the middle, an odd number of half steps away.
         let half = 0.5 * length / STEPS as f64;
-        let (sin_half, cos_half) = (sun.hour_angle_rad_s * half).sin_cos();
+        let (sin_half, cos_half) = small_sin_cos(sun.hour_angle_rad_s * half);
         let (sin_step, cos_step) = (2.0 * sin_half * cos_half, 1.0 - 2.0 * sin_half * sin_half);
         let drift = sun.declination_rad_s * half;
         let (mut sin_away, mut cos_away) = (sin_half, cos_half);
@@ -109,6 +109,23 @@ impl<'nodes> Track<'nodes> {
         HourSun { extraterrestrial_w_m2, middle: seen, cos_zenith, lit }
     }
 
+    /// Whether any of the twelve midpoints of the interval is lit: [`Track::hour`] without its steps where the middle
+    /// alone decides.
+    #[must_use]
+    pub fn is_lit(&self, start: Stamp, seconds: i64) -> bool {
+        let length = seconds as f64;
+        let sun = self.nodes.at(start.0 as f64 + length / 2.0);
+        let (sin_declination, cos_declination) = sun.declination_rad.sin_cos();
+        let cos_hour = (sun.greenwich_hour_angle_rad + self.longitude_rad).cos();
+        let cos_zenith = self.sin_latitude * sin_declination + self.cos_latitude * cos_declination * cos_hour;
+        // How far the cosine can move: to the nearest midpoint, half a step away, and to the ends of the interval.
+        let turn = self.cos_latitude * cos_declination * sun.hour_angle_rad_s * 0.5 * length;
+        if cos_zenith - turn / STEPS as f64 - DRIFT_MARGIN > self.lit_cos_zenith {
+            return true;
+        }
+        cos_zenith + turn + DRIFT_MARGIN >= self.lit_cos_zenith && self.hour(start, seconds).lit != 0
+    }
+
     fn seen(&self, sun: &Horizon, parallax_rad: f64) -> SunMoment {
         SunMoment {
             cos_zenith: lowered(self.geocentric_cos_zenith(sun), parallax_rad),
@@ -123,7 +140,20 @@ impl<'nodes> Track<'nodes> {
     }
 }
 
-/// More than declination can add to the cosine of the zenith angle within three hours (0.05 deg).
+/// Sine and cosine by their series up to the tenth power, exact to the last digit below 0.05 rad (the turn of the
+/// earth in 11 minutes); beyond, the standard library's.
+fn small_sin_cos(x: f64) -> (f64, f64) {
+    if x.abs() > 0.05 {
+        return x.sin_cos();
+    }
+    let s = x * x;
+    let sin = x * (1.0 - s / 6.0 * (1.0 - s / 20.0 * (1.0 - s / 42.0 * (1.0 - s / 72.0))));
+    let cos = 1.0 - s / 2.0 * (1.0 - s / 12.0 * (1.0 - s / 30.0 * (1.0 - s / 56.0 * (1.0 - s / 90.0))));
+    (sin, cos)
+}
+
+/// More than declination can add to the cosine of the zenith angle within three hours (0.05 deg), and more than
+/// parallax takes off it.
 const DRIFT_MARGIN: f64 = 0.001;
 
 /// Horizontal parallax at a distance, radians.
@@ -160,6 +190,7 @@ mod tests {
             for turn in 0..2000 {
                 let start = first.plus_s(turn * 17_291);
                 let hour = track.hour(start, 3600);
+                assert_eq!(track.is_lit(start, 3600), hour.lit != 0);
                 let moments = track.moments(start, 3600);
                 for (step, moment) in moments.iter().enumerate() {
                     // In deep night, where no step is lit, the steps are not computed.
@@ -172,6 +203,16 @@ mod tests {
                 assert!((hour.middle.cos_zenith - middle.cos_zenith).abs() < 1e-12);
                 assert!((hour.middle.azimuth_rad() - middle.azimuth_rad()).abs() < 1e-12);
             }
+        }
+    }
+
+    #[test]
+    fn the_series_is_the_standard_librarys() {
+        for step in -500..=500 {
+            let x = f64::from(step) * 1.0e-4;
+            let ((sin, cos), (plain_sin, plain_cos)) = (small_sin_cos(x), x.sin_cos());
+            assert!((sin - plain_sin).abs() <= 1e-17 + f64::EPSILON * plain_sin.abs());
+            assert!((cos - plain_cos).abs() <= 2.0 * f64::EPSILON);
         }
     }
 

@@ -77,7 +77,7 @@ pub fn is_mixture(station: &Station, files: &[PathBuf]) -> bool {
     is_nameless(station) && names.any(|name| Some(name) != first)
 }
 
-fn is_nameless(station: &Station) -> bool {
+pub(super) fn is_nameless(station: &Station) -> bool {
     station.id.is_none() && station.name.is_none() && station.latitude_deg.is_none()
 }
 

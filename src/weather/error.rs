@@ -147,6 +147,16 @@ pub enum WeatherError {
         /// The other file.
         other: PathBuf,
     },
+    /// A table of places that cannot be used.
+    #[error("{}, line {line}: {found}; expected a CSV with the headers id, latitude_deg (-90 to 90), longitude_deg (-180 to 180) and, where known, name and elevation_m; correct this line", path.display())]
+    PlaceTable {
+        /// The table.
+        path: PathBuf,
+        /// The line.
+        line: u32,
+        /// What stands there.
+        found: String,
+    },
     /// More files than an origin can number.
     #[error("{count} files for one station; expected at most 65535; join them first")]
     TooManyFiles {

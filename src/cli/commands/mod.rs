@@ -8,4 +8,5 @@ pub(super) mod meter;
 pub(super) mod new;
 mod plan_args;
 pub(super) mod report;
+pub(super) mod survey;
 pub(super) mod weather;

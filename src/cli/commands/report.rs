@@ -38,7 +38,7 @@ pub(in crate::cli) fn run(args: &ReportArgs) -> Result<Status, CliError> {
 }
 
 /// `reports/` and the name of the plan's folder.
-fn default_folder(plan: &Path) -> PathBuf {
+pub(super) fn default_folder(plan: &Path) -> PathBuf {
     let fallback = OsString::from("plan");
     let name = if plan == Path::new("-") {
         fallback

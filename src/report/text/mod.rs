@@ -11,7 +11,7 @@ use super::view::{self, Judged};
 use crate::limits::Verdict;
 use crate::note::Note;
 use crate::study::results::{ArrayFacts, Assessment, TripOdds};
-use page::{Align, Page};
+pub(in crate::report) use page::{Align, Page};
 
 pub use explain::explain;
 pub use picture::Picture;

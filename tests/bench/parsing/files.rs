@@ -51,6 +51,15 @@ fn hours(
     Ok(())
 }
 
+/// The generic CSV with time and temperature alone.
+#[allow(dead_code, reason = "not every bench that uses this file writes all kinds")]
+pub fn write_temperature(path: &Path, years: i32) -> Result<()> {
+    let mut out = BufWriter::new(File::create(path)?);
+    writeln!(out, "time,temp_c")?;
+    hours(years, |at, air, _| writeln!(out, "{},{air:.1}", at.format("%Y-%m-%dT%H:%M:%SZ")))?;
+    out.flush()
+}
+
 /// The generic CSV: time, temperature, three irradiances, wind.
 pub fn write_generic(path: &Path, years: i32) -> Result<()> {
     let mut out = BufWriter::new(File::create(path)?);

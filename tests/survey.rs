@@ -1,0 +1,173 @@
+//! `survey` as a whole command, on invented archives and on real files: rows do not depend on threads, folders, or how
+//! often a run was killed.
+
+mod survey_archive;
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+use survey_archive::{Archive, write};
+
+fn plan() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/plans/chicago.toml")
+}
+
+fn command(folders: &[&Path], out: &Path, more: &[&str]) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_dawnvolt"));
+    command.arg("survey").arg(plan()).args(folders).arg("--out").arg(out).args(more);
+    command
+}
+
+fn survey(folders: &[&Path], out: &Path, more: &[&str]) -> Output {
+    command(folders, out, more).output().expect("the program runs")
+}
+
+fn text(path: &Path) -> String {
+    fs::read_to_string(path).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
+}
+
+/// The files of a finished survey that must be the same, however it came about.
+fn results(out: &Path) -> [String; 4] {
+    ["rows.csv", "rows.jsonl", "map.svg", "bad.csv"].map(|name| text(&out.join(name)))
+}
+
+const SMALL: Archive = Archive { stations: 4, first: 0, years: 2, step_h: 3 };
+
+#[test]
+fn merged_shards_equal_the_whole_and_threads_change_nothing() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let [one, two] = ["one", "two"].map(|name| folder.path().join(name));
+    write(&one, &SMALL).expect("written");
+    write(&two, &Archive { first: 4, ..SMALL }).expect("written");
+    let [whole, alone, first, second] =
+        ["whole", "alone", "first", "second"].map(|name| folder.path().join(name));
+    assert!(survey(&[&one, &two], &whole, &["--threads", "2"]).status.success());
+    assert!(survey(&[&one, &two], &alone, &["--threads", "1"]).status.success());
+    assert_eq!(results(&whole), results(&alone));
+    assert!(survey(&[&one], &first, &[]).status.success());
+    assert!(survey(&[&two], &second, &[]).status.success());
+    let merged = text(&first.join("rows.jsonl")) + &text(&second.join("rows.jsonl"));
+    assert_eq!(merged, text(&whole.join("rows.jsonl")));
+    let body = |out: &Path| text(&out.join("rows.csv")).split_once('\n').map(|(_, body)| body.to_owned());
+    assert_eq!(body(&first).zip(body(&second)).map(|(a, b)| a + &b), body(&whole));
+    assert_eq!(merged.lines().count(), 8);
+}
+
+#[test]
+fn killed_at_any_moment_and_resumed_it_gives_the_same_rows() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let archive = folder.path().join("archive");
+    write(&archive, &Archive { stations: 12, ..SMALL }).expect("written");
+    let [calm, killed] = ["calm", "killed"].map(|name| folder.path().join(name));
+    let begin = std::time::Instant::now();
+    assert!(survey(&[&archive], &calm, &["--threads", "1"]).status.success());
+    let whole = begin.elapsed();
+    for twentieth in [1_u32, 7, 3, 11, 5, 16, 9, 13] {
+        let mut run = command(&[&archive], &killed, &["--threads", "2", "--resume"])
+            .stdout(Stdio::null())
+            .stderr(Stdio::null())
+            .spawn()
+            .expect("the program runs");
+        std::thread::sleep(whole * twentieth / 20);
+        // SIGKILL on Unix.
+        let _ = run.kill();
+        run.wait().expect("it ended");
+    }
+    let last = survey(&[&archive], &killed, &["--resume"]);
+    assert!(last.status.success(), "{}", String::from_utf8_lossy(&last.stderr));
+    assert_eq!(results(&killed), results(&calm));
+    // Nothing is left but what a calm run leaves.
+    let names = |out: &Path| {
+        let mut names: Vec<_> =
+            fs::read_dir(out).expect("listed").flatten().map(|entry| entry.file_name()).collect();
+        names.sort();
+        names
+    };
+    assert_eq!(names(&killed), names(&calm));
+}
+
+#[test]
+fn resuming_runs_only_what_changed() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let archive = folder.path().join("archive");
+    write(&archive, &Archive { stations: 3, ..SMALL }).expect("written");
+    let [out, fresh] = ["out", "fresh"].map(|name| folder.path().join(name));
+    assert!(survey(&[&archive], &out, &[]).status.success());
+    let journal = || text(&out.join(".dawnvolt-survey.jsonl")).lines().count();
+    assert_eq!(journal(), 3);
+    assert!(survey(&[&archive], &out, &["--resume"]).status.success());
+    assert_eq!(journal(), 3);
+    let changed = archive.join("invented-0001.csv");
+    let colder = text(&changed) + "2003-01-01T00:00:00Z,-44.0,S0001,0,0,0\n";
+    fs::write(&changed, colder).expect("written");
+    assert!(survey(&[&archive], &out, &["--resume"]).status.success());
+    assert_eq!(journal(), 4);
+    assert!(text(&out.join("rows.csv")).contains("-44.00"));
+    assert!(survey(&[&archive], &fresh, &[]).status.success());
+    assert_eq!(results(&out), results(&fresh));
+}
+
+#[test]
+fn a_bad_file_is_reported_and_the_run_goes_on() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let archive = folder.path().join("archive");
+    write(&archive, &Archive { stations: 2, ..SMALL }).expect("written");
+    fs::write(archive.join("broken.csv"), "no,weather\n1,2\n").expect("written");
+    fs::write(archive.join("nowhere.csv"), "time,temp_c\n2001-01-01T00:00Z,-3\n").expect("written");
+    fs::write(archive.join("README.txt"), "not weather, and not meant to be\n").expect("written");
+    let out = folder.path().join("out");
+    let run = survey(&[&archive], &out, &["--json"]);
+    assert_eq!(run.status.code(), Some(2));
+    let said = String::from_utf8_lossy(&run.stderr).into_owned();
+    assert!(said.contains("broken.csv") && said.contains("nowhere") && said.contains("--places"), "{said}");
+    let rows: serde_json::Value = serde_json::from_slice(&run.stdout).expect("a JSON list");
+    assert_eq!(rows.as_array().map(Vec::len), Some(2));
+    let bad = text(&out.join("bad.csv"));
+    assert_eq!(bad.lines().count(), 3, "{bad}");
+    assert!(!bad.contains("README"));
+}
+
+/// A survey of one real station says what `assess` says of it, and places come from a table where files have none.
+#[test]
+fn a_row_is_what_assess_says() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let data = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/formats/isd_lite");
+    let places = folder.path().join("places.csv");
+    fs::write(
+        &places,
+        "id,name,latitude_deg,longitude_deg,elevation_m\n725300,Lake City,41.995,-87.934,205\n",
+    )
+    .expect("written");
+    let out = folder.path().join("out");
+    let listed = places.to_string_lossy().into_owned();
+    let run = survey(&[&data], &out, &["--json", "--places", &listed]);
+    let rows: Vec<serde_json::Value> = serde_json::from_slice(&run.stdout).expect("a JSON list");
+    let row = rows.iter().find(|row| row["name"] == "Lake City").expect("the station");
+    let assess = Command::new(env!("CARGO_BIN_EXE_dawnvolt"))
+        .arg("assess")
+        .arg(plan())
+        .arg("--json")
+        .output()
+        .expect("the program runs");
+    let assess: serde_json::Value = serde_json::from_slice(&assess.stdout).expect("JSON");
+    let at = &assess["stops"][0]["arrays"][0]["voltage_v"];
+    for (key, value) in [
+        ("code_v", &at["code"]),
+        ("steady_max_v", &at["steady"]["max"]),
+        ("sudden_sun_max_v", &at["sudden_sun"]["max"]),
+        ("worst_case_max_v", &at["worst_case"]["max"]),
+        ("worst_case_predictive_v", &at["worst_case"]["predictive_level"]),
+        ("record_low_c", &assess["stops"][0]["design_temperature_c"]["record_low"]),
+        ("mean_annual_low_c", &assess["stops"][0]["design_temperature_c"]["mean_annual_low"]),
+    ] {
+        assert_eq!(&row[key], value, "{key}");
+    }
+    // By hand: the ceiling is the lowest rating (48 V) over the volts of one panel.
+    let volts = |key: &str| row[key].as_f64().unwrap_or(0.0);
+    let decisive = ["code_v", "worst_case_max_v", "worst_case_predictive_v", "worst_case_allowance_v"]
+        .into_iter()
+        .map(volts)
+        .fold(0.0, f64::max);
+    assert_eq!(row["largest_series_count"].as_f64(), Some((48.0 / (decisive / 2.0)).floor()));
+    assert_eq!(row["deciding_limit"], "roof disconnect");
+}
