@@ -372,3 +372,67 @@ fn write_everything_for_the_eye() {
         std::fs::write(folder.join(format!("{name}.json")), report::json(&results)).unwrap();
     }
 }
+
+/// A text of an SVG as a box: left, top, right, bottom, and its letters. Turned texts are left out.
+fn text_boxes(svg: &str) -> Vec<([f64; 4], String)> {
+    let attribute = |tag: &str, name: &str| -> Option<f64> {
+        let value = tag.split_once(&format!(" {name}=\""))?.1.split('"').next()?;
+        value.parse().ok()
+    };
+    svg.split("<text")
+        .skip(1)
+        .filter_map(|part| {
+            let (tag, rest) = part.split_once('>')?;
+            let text = rest.split('<').next()?.trim();
+            if tag.contains("transform=") || text.is_empty() {
+                return None;
+            }
+            let size = attribute(tag, "font-size")?;
+            let (x, y) = (attribute(tag, "x")?, attribute(tag, "y")?);
+            let entities = ["&amp;", "&lt;", "&gt;", "&quot;", "&apos;"];
+            let plain = entities.iter().fold(text.to_owned(), |text, entity| text.replace(entity, "x"));
+            // Half an em a letter is the mean of common plain fonts; letters are about 0.72 em high.
+            let width = plain.chars().count() as f64 * size * 0.5;
+            let left = match () {
+                () if tag.contains("text-anchor=\"end\"") => x - width,
+                () if tag.contains("text-anchor=\"middle\"") => x - width / 2.0,
+                () => x,
+            };
+            Some(([left, y - size * 0.36, left + width, y + size * 0.36], plain))
+        })
+        .collect()
+}
+
+#[test]
+fn no_two_texts_of_a_chart_meet_and_none_leaves_the_page() {
+    let mut checked = 0;
+    for stops in [1, 3, 12] {
+        for seasons in [2, 25, 60] {
+            for limits in [1, 6] {
+                let results = assessment(Size { stops, seasons, limits });
+                for chart in charts::all(&results).unwrap() {
+                    let page = chart.svg.split("viewBox=\"0 0 ").nth(1).unwrap().split('"').next().unwrap();
+                    let (width, height) = page.split_once(' ').unwrap();
+                    let (width, height): (f64, f64) = (width.parse().unwrap(), height.parse().unwrap());
+                    let boxes = text_boxes(&chart.svg);
+                    for (index, (a, text)) in boxes.iter().enumerate() {
+                        let name =
+                            format!("{} of {stops} stops, {seasons} seasons, {limits} limits", chart.id);
+                        let inside = a[0] >= 0.0 && a[1] >= 0.0 && a[2] <= width && a[3] <= height;
+                        assert!(inside, "{name}: '{text}' leaves the page: {a:?}");
+                        for (b, other) in &boxes[index + 1..] {
+                            let apart = a[2] <= b[0] || b[2] <= a[0] || a[3] <= b[1] || b[3] <= a[1];
+                            assert!(apart, "{name}: '{text}' meets '{other}'");
+                        }
+                        checked += 1;
+                    }
+                }
+            }
+        }
+    }
+    assert!(checked > 5000, "{checked}");
+    // The same boxes notice two texts at one place.
+    let text = "<text x=\"10\" y=\"20\" text-anchor=\"start\" font-size=\"12\">abc</text>";
+    let boxes = text_boxes(&format!("{text}{}", text.replace("\"10\"", "\"20\"")));
+    assert!(boxes.len() == 2 && boxes[0].0[2] > boxes[1].0[0] && boxes[0].0[3] > boxes[1].0[1]);
+}

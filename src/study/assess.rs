@@ -4,7 +4,7 @@ use crate::array::Array;
 use crate::hourly::{self, Blocks, Loop, ReadyGroup, Seen, fold};
 use crate::limits::Verdict;
 use crate::plan::Plan;
-use crate::study::collect::{self, LabelFigures};
+use crate::study::collect;
 use crate::study::figures;
 use crate::study::lines::{self, ArrayAt};
 use crate::study::pictures::Pictures;
@@ -198,7 +198,7 @@ fn assess_stop(
                 Detail::Pictures => {
                     let named: Vec<_> =
                         ratings.iter().map(|rating| (rating.component.as_str(), rating.volts)).collect();
-                    collect::pictures(&job, &open, &named, LabelFigures::of(array))
+                    collect::pictures(&job, &open, &named, array)
                 }
             },
             voltage_v: figures.voltage,

@@ -1,7 +1,9 @@
 //! A second pass over a record for the report's pictures: calendar, exceedance, light against air, currents.
 
-use crate::array::Array;
-use crate::hourly::{Air, GroupHour, LitHour, Loop, ReadyGroup, each_hour};
+use crate::array::{Array, ComponentKind};
+use crate::hourly::{
+    Air, GroupHour, LitHour, Loop, LowGroup, LowHour, LowLosses, LowSide, ReadyGroup, each_hour,
+};
 use crate::study::OpenStop;
 use crate::study::pictures::{Calendar, CurrentDuration, Exceedance, LightAndAir, LimitCurve, Pictures};
 use crate::study::results::ByVoltage;
@@ -32,13 +34,9 @@ pub type Rating<'a> = (&'a str, f64);
 
 /// Goes through the whole record once more, whatever the trip's dates.
 #[must_use]
-pub fn pictures(
-    job: &Loop<'_>,
-    open: &OpenStop<'_>,
-    ratings: &[Rating<'_>],
-    label: LabelFigures,
-) -> Pictures {
-    let mut tally = Tally::new(label);
+pub fn pictures(job: &Loop<'_>, open: &OpenStop<'_>, ratings: &[Rating<'_>], array: &Array) -> Pictures {
+    let mut tally = Tally::new(LabelFigures::of(array));
+    let mut starts = LostStarts::new(array);
     let hours = open.opened.record.hours();
     each_hour(job, hours, |hour, sun, air, lit| {
         tally.hours += 1;
@@ -48,25 +46,72 @@ pub fn pictures(
         tally.light_and_air(air.mean, state);
         tally.volts(job.groups, groups, air, sun.sun_up_fraction());
         tally.amps(state);
+        if let Some(starts) = &mut starts {
+            starts.take(day, air, groups, sun.sun_up_fraction());
+        }
     });
-    tally.finish(job.groups, ratings)
+    let lost_start_h = starts.map(|starts| starts.finish(tally.hours));
+    Pictures { lost_start_h, ..tally.finish(job.groups, ratings) }
 }
 
 /// What the curves are scaled by.
 #[derive(Clone, Copy, Debug)]
-pub struct LabelFigures {
+struct LabelFigures {
     /// Label volts of the highest string.
-    pub voc_v: f64,
+    voc_v: f64,
     /// Label short-circuit current of the array.
-    pub isc_a: f64,
+    isc_a: f64,
 }
 
 impl LabelFigures {
     /// From the array's labels.
-    #[must_use]
-    pub fn of(array: &Array) -> Self {
+    fn of(array: &Array) -> Self {
         let sums = array.groups.iter().map(|group| group.modules.iter().map(|label| label.voc.0).sum());
         Self { voc_v: sums.fold(0.0, f64::max), isc_a: array.label_isc_a() }
+    }
+}
+
+/// Hours that are lit but in which the hottest credible, weakest array does not reach the volts at which its controller
+/// starts.
+struct LostStarts<'a> {
+    groups: Vec<LowGroup<'a>>,
+    /// Volts of the battery at charge and above it, of the controller that starts first.
+    needed: f64,
+    months: [f64; 12],
+}
+
+impl<'a> LostStarts<'a> {
+    /// `None` where the plan names no battery or no controller.
+    fn new(array: &'a Array) -> Option<Self> {
+        let charge = array.battery.as_ref()?.charge.0;
+        let above = array.components.iter().filter_map(|component| match &component.kind {
+            ComponentKind::Controller { start_above_battery, .. } => Some(start_above_battery.0),
+            _ => None,
+        });
+        let needed = charge + above.reduce(f64::min)?;
+        let groups = array.groups.iter().map(|group| LowGroup::new(group, LowLosses::default())).collect();
+        Some(Self { groups, needed, months: [0.0; 12] })
+    }
+
+    fn take(&mut self, day: LocalDay, air: &Air, groups: &[GroupHour], up: f64) {
+        let sides = self.groups.iter().zip(groups).filter_map(|(low, group)| {
+            low.hour(&LowHour {
+                air_high: air.high,
+                air_mean: air.mean,
+                wind_m_s: air.wind_m_s,
+                light_w_m2: group.light.mean,
+            })
+        });
+        let Some(side) = sides.reduce(LowSide::higher) else { return };
+        if side.voc_hot.0 < self.needed
+            && let Some(month) = self.months.get_mut(day.month_day().month as usize - 1)
+        {
+            *month += up;
+        }
+    }
+
+    fn finish(self, hours: u64) -> [f64; 12] {
+        self.months.map(|sum| sum * YEAR_H / hours.max(1) as f64)
     }
 }
 
