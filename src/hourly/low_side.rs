@@ -92,11 +92,14 @@ impl<'a> LowGroup<'a> {
         let hot = heat::hottest(mount, hour.air_high, hour.light_w_m2);
         let cool = heat::steady(mount, hour.air_mean, hour.light_w_m2, Some(hour.wind_m_s));
         let loaded = |cell| Some(Volts(self.power.string(hour.light_w_m2, cell)?.vmp.0 * self.weak_loaded));
-        Some(LowSide {
-            vmp_hot: loaded(hot)?,
-            vmp_cool: loaded(cool)?,
-            voc_hot: Volts(self.open.volts(hour.light_w_m2, hot)?.0 * self.weak),
-        })
+        Some(LowSide { vmp_hot: loaded(hot)?, vmp_cool: loaded(cool)?, voc_hot: self.open_volts(hour)? })
+    }
+
+    /// The open-circuit volts of [`Self::hour`] alone, which need no curve: `voc_hot`.
+    #[must_use]
+    pub fn open_volts(&self, hour: &LowHour) -> Option<Volts> {
+        let hot = heat::hottest(self.group.mount, hour.air_high, hour.light_w_m2);
+        Some(Volts(self.open.volts(hour.light_w_m2, hot)?.0 * self.weak))
     }
 }
 

@@ -1,9 +1,7 @@
 //! A second pass over a record for the report's pictures: calendar, exceedance, light against air, currents.
 
 use crate::array::{Array, ComponentKind};
-use crate::hourly::{
-    Air, GroupHour, LitHour, Loop, LowGroup, LowHour, LowLosses, LowSide, ReadyGroup, each_hour,
-};
+use crate::hourly::{Air, GroupHour, LitHour, Loop, LowGroup, LowHour, LowLosses, ReadyGroup, each_hour};
 use crate::study::OpenStop;
 use crate::study::pictures::{Calendar, CurrentDuration, Exceedance, LightAndAir, LimitCurve, Pictures};
 use crate::study::results::ByVoltage;
@@ -94,16 +92,16 @@ impl<'a> LostStarts<'a> {
     }
 
     fn take(&mut self, day: LocalDay, air: &Air, groups: &[GroupHour], up: f64) {
-        let sides = self.groups.iter().zip(groups).filter_map(|(low, group)| {
-            low.hour(&LowHour {
+        let volts = self.groups.iter().zip(groups).filter_map(|(low, group)| {
+            low.open_volts(&LowHour {
                 air_high: air.high,
                 air_mean: air.mean,
                 wind_m_s: air.wind_m_s,
                 light_w_m2: group.light.mean,
             })
         });
-        let Some(side) = sides.reduce(LowSide::higher) else { return };
-        if side.voc_hot.0 < self.needed
+        let Some(volts) = volts.map(|volts| volts.0).reduce(f64::max) else { return };
+        if volts < self.needed
             && let Some(month) = self.months.get_mut(day.month_day().month as usize - 1)
         {
             *month += up;
