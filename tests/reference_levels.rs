@@ -5,6 +5,8 @@
 use dawnvolt::extreme::{
     Moments, Side, clopper_pearson, frequency_factor, level, moments, n_year_value, odds, predictive_factor,
 };
+use dawnvolt::weather::{self, Request};
+use std::path::PathBuf;
 
 /// K. Both sides compute the same quantity in double precision; the file prints nine digits.
 const TOLERANCE_K: f64 = 1e-6;
@@ -90,6 +92,21 @@ fn published_station_extremes() {
             let value = level(&seen, years, station.side).unwrap().value;
             assert!((value - published).abs() <= 0.25, "{} {years}: {value} {published}", station.name);
         }
+    }
+}
+
+/// The head of a real typical year carries a handbook's mean, spread and n-year lows of its station: read by the reader,
+/// reproduced by the formula within 0.25 K (all are printed to 0.1).
+#[test]
+fn published_lows_in_the_head_of_a_file() {
+    let file = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/formats/epw/mcguire.epw");
+    let opened = weather::open(&Request { files: &[file], columns: None, utc_offset: None }).unwrap();
+    let published = opened.published.unwrap();
+    let seen = Moments { n: 30, mean: published.mean_c, sd: published.sd_k };
+    assert_eq!(published.levels_c.len(), 4);
+    for (years, low) in published.levels_c {
+        let ours = n_year_value(&seen, f64::from(years), Side::Low);
+        assert!((ours - low).abs() <= 0.25, "{years}: {ours} {low}");
     }
 }
 

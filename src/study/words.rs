@@ -124,7 +124,61 @@ pub fn how_often(at: &ArrayAt<'_>, line: &LimitLine) -> String {
         text.push_str(". In sudden sun ");
         text.push_str(&extreme::odds_in_words_of(counted, broken, of, &chance.odds()));
     }
+    if let Some(extreme::ReturnPeriod { shortest, best: Some(best), longest: Some(longest) }) =
+        line.return_period_seasons
+    {
+        text.push_str(&format!(
+            ". That is once in {} {} on average ({} to {}, 90 %)",
+            tidy(best),
+            if at.dated { "windows" } else { "winters" },
+            tidy(shortest),
+            tidy(longest)
+        ));
+    }
+    if let (Some(months), Some(hours)) = (&line.hours_by_month, &line.hours_by_hour_of_day) {
+        text.push_str(&when(months, hours));
+    }
     text
+}
+
+/// When in the year and in the day most of the hours of sudden sun fall.
+fn when(months: &[f64; 12], hours: &[f64; 24]) -> String {
+    const MONTHS: [&str; 12] = [
+        "January",
+        "February",
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
+        "December",
+    ];
+    let (Some((month, count)), Some((hour, length))) = (most_of(months), most_of(hours)) else {
+        return String::new();
+    };
+    let last = MONTHS[(month + count - 1) % 12];
+    let season = if count == 1 { last.to_owned() } else { format!("{} to {last}", MONTHS[month]) };
+    format!(
+        ". Nine tenths of these hours fall in {season}, and nine tenths between {hour} and {} o'clock local time",
+        (hour + length - 1) % 24 + 1
+    )
+}
+
+/// Start and length of the shortest stretch of a ring that holds nine tenths of its sum; the earliest of equals.
+fn most_of(ring: &[f64]) -> Option<(usize, usize)> {
+    const MOST: f64 = 0.9;
+    let enough = MOST * ring.iter().sum::<f64>();
+    if enough <= 0.0 {
+        return None;
+    }
+    let held = |start: usize, length: usize| -> f64 { ring.iter().cycle().skip(start).take(length).sum() };
+    (1..=ring.len())
+        .flat_map(|length| (0..ring.len()).map(move |start| (start, length)))
+        .find(|&(start, length)| held(start, length) >= enough)
 }
 
 /// Hours with what they are worth: "3.2 (2.1 to 4.9, 90 %)", "0.4 (0 to 3.5 in the seasons seen)".
@@ -152,5 +206,25 @@ pub fn tidy(hours: f64) -> String {
         format!("{hours:.1}")
     } else {
         format!("{hours:.0}")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By hand: nine of ten hours in December and January, a stretch across New Year; all between 9 and 12 o'clock.
+    #[test]
+    fn most_hours_across_new_year() {
+        let mut months = [0.0; 12];
+        (months[11], months[0], months[3]) = (5.0, 4.0, 1.0);
+        let mut hours = [0.0; 24];
+        (hours[9], hours[10], hours[11]) = (4.0, 3.0, 3.0);
+        assert_eq!(
+            when(&months, &hours),
+            ". Nine tenths of these hours fall in December to January, and nine tenths between 9 and 12 o'clock local time"
+        );
+        assert_eq!(most_of(&[0.0; 12]), None);
+        assert_eq!(most_of(&[1.0, 1.0]), Some((0, 2)));
     }
 }
