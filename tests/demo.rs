@@ -6,7 +6,7 @@
 use dawnvolt::limits::Verdict;
 use dawnvolt::plan;
 use dawnvolt::report;
-use dawnvolt::study::{Choice, assess, counted, results::Assessment};
+use dawnvolt::study::{Choice, Detail, assess, counted, results::Assessment};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::PathBuf;
@@ -17,7 +17,8 @@ fn root() -> PathBuf {
 
 fn demo() -> Assessment {
     let plan = plan::load(&root().join("data/demo/plan.toml")).unwrap_or_else(|error| panic!("{error}"));
-    assess(&plan, &Choice::default()).unwrap_or_else(|error| panic!("{error}"))
+    let choice = Choice { detail: Detail::Pictures, ..Choice::default() };
+    assess(&plan, &choice).unwrap_or_else(|error| panic!("{error}"))
 }
 
 /// Numbers apart from the text between them.
