@@ -188,8 +188,9 @@ pub fn out_of_reach(
         .filter_map(|ready| ready.worst.cell_reaching(Volts(rating_v), FULL_SUN_W_M2))
         .map(|cell| cell.0)
         .max_by(f64::total_cmp)?;
+    let how_cold = if Celsius(reached).kelvin() <= 0.0 { ", which nothing can be" } else { "" };
     Some(format!(
-        "out of reach: cells would have to be below {reached:.0} °C in full sun; even at {:.0} °C, 15 K below the \
+        "out of reach: cells would have to be below {reached:.0} °C in full sun{how_cold}; even at {:.0} °C, 15 K below the \
          lowest air of this record, the strongest panels give {extreme:.1} V",
         cell.0
     ))
