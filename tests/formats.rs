@@ -6,6 +6,7 @@
 #![expect(clippy::unwrap_used)]
 
 mod formats {
+    mod clock;
     mod generic;
     mod global_hourly;
     mod isd_lite;

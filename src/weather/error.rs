@@ -111,6 +111,14 @@ pub enum WeatherError {
         /// The next step.
         next: &'static str,
     },
+    /// The numbers can only be of another unit.
+    #[error("{}: {found}; expected Celsius; the column is probably in Fahrenheit or kelvin: name the columns and `air_unit` under [stop.columns]", path.display())]
+    Unit {
+        /// The first file.
+        path: PathBuf,
+        /// What gives it away.
+        found: String,
+    },
     /// Every reading was missing or was left out.
     #[error("{}: not one usable reading of air temperature ({found}); expected at least one; download another period or station", path.display())]
     NoReadings {

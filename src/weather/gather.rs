@@ -10,7 +10,8 @@ use std::ops::RangeInclusive;
 
 /// Air temperatures that can be, C: the lowest and highest ever measured at the surface are -89.2 and 56.7 (World
 /// Meteorological Organization's archive of extremes, from memory), rounded outwards.
-const AIR_C: RangeInclusive<f64> = -90.0..=60.0;
+const LOWEST_AIR_C: f64 = -90.0;
+const HIGHEST_AIR_C: f64 = 60.0;
 /// Irradiances that can be, W/m2: sensors read a little below nought at night; cloud edges reach 1.5 times a clear
 /// sky for minutes. Chosen wide: what is inside and wrong is the clock check's to find.
 const LIGHT_W_M2: RangeInclusive<f64> = -20.0..=2000.0;
@@ -153,6 +154,12 @@ fn possible(
     None
 }
 
+/// An air temperature that can be, C; else it is counted and left out.
+fn possible_air(air_c: Option<f64>, tally: &mut Tally, at: Origin) -> Option<f64> {
+    let above = possible(air_c, &(LOWEST_AIR_C..=f64::INFINITY), Why::TooColdAir, tally, at);
+    possible(above, &(f64::NEG_INFINITY..=HIGHEST_AIR_C), Why::TooHotAir, tally, at)
+}
+
 impl Gather {
     /// Begins a file.
     pub(super) fn begin(&mut self, file: u16) {
@@ -202,13 +209,11 @@ impl Gather {
                 None
             }
         };
-        if let Some(air_c) = possible(air_c, &AIR_C, Why::ImpossibleAir, tally, at) {
+        if let Some(air_c) = possible_air(air_c, tally, at) {
             self.rows += 1;
             draft.air.add(air_c);
-            let low_c =
-                possible(reading.low_c, &AIR_C, Why::ImpossibleAir, tally, at).unwrap_or(air_c).min(air_c);
-            let high_c =
-                possible(reading.high_c, &AIR_C, Why::ImpossibleAir, tally, at).unwrap_or(air_c).max(air_c);
+            let low_c = possible_air(reading.low_c, tally, at).unwrap_or(air_c).min(air_c);
+            let high_c = possible_air(reading.high_c, tally, at).unwrap_or(air_c).max(air_c);
             if low_c < draft.low_c {
                 draft.low_c = low_c;
                 draft.low_line = reading.line;
@@ -381,7 +386,7 @@ mod tests {
         let dark = Reading { ghi: Some(-3.0), wind_m_s: Some(-1.0), ..reading(60, 4.0, 4) };
         gather.push(&dark);
         let gathered = gather.end();
-        assert_eq!(gathered.tally.count(Why::ImpossibleAir), 1);
+        assert_eq!(gathered.tally.count(Why::TooColdAir), 1);
         assert_eq!(gathered.tally.count(Why::ImpossibleWind), 1);
         let (hours, _) = gather.chronological();
         assert_eq!(hours.len(), 1);

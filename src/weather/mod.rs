@@ -3,11 +3,14 @@
 mod by_station;
 mod cells;
 mod civil_clock;
+mod clean;
+mod clock_check;
 mod columns;
 mod detect;
 mod error;
 mod folders;
 mod formats;
+mod gaps;
 mod gather;
 mod open;
 mod places;
@@ -21,9 +24,11 @@ mod station;
 mod tally;
 
 pub use by_station::{by_station, is_mixture};
+pub use clock_check::{best_shift_min, clock_note};
 pub use columns::{AirUnit, CloudUnit, Columns, StampMeaning, WindUnit};
 pub use error::WeatherError;
 pub use folders::{Found, Identity, files_below, fingerprint, identity};
+pub use gaps::{Gap, gap_note, gaps_near_lows};
 pub use open::{Opened, Request, open};
 pub use places::{ListedPlace, Places};
 pub use record::{Chronological, FileFacts, Hour, Origin, Published, Record, Station, TypicalYear};

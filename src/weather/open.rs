@@ -10,13 +10,24 @@ use super::tally::{Count, Tally, Why};
 use super::{
     Chronological, Columns, FileFacts, Hour, Origin, Published, Record, Station, TypicalYear, WeatherError,
 };
+use super::{clean, clock_check};
 use crate::note::{Note, NoteKind};
+use crate::place::Place;
 use crate::time::{HOUR_S, UtcOffset};
 use std::collections::{BTreeMap, HashSet};
-use std::path::PathBuf;
+use std::ops::RangeInclusive;
+use std::path::{Path, PathBuf};
 
 /// UTF-8 byte order mark.
 const BOM: &[u8] = b"\xef\xbb\xbf";
+
+/// Fewest readings from which a wrong unit is told.
+const UNIT_ROWS: u64 = 24;
+/// Where one in so many readings is too hot to be, the unit is another one. Chosen because bad readings are rarer.
+const UNIT_SHARE: u64 = 100;
+/// Means of air temperature that a place can have over any day or longer, C. Chosen outside the coldest (-57) and the
+/// hottest (35) annual means, with room for a record of a season only.
+const MEAN_C: RangeInclusive<f64> = -75.0..=45.0;
 
 /// What to open.
 #[derive(Clone, Copy, Debug)]
@@ -102,6 +113,7 @@ pub fn open(request: &Request<'_>) -> Result<Opened, WeatherError> {
         })?;
     }
     let mut notes = counted(&files, &gathered);
+    let too_hot: u64 = gathered.iter().map(|one| one.tally.count(Why::TooHotAir)).sum();
     let typical = typical(&files, &gathered)?;
     let joining: Vec<PathBuf> = files
         .iter()
@@ -122,11 +134,14 @@ pub fn open(request: &Request<'_>) -> Result<Opened, WeatherError> {
             "a typical year: months of different years, chosen to be ordinary; it misses the cold extremes (by 5 to \
              6 K against the record low), so no n-year value is drawn from it; add a record of many real winters",
         ));
-        Record::TypicalYear(TypicalYear { hours: gather.typical() })
+        let mut hours = gather.typical();
+        notes.extend(clean::clean(&mut hours, 1, |origin| place(&files, origin)));
+        Record::TypicalYear(TypicalYear { hours })
     } else {
-        let (hours, [several, overlap]) = gather.chronological();
+        let (mut hours, [several, overlap]) = gather.chronological();
         meetings(&files, several, overlap, &mut notes);
         let step_h = step_h(&hours);
+        notes.extend(clean::clean(&mut hours, step_h, |origin| place(&files, origin)));
         Record::Chronological(Chronological { hours, step_h })
     };
     let mut told = HashSet::new();
@@ -143,6 +158,10 @@ pub fn open(request: &Request<'_>) -> Result<Opened, WeatherError> {
         }
         let found = notes.first().map_or("no rows below the header".to_owned(), |note| note.text.clone());
         return Err(WeatherError::NoReadings { path: first.clone(), found });
+    }
+    unit(first, &files, too_hot, record.hours())?;
+    if let Some(place) = where_it_stands(&station) {
+        notes.extend(clock_check::clock_note(record.hours(), place));
     }
     Ok(Opened { station, record, files, notes, published })
 }
@@ -175,6 +194,31 @@ pub(super) fn read(
     };
     (format.read)(&mut input, gather)?;
     Ok((format.name, why))
+}
+
+/// Refuses temperatures that can only be in another unit.
+fn unit(path: &Path, files: &[FileFacts], too_hot: u64, hours: &[Hour]) -> Result<(), WeatherError> {
+    let rows: u64 = files.iter().map(|file| file.rows).sum();
+    #[expect(clippy::cast_precision_loss, reason = "counts of hours")]
+    let mean_c = hours.iter().map(|hour| hour.air_mean_c).sum::<f64>() / hours.len() as f64;
+    let found = if too_hot >= UNIT_ROWS && too_hot * UNIT_SHARE >= rows {
+        format!("{too_hot} air temperatures above 60 C beside {rows} below")
+    } else if hours.len() as u64 >= UNIT_ROWS && !MEAN_C.contains(&mean_c) {
+        format!("a mean air temperature of {mean_c:.0} C")
+    } else {
+        return Ok(());
+    };
+    Err(WeatherError::Unit { path: path.to_path_buf(), found })
+}
+
+/// The station's place, where the files say enough of it; sea level where only the elevation is missing.
+fn where_it_stands(station: &Station) -> Option<Place> {
+    Some(Place {
+        latitude_deg: station.latitude_deg?,
+        longitude_deg: station.longitude_deg?,
+        elevation_m: station.elevation_m.unwrap_or(0.0),
+    })
+    .filter(|place| place.fault().is_none())
 }
 
 /// Notes about what was left out, over all files.

@@ -10,8 +10,10 @@ pub(super) enum Why {
     NoAir,
     /// The air temperature's quality flag says suspect or wrong.
     FlaggedAir,
-    /// The air temperature lies outside what the earth's surface has ever seen.
-    ImpossibleAir,
+    /// The air temperature lies below what the earth's surface has ever seen.
+    TooColdAir,
+    /// The air temperature lies above it.
+    TooHotAir,
     /// An irradiance lies outside the possible.
     ImpossibleLight,
     /// A wind speed lies outside the possible.
@@ -31,10 +33,11 @@ pub(super) enum Why {
 }
 
 /// All reasons, in the order in which notes are printed.
-const ALL: [Why; 11] = [
+const ALL: [Why; 12] = [
     Why::NoAir,
     Why::FlaggedAir,
-    Why::ImpossibleAir,
+    Why::TooColdAir,
+    Why::TooHotAir,
     Why::UnreadableAir,
     Why::ImpossibleLight,
     Why::ImpossibleWind,
@@ -59,10 +62,15 @@ impl Why {
                 "an air temperature that the archive itself flags as suspect or wrong",
                 "left out",
             ),
-            Self::ImpossibleAir => (
+            Self::TooColdAir => (
                 NoteKind::Impossible,
-                "an air temperature below -90 C or above 60 C",
-                "left out; if there are many, the unit of the column is another one",
+                "an air temperature below -90 C",
+                "left out; such numbers usually stand for \"missing\"",
+            ),
+            Self::TooHotAir => (
+                NoteKind::Impossible,
+                "an air temperature above 60 C",
+                "left out; such numbers usually stand for \"missing\"",
             ),
             Self::UnreadableAir => (
                 NoteKind::Flagged,
@@ -133,7 +141,6 @@ impl Tally {
     }
 
     /// How often `why` was counted.
-    #[cfg(test)]
     pub(super) fn count(&self, why: Why) -> u64 {
         self.counts[why as usize].map_or(0, |count| count.count)
     }

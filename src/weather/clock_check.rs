@@ -1,0 +1,143 @@
+//! Do the stamps fit the light?
+//!
+//! The commonest error in reading weather is a clock that is an hour or half an hour off: zone, label (hour ending or
+//! beginning), daylight saving. Irradiance shows it: its course through the day fits that of a clear sky best when the
+//! stamps are right. Clouds weaken the fit and, over many days, do not shift it.
+
+use super::Hour;
+use crate::note::{Note, NoteKind};
+use crate::place::Place;
+use crate::sky::{ClearSky, Light};
+use crate::sun::{Nodes, STEPS, Track};
+use crate::time::{DAY_S, HOUR_S};
+
+/// Largest shift that is tried, min.
+const REACH_MIN: i64 = 60;
+/// Distance of the shifts that are tried, min: three 5-minute steps.
+const STEP_MIN: i64 = 15;
+const SHIFTS: usize = (2 * REACH_MIN / STEP_MIN + 1) as usize;
+/// Shift from which on a better fit is a fault. Chosen because snapshots of satellites, taken for the hour's mean,
+/// lie 15 to 20 minutes off by their nature.
+const FAULT_MIN: i64 = 30;
+/// Least gain in correlation for a word. Chosen because shifts of real, rightly stamped files gain less.
+const GAIN: f64 = 0.003;
+/// Spans of the record that are looked at, evenly spread. Chosen because two dozen months hold enough clear days.
+const SAMPLES: usize = 24;
+/// Length of one span.
+const SAMPLE_S: i64 = 31 * DAY_S;
+/// Clear-sky light below which an hour says nothing, W/m2.
+const DIM_W_M2: f64 = 20.0;
+/// Fewest lit hours from which a shift is told.
+const LIT_HOURS: u32 = 200;
+
+/// Sums for a correlation.
+#[derive(Clone, Copy, Debug, Default)]
+struct Fit {
+    count: u32,
+    x: f64,
+    y: f64,
+    xx: f64,
+    yy: f64,
+    xy: f64,
+}
+
+impl Fit {
+    fn add(&mut self, x: f64, y: f64) {
+        self.count += 1;
+        self.x += x;
+        self.y += y;
+        self.xx += x * x;
+        self.yy += y * y;
+        self.xy += x * y;
+    }
+
+    fn correlation(&self) -> Option<f64> {
+        let count = f64::from(self.count);
+        let spread = (count * self.xx - self.x * self.x) * (count * self.yy - self.y * self.y);
+        (spread > 0.0).then(|| (count * self.xy - self.x * self.y) / spread.sqrt())
+    }
+}
+
+fn global_w_m2(light: &Light) -> Option<f64> {
+    match light {
+        Light::Parts { ghi, .. } | Light::GlobalOnly { ghi } => Some(f64::from(*ghi)),
+        Light::Clouds { .. } | Light::Unknown => None,
+    }
+}
+
+/// How much the stamps would have to be moved for the light to fit the sun best, min, with the correlations there and
+/// as they stand; `None` where the record holds too little light to tell.
+#[must_use]
+pub fn best_shift_min(hours: &[Hour], place: Place) -> Option<(i64, f64, f64)> {
+    let lit: Vec<usize> =
+        (0..hours.len()).filter(|&at| global_w_m2(&hours[at].light).is_some_and(|ghi| ghi > 0.0)).collect();
+    let sky = ClearSky::at(place.elevation_m, None);
+    let mut fits = [Fit::default(); SHIFTS];
+    let stride = (lit.len() / SAMPLES).max(1);
+    let mut next = 0;
+    while let Some(&begin) = lit.get(next) {
+        let first = hours[begin].start;
+        let span = hours[begin..]
+            .iter()
+            .take_while(|hour| (first.0..first.0 + SAMPLE_S).contains(&hour.start.0))
+            .count();
+        let last = hours[begin + span - 1].start;
+        let nodes = Nodes::covering(first.plus_s(-DAY_S), last.plus_s(DAY_S)).ok()?;
+        let track = Track::new(&nodes, place.latitude_deg, place.longitude_deg);
+        for hour in &hours[begin..begin + span] {
+            if let Some(ghi) = global_w_m2(&hour.light) {
+                compare(&track, &sky, hour, ghi, &mut fits);
+            }
+        }
+        // On to the next sample, or behind this one where the record is short.
+        let behind = lit.partition_point(|&at| at < begin + span);
+        next = behind.max(next + stride);
+    }
+    let middle = SHIFTS / 2;
+    if fits[middle].count < LIT_HOURS {
+        return None;
+    }
+    let now = fits[middle].correlation()?;
+    let best = (0..SHIFTS)
+        .filter_map(|at| Some((at, fits[at].correlation()?)))
+        .fold((middle, now), |best, one| if one.1 > best.1 { one } else { best });
+    let shift_min = i64::try_from(best.0).unwrap_or(0) * STEP_MIN - REACH_MIN;
+    Some((shift_min, best.1, now))
+}
+
+/// One hour against the clear sky at each shift.
+fn compare(track: &Track<'_>, sky: &ClearSky, hour: &Hour, ghi: f64, fits: &mut [Fit; SHIFTS]) {
+    // Three hours of 5-minute steps around this one: a shift is a window of twelve in them.
+    let mut clear = [0.0; 3 * STEPS];
+    for (at, part) in clear.chunks_exact_mut(STEPS).enumerate() {
+        let sun = track.hour(hour.start.plus_s((i64::try_from(at).unwrap_or(0) - 1) * HOUR_S), HOUR_S);
+        for (light, &cos_zenith) in part.iter_mut().zip(&sun.cos_zenith) {
+            *light = sky.global(cos_zenith, sun.extraterrestrial_w_m2);
+        }
+    }
+    if clear.iter().all(|&light| light < DIM_W_M2) {
+        return;
+    }
+    for (shift, fit) in fits.iter_mut().enumerate() {
+        let from = shift * 3;
+        let mean = clear[from..from + STEPS].iter().sum::<f64>() / 12.0;
+        fit.add(mean, ghi);
+    }
+}
+
+/// A remark where the light fits the sun clearly better with other stamps.
+#[must_use]
+pub fn clock_note(hours: &[Hour], place: Place) -> Option<Note> {
+    let (shift_min, best, now) = best_shift_min(hours, place)?;
+    (shift_min.abs() >= FAULT_MIN && best - now > GAIN).then(|| {
+        let direction = if shift_min > 0 { "later" } else { "earlier" };
+        Note::once(
+            NoteKind::Clock,
+            format!(
+                "its light fits the sun best with stamps {} minutes {direction} (correlation {best:.3}, as they stand \
+                 {now:.3}): check the zone, and whether a stamp begins or ends its hour",
+                shift_min.abs()
+            ),
+        )
+    })
+}
