@@ -1,7 +1,7 @@
 //! Which of these files belong together?
 
 use super::gather::Gather;
-use super::open::read;
+use super::open::{As, read};
 use super::{Request, Station, WeatherError, source, station};
 use std::path::{Path, PathBuf};
 
@@ -43,10 +43,10 @@ pub fn by_station(request: &Request<'_>) -> Result<Vec<Vec<PathBuf>>, WeatherErr
     for path in request.files {
         let mut met: Vec<Member> = Vec::new();
         let mut typical_year = false;
-        source::each_part(path, |part| {
+        source::each_part(path, &mut |part| {
             let mut gather = Gather::default();
             gather.begin(0);
-            let (format, _) = read(part, request, &mut gather)?;
+            let (format, _) = read(part, request, &mut gather, As::Detected)?;
             let declared = gather.end().declared;
             typical_year |= declared.typical_year;
             met.push(Member { station: declared.station, format, bare_name: bare_name(path) });

@@ -106,7 +106,7 @@ fn first_line(head: &Head) -> String {
     format!("\"{line}\"")
 }
 
-fn unknown(path: &Path, looks: String) -> WeatherError {
+pub(super) fn unknown(path: &Path, looks: String) -> WeatherError {
     let known = TABLE.iter().map(|format| format.name).collect::<Vec<_>>().join(", ");
     WeatherError::Unknown { path: path.to_path_buf(), looks, known }
 }

@@ -29,7 +29,7 @@ pub use columns::{AirUnit, CloudUnit, Columns, StampMeaning, WindUnit};
 pub use error::WeatherError;
 pub use folders::{Found, Identity, files_below, fingerprint, identity};
 pub use gaps::{Gap, gap_note, gaps_near_lows};
-pub use open::{Opened, Request, open};
+pub use open::{As, Opened, Request, formats, open, open_bytes};
 pub use places::{ListedPlace, Places};
 pub use record::{Chronological, FileFacts, Hour, Origin, Published, Record, Station, TypicalYear};
 pub use seasons::{COMPLETE_SHARE, SeasonCoverage, hemisphere, seasons};

@@ -1,10 +1,10 @@
 //! From files to the record of a station.
 
 use super::detect::{self, HEAD_BYTES, Head};
-use super::formats::Input;
+use super::formats::{Input, TABLE};
 use super::gather::{Gather, Gathered};
 use super::rows::Rows;
-use super::source::{self, Part};
+use super::source::{self, Part, Take};
 use super::station;
 use super::tally::{Count, Tally, Why};
 use super::{
@@ -93,18 +93,53 @@ fn place(files: &[FileFacts], origin: Origin) -> String {
 /// Where a file cannot be read, is of no known format, holds no air temperature, or the files are of several
 /// stations.
 pub fn open(request: &Request<'_>) -> Result<Opened, WeatherError> {
+    assemble(request, &|path, take| source::each_part(path, take), As::Detected)
+}
+
+/// How the format of bytes is found.
+#[derive(Clone, Copy, Debug)]
+pub enum As<'a> {
+    /// By their first lines.
+    Detected,
+    /// By its name, one of [`formats`]: detection is passed by.
+    Named(&'a str),
+}
+
+/// Reads bytes that are in memory; the first of `request.files` is what messages call them.
+///
+/// # Errors
+///
+/// As [`open`].
+pub fn open_bytes(bytes: &[u8], request: &Request<'_>, format: As<'_>) -> Result<Opened, WeatherError> {
+    let request = Request { files: request.files.get(..1).unwrap_or_default(), ..*request };
+    assemble(&request, &|path, take| source::each_part_of(path, bytes, take), format)
+}
+
+/// Names of the formats that are read, in the order in which they are tried.
+pub fn formats() -> impl Iterator<Item = &'static str> {
+    TABLE.iter().map(|format| format.name)
+}
+
+/// Hands the parts of a file to a taker.
+type EachPart<'e> = dyn Fn(&Path, &mut Take<'_>) -> Result<(), WeatherError> + 'e;
+
+fn assemble(
+    request: &Request<'_>,
+    each_part: &EachPart<'_>,
+    as_format: As<'_>,
+) -> Result<Opened, WeatherError> {
     let Some(first) = request.files.first() else { return Err(WeatherError::NoFiles) };
     let mut gather = Gather::default();
     let mut files: Vec<FileFacts> = Vec::with_capacity(request.files.len());
     let mut gathered = Vec::with_capacity(request.files.len());
     for path in request.files {
-        source::each_part(path, |part| {
+        each_part(path, &mut |part| {
             let Ok(index) = u16::try_from(files.len()) else {
                 return Err(WeatherError::TooManyFiles { count: request.files.len() });
             };
             gather.begin(index);
             let path = part.path.clone();
-            let (format, recognised_by) = read(part, request, &mut gather)?;
+            let (format, recognised_by) = read(part, request, &mut gather, as_format)?;
             let one = gather.end();
             let dropped = one.tally.iter().map(|(_, count)| count.count).sum();
             files.push(FileFacts { path, format, recognised_by, rows: one.rows, dropped });
@@ -171,6 +206,7 @@ pub(super) fn read(
     part: Part<'_>,
     request: &Request<'_>,
     gather: &mut Gather,
+    as_format: As<'_>,
 ) -> Result<(&'static str, String), WeatherError> {
     let path = &*part.path;
     let mut rows = Rows::new(part.bytes, path);
@@ -182,7 +218,13 @@ pub(super) fn read(
         return Err(WeatherError::Empty { path: path.to_path_buf() });
     }
     let head = Head::new(bytes);
-    let (format, why) = detect::format(path, bytes, &head, request.columns)?;
+    let (format, why) = match as_format {
+        As::Detected => detect::format(path, bytes, &head, request.columns)?,
+        As::Named(name) => match TABLE.iter().find(|format| format.name == name) {
+            Some(format) => (format, "as named".to_owned()),
+            None => return Err(detect::unknown(path, format!("named \"{name}\""))),
+        },
+    };
     rows.skip(mark);
     let mut input = Input {
         path,

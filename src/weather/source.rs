@@ -3,7 +3,7 @@
 use super::WeatherError;
 use flate2::bufread::MultiGzDecoder;
 use std::fs::File;
-use std::io::{self, BufReader, Cursor, ErrorKind, Read};
+use std::io::{self, BufReader, Cursor, ErrorKind, Read, Seek};
 use std::path::{Path, PathBuf};
 use zip::ZipArchive;
 use zip::result::ZipError;
@@ -31,11 +31,23 @@ pub(super) struct Part<'a> {
     pub beside: Option<Vec<u8>>,
 }
 
+/// Takes one part.
+pub(super) type Take<'t> = dyn FnMut(Part<'_>) -> Result<(), WeatherError> + 't;
+
+/// Hands each part of bytes that are in memory to `take`.
+pub(super) fn each_part_of(path: &Path, bytes: &[u8], take: &mut Take<'_>) -> Result<(), WeatherError> {
+    if bytes.is_empty() {
+        return Err(WeatherError::Empty { path: path.to_path_buf() });
+    }
+    if bytes.starts_with(ZIP) || bytes.starts_with(ZIP_EMPTY) {
+        return members(path, Cursor::new(bytes), take);
+    }
+    let bytes = unpacked(bytes).map_err(|source| unreadable(path, source))?;
+    take(Part { path: path.to_path_buf(), bytes, beside: None })
+}
+
 /// Hands each part of `path` ("-" is standard input) to `take`.
-pub(super) fn each_part(
-    path: &Path,
-    mut take: impl FnMut(Part<'_>) -> Result<(), WeatherError>,
-) -> Result<(), WeatherError> {
+pub(super) fn each_part(path: &Path, take: &mut Take<'_>) -> Result<(), WeatherError> {
     let standard_input = path.as_os_str() == "-";
     let mut raw: Box<dyn Read> = if standard_input { Box::new(io::stdin()) } else { Box::new(file(path)?) };
     let magic = first_bytes(&mut raw).map_err(|source| unreadable(path, source))?;
@@ -47,7 +59,7 @@ pub(super) fn each_part(
             return Err(damaged(path, "a zip archive cannot be read from a stream"));
         }
         drop(raw);
-        return members(path, &mut take);
+        return members(path, file(path)?, take);
     }
     let whole = Cursor::new(magic).chain(raw);
     take(Part {
@@ -58,11 +70,8 @@ pub(super) fn each_part(
 }
 
 /// The members of an archive that hold readings, in the order of their names.
-fn members(
-    path: &Path,
-    take: &mut impl FnMut(Part<'_>) -> Result<(), WeatherError>,
-) -> Result<(), WeatherError> {
-    let mut archive = ZipArchive::new(file(path)?).map_err(|error| broken(path, &error))?;
+fn members(path: &Path, bytes: impl Read + Seek, take: &mut Take<'_>) -> Result<(), WeatherError> {
+    let mut archive = ZipArchive::new(bytes).map_err(|error| broken(path, &error))?;
     let mut names: Vec<String> = archive.file_names().map(str::to_owned).collect();
     names.sort();
     let chosen = chosen(&names);
