@@ -5,7 +5,7 @@
 use super::by_station::is_nameless;
 use super::detect::HEAD_BYTES;
 use super::gather::Gather;
-use super::open::read;
+use super::open::{As, read};
 use super::source::{self, Part};
 use super::{Request, Station, WeatherError};
 use std::fs::{self, File};
@@ -137,7 +137,7 @@ enum Extent {
 
 fn identity_of(path: &Path, request: &Request<'_>, extent: Extent) -> Result<Identity, WeatherError> {
     let mut met = None;
-    source::each_part(path, |part| {
+    source::each_part(path, &mut |part| {
         // The first member of an archive speaks for all.
         if met.is_some() {
             return Ok(());
@@ -145,7 +145,7 @@ fn identity_of(path: &Path, request: &Request<'_>, extent: Extent) -> Result<Ide
         let mut gather = Gather::default();
         gather.begin(0);
         let part = if extent == Extent::Head { cut_short(part, path)? } else { part };
-        let (format, _) = read(part, request, &mut gather)?;
+        let (format, _) = read(part, request, &mut gather, As::Detected)?;
         met = Some((gather.end().declared, format));
         Ok(())
     })?;

@@ -38,7 +38,7 @@ impl Places {
     /// A file that cannot be read, a header that lacks a column, a row that is no place on the earth.
     pub fn read(path: &Path) -> Result<Self, WeatherError> {
         let mut bytes = Vec::new();
-        super::source::each_part(path, |mut part| {
+        super::source::each_part(path, &mut |mut part| {
             std::io::Read::read_to_end(&mut std::io::Read::take(&mut part.bytes, LARGEST), &mut bytes)
                 .map_err(|source| WeatherError::Unreadable { path: path.to_path_buf(), source })?;
             Ok(())
