@@ -45,6 +45,12 @@ pub enum WeatherError {
         /// What the decoder said.
         detail: String,
     },
+    /// A file that did not stand still.
+    #[error("{}: changed while it was read; expected a file at rest; wait until its download or copy is finished, then run this again", path.display())]
+    Changed {
+        /// The file.
+        path: PathBuf,
+    },
     /// More bytes than a weather file of a station can have.
     #[error("{}: holds more than {limit_mib} MiB when unpacked; expected the record of one station; cut it down to one station", path.display())]
     TooBig {

@@ -1,5 +1,6 @@
 //! Public hourly weather files: detected, read, cleaned, joined to the record of a station.
 
+mod at_rest;
 mod by_station;
 mod cells;
 mod civil_clock;

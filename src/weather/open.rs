@@ -1,5 +1,6 @@
 //! From files to the record of a station.
 
+use super::at_rest::AtRest;
 use super::detect::{self, HEAD_BYTES, Head};
 use super::formats::{Input, TABLE};
 use super::gather::{Gather, Gathered};
@@ -132,6 +133,7 @@ fn assemble(
     let mut gather = Gather::default();
     let mut files: Vec<FileFacts> = Vec::with_capacity(request.files.len());
     let mut gathered = Vec::with_capacity(request.files.len());
+    let watched: Vec<AtRest> = request.files.iter().map(|path| AtRest::before(path)).collect();
     for path in request.files {
         each_part(path, &mut |part| {
             let Ok(index) = u16::try_from(files.len()) else {
@@ -147,6 +149,7 @@ fn assemble(
             Ok(())
         })?;
     }
+    watched.iter().try_for_each(AtRest::after)?;
     let mut notes = counted(&files, &gathered);
     let too_hot: u64 = gathered.iter().map(|one| one.tally.count(Why::TooHotAir)).sum();
     let typical = typical(&files, &gathered)?;

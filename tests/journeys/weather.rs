@@ -242,3 +242,37 @@ fn a_terminal_gets_a_picture() {
     arguments.extend(CHICAGO);
     assert!(!ride(&arguments).ends(0).quiet().contains("Jan "));
 }
+
+/// A download under way: rows come in while the file is read.
+#[test]
+fn a_file_that_changes_while_it_is_read_is_said() {
+    use std::io::Write;
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("growing.csv");
+    let mut csv = String::from("time,temp_c\n");
+    for year in 1990..2030 {
+        for month in 1..=12 {
+            for day in 1..=28 {
+                for hour in 0..24 {
+                    csv.push_str(&format!("{year}-{month:02}-{day:02}T{hour:02}:00Z,-3.5\n"));
+                }
+            }
+        }
+    }
+    fs::write(&path, csv).unwrap();
+    let mut child = super::ride::command(&["weather", &text(&path)])
+        .stdout(std::process::Stdio::piped())
+        .stderr(std::process::Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut growing = fs::OpenOptions::new().append(true).open(&path).unwrap();
+    let mut hour = 0;
+    while child.try_wait().unwrap().is_none() {
+        hour += 1;
+        growing.write_all(format!("2031-01-01T{:02}:00Z,-3.5\n", hour % 24).as_bytes()).unwrap();
+        std::thread::sleep(std::time::Duration::from_micros(200));
+    }
+    let run: super::ride::Ride = child.wait_with_output().unwrap().into();
+    let message = run.refused();
+    assert!(message.contains("growing.csv: changed while it was read"), "{message}");
+}
