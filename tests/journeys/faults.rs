@@ -42,6 +42,7 @@ fn every_command_runs_in_little_memory() {
         (&["report", "data/demo/plan.toml", "--out", &format!("{report}2")], 0),
         (&["hours", CHICAGO], 0),
         (&["explain", CHICAGO], 0),
+        (&["survey", CHICAGO, "tests/formats/tmy3", "--out", &format!("{report}3"), "--threads", "2"], 0),
         (&["meter", CHICAGO, "--irradiance", "640", "--cell", "21"], 0),
         (&["weather", "data/demo/weather/invented-cinder-ford.csv.gz", "tests/formats/epw/mcguire.epw"], 0),
         (&["completions", "zsh"], 0),

@@ -3,7 +3,7 @@
 use super::ride::{ride, shown};
 
 const COMMANDS: &[&str] =
-    &["new", "weather", "assess", "report", "hours", "explain", "meter", "completions", "man"];
+    &["new", "weather", "assess", "report", "hours", "explain", "meter", "survey", "completions", "man"];
 
 #[test]
 fn alone_it_says_what_it_does_and_three_commands() {

@@ -38,6 +38,7 @@ fn a_link_in_the_folders_place_is_refused() {
         );
     }
     ride(&["new", &text(&link)]).refused();
+    ride(&["survey", CHICAGO, "tests/formats/tmy3", "--out", &text(&link)]).refused();
     let dangling = folder.path().join("dangling");
     symlink(folder.path().join("nowhere"), &dangling).unwrap();
     report(&text(&dangling)).refused();

@@ -138,6 +138,15 @@ fn hostile_weather_steers_nothing() {
         tame(&run);
         assert!(run.out.contains("Inn"), "{}", run.out);
     }
+    for more in [&[][..], &["--json"], &["--csv"]] {
+        let out = text(&folder.path().join("survey"));
+        let mut arguments =
+            vec!["survey", super::ride::CHICAGO, folder.path().to_str().unwrap(), "--out", &out];
+        arguments.extend(more);
+        let run = ride(&arguments).ends(2);
+        tame(&run);
+        assert!(run.out.contains("Inn") && run.err.contains("a.csv"), "{}\n{}", run.out, run.err);
+    }
 }
 
 /// Names of files may hold anything but a slash.

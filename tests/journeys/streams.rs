@@ -15,6 +15,13 @@ fn first_line_only(arguments: &[&str]) -> (String, Option<i32>, String) {
     (line, output.status.code(), String::from_utf8(output.stderr).unwrap())
 }
 
+/// A folder for the results of a survey whose standard output is what counts here.
+fn aside() -> (tempfile::TempDir, String) {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("survey").to_str().unwrap().to_owned();
+    (folder, path)
+}
+
 #[test]
 fn a_closed_pipe_is_success() {
     let (line, status, err) = first_line_only(&["hours", CHICAGO]);
@@ -29,9 +36,11 @@ fn a_closed_pipe_is_success() {
 #[cfg(unix)]
 #[test]
 fn a_pipe_that_nobody_reads_is_success() {
+    let (_folder, out) = aside();
     for arguments in [
         &["assess", CHICAGO, "--json"][..],
         &["assess", CHICAGO],
+        &["survey", CHICAGO, "tests/formats/tmy3", "--out", &out],
         &["hours", CHICAGO],
         &["explain", CHICAGO],
         &["meter", CHICAGO, "--irradiance", "640", "--cell", "21"],
@@ -53,8 +62,11 @@ fn a_pipe_that_nobody_reads_is_success() {
 #[cfg(target_os = "linux")]
 #[test]
 fn a_full_device_is_said() {
+    let (_folder, out) = aside();
     for arguments in [
         &["assess", CHICAGO][..],
+        &["survey", CHICAGO, "tests/formats/tmy3", "--out", &out],
+        &["survey", CHICAGO, "tests/formats/tmy3", "--csv", "--out", &out],
         &["assess", CHICAGO, "--json"],
         &["hours", CHICAGO],
         &["explain", CHICAGO],
