@@ -87,6 +87,7 @@ fn an_incomplete_season_adds_its_break() {
     assert_eq!((line.seasons, line.seasons_counted), (5, 6));
     assert_eq!(line.seasons_broken.unwrap().sudden_sun, 3);
     near(line.chance_per_season.unwrap().best, 0.5, 1e-12);
+    assert!(line.how_often.contains("one of these is incomplete"), "{}", line.how_often);
     near(line.chance_per_season.unwrap().low, 0.153_161, 1e-6);
     near(line.hours_per_year.unwrap().sudden_sun, 8.0 / 5.0 * 8766.0 / 8760.0, 1e-9);
     assert_eq!(found.stops[0].record.complete_winters, 5);

@@ -127,6 +127,12 @@ pub fn beside_published(design: &DesignTemperature, lows: &[SeasonLow], step_h: 
             Some(low) => format!("; the lowest air that it holds is {low:.1} °C"),
             None => String::new(),
         };
+        if lows.is_empty() {
+            return Some(Note::once(
+                NoteKind::Published,
+                format!("{said}: a typical year has no annual lows of its own to set beside it"),
+            ));
+        }
         return Some(Note::once(
             NoteKind::Published,
             format!(

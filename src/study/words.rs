@@ -123,6 +123,14 @@ pub fn how_often(at: &ArrayAt<'_>, line: &LimitLine) -> String {
         let (broken, of) = (broken.sudden_sun.into(), line.seasons_counted as u64);
         text.push_str(". In sudden sun ");
         text.push_str(&extreme::odds_in_words_of(counted, broken, of, &chance.odds()));
+        match line.seasons_counted.saturating_sub(line.seasons) {
+            0 => {}
+            1 => text.push_str("; one of these is incomplete: its break counts, its hours do not"),
+            several => text.push_str(&format!(
+                "; {} of these are incomplete: their breaks count, their hours do not",
+                extreme::number_in_words(several as u64)
+            )),
+        }
     }
     if let Some(extreme::ReturnPeriod { shortest, best: Some(best), longest: Some(longest) }) =
         line.return_period_seasons
