@@ -1,5 +1,6 @@
 //! The sun as the centre of the earth sees it: exact positions every few days, interpolated between.
 
+use crate::sun::node_table;
 use crate::time::{DAY_S, Stamp};
 use solar_positioning::{SolarPositions, delta_t, time::JulianDate};
 
@@ -137,7 +138,7 @@ impl Nodes {
         let mut nodes: Vec<Node> =
             Vec::with_capacity(usize::try_from(last_index - first_index).unwrap_or(0) + 1);
         for index in first_index..=last_index {
-            nodes.push(exact_node(index * NODE_S).ok_or_else(fault)?);
+            nodes.push(node(index).ok_or_else(fault)?);
         }
         let pieces = nodes.windows(4).map(Piece::through).collect();
         Ok(Self { first_index, count: last_index - first_index + 1, pieces, span: (first, last) })
@@ -215,6 +216,16 @@ fn mean_longitude_deg(seconds: f64) -> f64 {
     280.466_46 + 36_000.769_83 * ((seconds - J2000_S) / DAY / 36_525.0)
 }
 
+/// Node `index`, from the table where it is there.
+fn node(index: i64) -> Option<Node> {
+    match node_table::node(index) {
+        Some([right_ascension_deg, declination_deg, distance_au]) => {
+            Some(Node { right_ascension_deg, declination_deg, distance_au })
+        }
+        None => exact_node(index * NODE_S),
+    }
+}
+
 fn exact_node(seconds: i64) -> Option<Node> {
     let seconds = seconds as f64;
     let year = 1970.0 + seconds / DAY / 365.2425;
@@ -246,6 +257,34 @@ mod tests {
             let step = pair[1].right_ascension_deg[0] - pair[0].right_ascension_deg[0];
             assert!((3.0..5.0).contains(&step), "{step}");
         }
+    }
+
+    #[test]
+    fn the_table_holds_what_the_algorithm_gives() {
+        let last = node_table::FIRST + i64::try_from(node_table::COUNT).unwrap();
+        for index in node_table::FIRST..last {
+            let exact = exact_node(index * NODE_S).unwrap();
+            let [right_ascension_deg, declination_deg, distance_au] = node_table::node(index).unwrap();
+            // Other machines' sines may differ in the last digit, which turns counted to 15,000 degrees enlarge.
+            assert!((right_ascension_deg - exact.right_ascension_deg).abs() < 1e-10, "{index}");
+            assert!((declination_deg - exact.declination_deg).abs() < 1e-12, "{index}");
+            assert!((distance_au - exact.distance_au).abs() < 1e-14, "{index}");
+        }
+        assert!(node_table::node(node_table::FIRST - 1).is_none() && node_table::node(last).is_none());
+    }
+
+    #[test]
+    #[ignore = "writes data/sun/nodes.bin anew"]
+    fn write_the_table_of_nodes() {
+        let mut bytes = Vec::new();
+        for index in node_table::FIRST..node_table::FIRST + i64::try_from(node_table::COUNT).unwrap() {
+            let node = exact_node(index * NODE_S).unwrap();
+            for number in [node.right_ascension_deg, node.declination_deg, node.distance_au] {
+                bytes.extend(number.to_le_bytes());
+            }
+        }
+        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("data/sun/nodes.bin");
+        std::fs::write(path, bytes).unwrap();
     }
 
     #[test]

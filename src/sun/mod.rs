@@ -3,6 +3,7 @@
 mod atmosphere;
 mod geocentric;
 mod moment;
+mod node_table;
 mod shared;
 mod track;
 
