@@ -7,6 +7,7 @@ use crate::hourly::hour::{Air, GroupHour, LitHour, ReadyGroup, Spot};
 use crate::hourly::light::HourSky;
 use crate::hourly::site::Site;
 use crate::hourly::voltage::{ByVoltage, Voltage};
+use crate::module::string_short_circuit;
 use crate::sky::ClearSky;
 use crate::sun::{HourSun, Nodes, STEPS, Track};
 use crate::time::{HOUR_S, LocalDay, Season, Stamp};
@@ -52,6 +53,8 @@ pub struct CurrentSeen {
     pub max_hour: Option<(f64, Stamp)>,
     /// Largest mean of three consecutive hours.
     pub highest_3_hour_mean: Option<f64>,
+    /// Largest current of any 5 minutes in the light of the bound, and its hour: what bursts are counted from.
+    pub brightest: Option<(f64, Stamp)>,
 }
 
 /// What one array saw over one record.
@@ -224,6 +227,9 @@ impl<'a> Folding<'a> {
         }
         self.take_block(hour, report.lit, air, lit);
         self.take_current(hour, follows, lit.and_then(|(state, _)| state.isc_a));
+        if let Some((_, groups)) = lit {
+            self.take_brightest(hour, groups);
+        }
         let (day, key, start, ready) = (self.today.day, self.today.key, hour.start, self.job.groups);
         let hour_of_day = start.local_hour(self.job.site.offset);
         let now = Now { day, hour_of_day, key, start, follows, sun, air, lit, ready };
@@ -266,6 +272,21 @@ impl<'a> Folding<'a> {
             for voltage in Voltage::ALL {
                 raise(block.peak.of_mut(voltage), *state.peak.of(voltage), hour);
             }
+        }
+    }
+
+    /// The current in the light of the bound, on cells as warm as the hour's sun makes them.
+    fn take_brightest(&mut self, hour: &Hour, groups: &[GroupHour]) {
+        let mut amps = 0.0;
+        for (group, ready) in groups.iter().zip(self.job.groups) {
+            let Some(spot) = group.peak.worst_case else { continue };
+            let modules = &ready.group.modules;
+            if let Some(string) = string_short_circuit(modules, spot.irradiance_w_m2, group.cell_steady) {
+                amps += string.largest.0 * f64::from(ready.group.in_parallel);
+            }
+        }
+        if amps > 0.0 && self.current.brightest.is_none_or(|(most, _)| amps > most) {
+            self.current.brightest = Some((amps, hour.start));
         }
     }
 

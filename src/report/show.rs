@@ -35,6 +35,15 @@ pub(crate) fn step(value: f64, unit: &str) -> String {
     if unit == "A" { exact_amps(value) } else { volts(value) }
 }
 
+/// "40 seconds", "4 minutes": a duration from a model that knows it to a third.
+pub(crate) fn seconds(value: f64) -> String {
+    if value < 90.0 {
+        format!("{} seconds", fixed((value / 10.0).round().max(1.0) * 10.0, 0))
+    } else {
+        format!("{} minutes", fixed((value / 60.0).round(), 0))
+    }
+}
+
 /// "9.1 A".
 pub(crate) fn amps(value: f64) -> String {
     format!("{} A", fixed(value, 1))

@@ -373,6 +373,13 @@ pub(crate) fn voltage_remarks(four: &FourVoltages) -> Vec<String> {
     if let Some(level) = four.worst_case.predictive_level {
         lines.push(format!("Worst-case level that decides: {}.", show::volts(level)));
     }
+    if let Some(seconds) = four.sudden_sun.within_2_percent_s {
+        lines.push(format!(
+            "The largest sudden-sun voltage stays within 2 % of its peak for about {} while that sun warms a glass panel; \
+             glued to a roof it warms more slowly.",
+            show::seconds(seconds)
+        ));
+    }
     if !four.not_held.is_empty() {
         let parts: Vec<String> =
             four.not_held.iter().map(|part| format!("{} {}", part.what, show::volts(part.volts))).collect();
@@ -393,6 +400,14 @@ pub(crate) fn current_sentence(array: &ArrayAtStop, stop: &StopResult) -> Option
         text.push_str(&format!(
             "; highest mean of three hours in a row {} (information, never a way to pass)",
             show::amps(three)
+        ));
+    }
+    if let Some(burst) = current.burst {
+        text.push_str(&format!(
+            "; at cloud edges up to {} for seconds to minutes ({} times clear sky with snow and rear light where the plan has \
+             them; information)",
+            show::amps(burst),
+            current.burst_factor
         ));
     }
     Some(text)

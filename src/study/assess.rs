@@ -5,13 +5,15 @@ use crate::hourly::{self, Blocks, Loop, ReadyGroup, Seen, fold};
 use crate::limits::Verdict;
 use crate::plan::Plan;
 use crate::study::collect;
+use crate::study::explain::{Asking, Explained};
 use crate::study::figures;
 use crate::study::lines::{self, ArrayAt};
 use crate::study::pictures::Pictures;
 use crate::study::record_facts::record_facts;
-use crate::study::results::{ArrayAtStop, Assessment, Currents, SeasonMaximum, StationFacts, StopResult};
+use crate::study::results::{ArrayAtStop, Assessment, SeasonMaximum, StationFacts, StopResult};
 use crate::study::{
-    OpenStop, StudyError, changes, extremes, information, needs, notes, strip, summary, temperatures, trip,
+    OpenStop, StudyError, beside, changes, extremes, information, needs, notes, strip, summary, temperatures,
+    trip,
 };
 use crate::sun::Nodes;
 use crate::trip::{Stop, Window};
@@ -84,6 +86,28 @@ pub(super) struct StopRun {
     pub(super) blocks: Option<Blocks>,
     /// By array: what was seen, and the smallest voltage rating with its component.
     pub(super) seen: Vec<(Seen, Vec<lines::VoltageRating>)>,
+    /// By array: its worst hour as a calculation, where the report is asked for.
+    pub(super) explained: Vec<Option<Explained>>,
+}
+
+/// The calculation of the stop and array that decide: the smallest margin of a limit in volts, else the highest volts.
+fn deciding(assessment: &Assessment, runs: Vec<StopRun>) -> Option<Explained> {
+    let mut best: Option<(f64, Explained)> = None;
+    for (stop, run) in assessment.stops.iter().zip(runs) {
+        for (array, explained) in stop.arrays.iter().zip(run.explained) {
+            let margins = array.limits.iter().filter(|line| line.unit == "V");
+            let margin = margins.filter_map(|line| line.margin_percent).fold(f64::INFINITY, f64::min);
+            let volts = array.voltage_v.worst_case.max.unwrap_or(0.0);
+            // Without a rating the highest volts lead: far behind any margin, and in their own order.
+            let rank = if margin.is_finite() { margin } else { 1e6 - volts };
+            if let Some(explained) = explained
+                && best.as_ref().is_none_or(|(least, _)| rank < *least)
+            {
+                best = Some((rank, explained));
+            }
+        }
+    }
+    best.map(|(_, explained)| explained)
 }
 
 /// Assesses a plan.
@@ -122,8 +146,10 @@ pub fn assess(plan: &Plan, choice: &Choice) -> Result<Assessment, StudyError> {
         cautions: summary::cautions(),
         missing: Vec::new(),
         changes: Vec::new(),
+        explained: None,
         plan_text: Some(plan.text.clone()),
     };
+    assessment.explained = deciding(&assessment, runs);
     summary::conclude(&mut assessment, plan, &arrays);
     assessment.changes = changes::changes(&assessment);
     Ok(assessment)
@@ -147,6 +173,7 @@ fn assess_stop(
     let mut design = temperatures::design_temperature(&open, &lows, Some(&daylight), &plan.assumptions);
     let mut at_stop = Vec::with_capacity(arrays.len());
     let mut seen_by_array = Vec::with_capacity(arrays.len());
+    let mut explained = Vec::with_capacity(arrays.len());
     for (number, array) in arrays.iter().enumerate() {
         let groups: Vec<ReadyGroup<'_>> =
             array.groups.iter().map(|group| ReadyGroup::new(group, plan.assumptions.sky_cooling_k)).collect();
@@ -168,8 +195,17 @@ fn assess_stop(
             design.window_low = window.and(seen.block_air_low_c);
         }
         let code_temperature = temperatures::code_temperature(&open, &design, &plan.assumptions);
-        let figures =
+        explained.push(match detail {
+            Detail::Figures => None,
+            Detail::Pictures => {
+                let asking =
+                    Asking { title: &plan.title, array, job: &job, open: &open, code_air: &code_temperature };
+                asking.worst(&seen)
+            }
+        });
+        let mut figures =
             figures::figures(&open, &groups, &seen, code_temperature, design.window_low, &plan.assumptions);
+        figures.voltage.sudden_sun.within_2_percent_s = beside::lasts_s(&open, &groups, &seen);
         let at = ArrayAt {
             open: &open,
             groups: &groups,
@@ -185,11 +221,7 @@ fn assess_stop(
             touch: information::touch(&at, ratings.len()),
             information: information::lines(&at, array, ratings.len()),
             low_side: None,
-            current_a: Currents {
-                max_hour: seen.current.max_hour.map(|(amps, _)| amps),
-                at: seen.current.max_hour.map(|(_, at)| at),
-                highest_3_hour_mean: seen.current.highest_3_hour_mean,
-            },
+            current_a: beside::currents(&open, &seen),
             limits,
             season_maxima_v: season_maxima(&seen),
             worst_week: strip::worst_week(&job, &open, &seen),
@@ -208,6 +240,7 @@ fn assess_stop(
     let mut remarks = open.opened.notes.clone();
     remarks.extend(open.notes.iter().cloned());
     remarks.extend(notes::of_record(&open, &design, &at_stop));
+    remarks.extend(beside::allowances(&open, &at_stop));
     let dark_h = design.record_low_at.and_then(|at| hourly::hours_until_light(&open.site, nodes, at));
     let volts_per_k = at_stop.first().and_then(|array| array.voltage_v.code_volts_per_k);
     remarks.extend(extremes::in_the_dark(&lows, &daylight.lows, &design, dark_h, volts_per_k));
@@ -233,7 +266,7 @@ fn assess_stop(
         notes: remarks,
         utc_offset: open.site.offset,
     };
-    Ok((result, StopRun { blocks, seen: seen_by_array }))
+    Ok((result, StopRun { blocks, seen: seen_by_array, explained }))
 }
 
 /// How a stop's record is cut: seasons, or the trip's windows; a typical year is not cut.

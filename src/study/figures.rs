@@ -118,6 +118,7 @@ fn peak(open: &OpenStop<'_>, seen: &Seen, voltage: Voltage, complete: usize) -> 
         bounds_90: both.map(|(a, b)| [a.bound_90, b.bound_90]),
         predictive_level: None,
         source: best.map(|peak| open.opened.locate(peak.origin)),
+        within_2_percent_s: None,
     }
 }
 

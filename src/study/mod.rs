@@ -1,6 +1,7 @@
 //! The runs: each returns one results type or hands rows to a sink.
 
 mod assess;
+mod beside;
 mod changes;
 mod collect;
 mod error;

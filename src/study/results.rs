@@ -5,6 +5,7 @@
 use crate::assumptions::Assumption;
 use crate::limits::{DecidedBy, Verdict};
 use crate::note::Note;
+use crate::study::explain::Explained;
 use crate::study::pictures::{Pictures, Wiring};
 use crate::time::{Season, Stamp, UtcOffset};
 use serde::Serialize;
@@ -46,6 +47,9 @@ pub struct Assessment {
     pub missing: Vec<String>,
     /// What to change so that every limit holds, one sentence a change with what it does; empty where nothing must.
     pub changes: Vec<String>,
+    /// The worst hour of the stop and array that decide, as a calculation, for the report.
+    #[serde(skip)]
+    pub explained: Option<Explained>,
     /// The plan file as typed, for the report.
     #[serde(skip)]
     pub plan_text: Option<String>,
@@ -399,6 +403,8 @@ pub struct Peak {
     pub predictive_level: Option<f64>,
     /// File and line of the hour.
     pub source: Option<String>,
+    /// Seconds that the voltage stays within 2 % of this peak (sudden sun only); null where the sun never takes 2 %.
+    pub within_2_percent_s: Option<f64>,
 }
 
 /// Currents of the whole array.
@@ -410,6 +416,12 @@ pub struct Currents {
     pub at: Option<Stamp>,
     /// Largest mean of three consecutive hours, as information.
     pub highest_3_hour_mean: Option<f64>,
+    /// What cloud edges can make of it for seconds to minutes, as information.
+    pub burst: Option<f64>,
+    /// The hour that it is counted from.
+    pub burst_at: Option<Stamp>,
+    /// How many times clear-sky light a cloud's edge is taken for.
+    pub burst_factor: f64,
 }
 
 /// Touch voltage, as information.

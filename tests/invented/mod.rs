@@ -94,6 +94,7 @@ pub fn assessment(size: Size) -> Assessment {
             "A roof disconnect for at least 81.3 V dc (next common class 100 V) holds, with 19 % to spare.".into(),
             "Two panels in series and the third in no string: 54.2 V in the worst case, every limit holds.".into(),
         ],
+        explained: None,
         plan_text: Some("title = \"Winter loop of the library van\"\n\n[[module]]\nid = \"roof100\"\nvoc_v = 22.5\n".into()),
     }
 }
@@ -249,6 +250,7 @@ fn array(index: usize, size: Size, mean: f64) -> ArrayAtStop {
         bounds_90: Some([max + 1.1, max + 2.1]),
         predictive_level: None,
         source: Some("invented-juniper-flat.csv.gz line 118000".into()),
+        within_2_percent_s: None,
     };
     let lift = [0.0, 3.0, -4.0][index % 3];
     let mut worst = peak(77.2 + lift, -27.0, 611.0);
@@ -265,7 +267,7 @@ fn array(index: usize, size: Size, mean: f64) -> ArrayAtStop {
             table: Some(80.3),
             window_code: Some(75.9),
             steady: peak(72.4 + lift, -14.1, 268.0),
-            sudden_sun: peak(74.1 + lift, -22.0, 268.0),
+            sudden_sun: Peak { within_2_percent_s: Some(84.0), ..peak(74.1 + lift, -22.0, 268.0) },
             worst_case: worst,
             not_held: vec![
                 NotHeld { what: "a cloud edge about".into(), volts: 0.8 },
@@ -276,6 +278,9 @@ fn array(index: usize, size: Size, mean: f64) -> ArrayAtStop {
             max_hour: Some(4.9),
             at: Some(stamp(2011, 6, 19, 19)),
             highest_3_hour_mean: Some(4.7),
+            burst: Some(7.6),
+            burst_at: Some(stamp(2011, 6, 19, 18)),
+            burst_factor: 1.5,
         },
         touch: Touch {
             class: "60 to 120 V".into(),

@@ -1,6 +1,6 @@
 //! The frame of the document: head, contents, and the sections in the order in which a client reads them.
 
-use super::{cards, places, tables};
+use super::{cards, explain, places, tables};
 use crate::limits::Verdict;
 use crate::report::charts::{self, Chart, Role};
 use crate::report::clean::{block, line};
@@ -79,6 +79,7 @@ fn sections(assessment: &Assessment, charts: &[Chart]) -> Vec<Section> {
     add("label", "Label for the box", cards::labels(assessment));
     add("commissioning", "Commissioning card", cards::commissioning(assessment));
     add("method", "Method and data", Some(method()));
+    add("worked", "The worst hour by hand", assessment.explained.as_ref().map(explain::explained));
     add("assumptions", "Assumptions", tables::assumptions(assessment));
     add("cautions", "Cautions", list(assessment.cautions.iter().map(String::as_str)));
     add("sources", "Sources", Some(sources()));

@@ -2,6 +2,7 @@
 
 mod cards;
 mod document;
+mod explain;
 mod places;
 mod tables;
 

@@ -1,0 +1,102 @@
+//! The worst hour as a worked calculation.
+
+use crate::report::clean::line;
+use crate::report::show;
+use crate::study::explain::{Explained, Part, WorkedStep, WorkedTable};
+use maud::{Markup, html};
+
+pub(super) fn explained(explained: &Explained) -> Markup {
+    let figures = &explained.figures;
+    let rows = [
+        ("Steady", figures.steady_v, "V"),
+        ("Sudden sun", figures.sudden_sun_v, "V"),
+        ("Worst case", figures.worst_case_v, "V"),
+        ("Short-circuit current", figures.isc_a, "A"),
+        ("Voltage at maximum power", figures.vmp_v, "V"),
+        ("Current at maximum power", figures.imp_a, "A"),
+    ];
+    html! {
+        p {
+            "Array " bdi { (line(&explained.array)) } " at " bdi { (line(&explained.place)) } ", string "
+            bdi { (line(&explained.string)) } ", the hour from " (explained.local) " local time (" (explained.at.iso()) "): "
+            (line(&explained.chosen)) ". Reading: " bdi { (line(&explained.line)) } "."
+        }
+        @for remark in &explained.remarks { p { (line(remark)) "." } }
+        @for part in &explained.parts { (part_of(part)) }
+        div.scroll role="region" tabindex="0" aria-label="What the run itself has for this hour" {
+            table {
+                caption { "What the run itself has for this hour" }
+                tbody {
+                    @for (name, value, unit) in rows {
+                        tr {
+                            th scope="row" { (name) }
+                            td.number {
+                                @match value {
+                                    Some(value) => { (show::fixed(value, 3)) " " (unit) }
+                                    None => "–",
+                                }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn part_of(part: &Part) -> Markup {
+    html! {
+        details {
+            summary { (line(&part.title)) }
+            @if let Some(table) = &part.table { (table_of(table)) }
+            @if !part.steps.is_empty() { ol { @for step in &part.steps { li { (step_of(step)) } } } }
+            @if let Some(remark) = &part.remark { p { (line(remark)) } }
+        }
+    }
+}
+
+fn step_of(step: &WorkedStep) -> Markup {
+    let symbol = &step.result.symbol;
+    html! {
+        (line(&step.what)) ": "
+        @if let Some(formula) = step.formula {
+            (symbol) " = " (formula)
+            @for (index, input) in step.inputs.iter().enumerate() {
+                @if index == 0 { "; " } @else { ", " }
+                (input.symbol) " = " (input.text())
+            }
+            "; "
+        }
+        b { (symbol) " = " (step.result.text()) }
+        @if let Some(remark) = &step.remark { " (" (line(remark)) ")" }
+        @if let Some(source) = step.source { " [" (source) "]" }
+    }
+}
+
+fn table_of(table: &WorkedTable) -> Markup {
+    html! {
+        div.scroll role="region" tabindex="0" aria-label=(line(&table.what)) {
+            table {
+                caption { (line(&table.what)) }
+                @if let Some(first) = table.rows.first() {
+                    thead { tr {
+                        th scope="col" { "Moment" }
+                        @for value in &first.values {
+                            th.number scope="col" {
+                                (value.symbol) @if !value.unit.is_empty() { " (" (value.unit) ")" }
+                            }
+                        }
+                    } }
+                }
+                tbody {
+                    @for row in &table.rows {
+                        tr {
+                            th scope="row" { (row.moment) }
+                            @for value in &row.values { td.number { (value.places.text(value.value)) } }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
