@@ -1,37 +1,34 @@
 //! A file that grows or is replaced while it is read gives half a record: that is said, not guessed at.
 
 use super::WeatherError;
-use std::fs;
+use std::fs::{self, Metadata};
 use std::path::{Path, PathBuf};
-use std::time::SystemTime;
 
 /// How a file stood before it was read.
 #[derive(Debug)]
 pub(super) struct AtRest {
     path: PathBuf,
-    before: Option<(u64, SystemTime)>,
+    before: Option<Metadata>,
 }
 
 impl AtRest {
-    /// Looks at a file. Streams and what has no time of change are not watched.
+    /// Looks at a file. Streams are not watched; where the system keeps no time of change, the size alone is.
     pub(super) fn before(path: &Path) -> Self {
-        Self { path: path.to_path_buf(), before: size_and_time(path) }
+        Self { path: path.to_path_buf(), before: facts(path) }
     }
 
     /// An error where the file no longer stands as it did.
     pub(super) fn after(&self) -> Result<(), WeatherError> {
-        match self.before {
-            Some(before) if size_and_time(&self.path) != Some(before) => {
-                Err(WeatherError::Changed { path: self.path.clone() })
-            }
-            _ => Ok(()),
-        }
+        let Some(before) = &self.before else { return Ok(()) };
+        let same = facts(&self.path).is_some_and(|after| {
+            after.len() == before.len() && after.modified().ok() == before.modified().ok()
+        });
+        if same { Ok(()) } else { Err(WeatherError::Changed { path: self.path.clone() }) }
     }
 }
 
-fn size_and_time(path: &Path) -> Option<(u64, SystemTime)> {
-    let facts = fs::metadata(path).ok().filter(fs::Metadata::is_file)?;
-    Some((facts.len(), facts.modified().ok()?))
+fn facts(path: &Path) -> Option<Metadata> {
+    fs::metadata(path).ok().filter(Metadata::is_file)
 }
 
 #[cfg(test)]
