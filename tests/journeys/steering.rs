@@ -40,7 +40,7 @@ fn year() -> String {
             for hour in 0..24 {
                 csv.push_str(&format!(
                     "2031-{month:02}-{day:02}T{hour:02}:00Z,{}\n",
-                    if month == 1 { -12 } else { 9 }
+                    if month == 1 { hour / 3 - 12 } else { hour / 3 + 4 }
                 ));
             }
         }
