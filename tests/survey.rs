@@ -98,11 +98,11 @@ fn resuming_runs_only_what_changed() {
     assert!(survey(&[&archive], &out, &["--resume"]).status.success());
     assert_eq!(journal(), 3);
     let changed = archive.join("invented-0001.csv");
-    let colder = text(&changed) + "2003-01-01T00:00:00Z,-44.0,S0001,0,0,0\n";
-    fs::write(&changed, colder).expect("written");
+    let longer = text(&changed) + "2003-01-01T00:00:00Z,-4.0,S0001,0,0,0\n";
+    fs::write(&changed, longer).expect("written");
     assert!(survey(&[&archive], &out, &["--resume"]).status.success());
     assert_eq!(journal(), 4);
-    assert!(text(&out.join("rows.csv")).contains("-44.00"));
+    assert!(text(&out.join("rows.csv")).contains("2003-01-01T00:00:00Z"));
     assert!(survey(&[&archive], &fresh, &[]).status.success());
     assert_eq!(results(&out), results(&fresh));
 }
