@@ -1,5 +1,6 @@
 //! What can be typed.
 
+use crate::array::Battery;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 use std::path::PathBuf;
@@ -45,6 +46,11 @@ pub enum Command {
                             exceeded, not met or not assessed, 2 it could not run."
     )]
     Assess(AssessArgs),
+    /// How many panels in series and strings in parallel, over battery and controller classes.
+    #[command(
+        after_help = "Example:\n  dawnvolt series data/demo/plan.toml --panels 6 --battery-v 12,24 --controller-v 100,150"
+    )]
+    Series(SeriesArgs),
     /// A self-contained HTML report with charts, and the charts and numbers as files beside it.
     #[command(after_help = "Example:\n  dawnvolt report data/demo/plan.toml --out reports/demo")]
     Report(ReportArgs),
@@ -108,6 +114,39 @@ pub struct AssessArgs {
     /// Units of temperature and height in text.
     #[arg(long, value_enum, default_value_t = UnitChoice::Si)]
     pub units: UnitChoice,
+}
+
+/// Arguments of `series`.
+#[derive(Debug, Args)]
+pub struct SeriesArgs {
+    /// The plan.
+    #[command(flatten)]
+    pub plan: PlanArgs,
+    /// Panels in all; by default as many as the plan has.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=500))]
+    pub panels: Option<u32>,
+    /// Battery volts to compare, such as 12,24; by default the plan's.
+    #[arg(long, value_name = "V,...", value_delimiter = ',', value_parser = battery_volts)]
+    pub battery_v: Vec<f64>,
+    /// Controller classes to compare, volts, such as 100,150; by default the plan's.
+    #[arg(long, value_name = "V,...", value_delimiter = ',', value_parser = controller_volts)]
+    pub controller_v: Vec<f64>,
+    /// Print the results as JSON.
+    #[arg(long)]
+    pub json: bool,
+    /// Units of temperature and height in text.
+    #[arg(long, value_enum, default_value_t = UnitChoice::Si)]
+    pub units: UnitChoice,
+}
+
+fn battery_volts(text: &str) -> Result<f64, String> {
+    let volts: f64 = text.trim().parse().map_err(|_| "expected volts such as 24".to_owned())?;
+    if Battery::NOMINAL_V.contains(&volts) { Ok(volts) } else { Err("expected 12, 24, 36 or 48".to_owned()) }
+}
+
+fn controller_volts(text: &str) -> Result<f64, String> {
+    let volts: f64 = text.trim().parse().map_err(|_| "expected volts such as 150".to_owned())?;
+    if (10.0..=1500.0).contains(&volts) { Ok(volts) } else { Err("expected 10 to 1500 V".to_owned()) }
 }
 
 /// Arguments of `new`.

@@ -57,6 +57,7 @@ fn act(cli: &Cli) -> Result<Status, CliError> {
     match &cli.command {
         None => print(WELCOME).map(|()| Status::Done),
         Some(Command::New(args)) => commands::new::run(args),
+        Some(Command::Series(args)) => commands::series::run(args, cli.color),
         Some(Command::Weather(args)) => commands::weather::run(args, cli.color),
         Some(Command::Assess(args)) => commands::assess::run(args, cli.color),
         Some(Command::Report(args)) => commands::report::run(args),

@@ -64,6 +64,8 @@ pub struct LowSide {
     pub vmp_cool: Volts,
     /// Open-circuit volts on the hottest credible cell: what a controller sees before it starts.
     pub voc_hot: Volts,
+    /// The same on a cell cooled by the file's wind.
+    pub voc_cool: Volts,
 }
 
 impl<'a> LowGroup<'a> {
@@ -92,7 +94,12 @@ impl<'a> LowGroup<'a> {
         let hot = heat::hottest(mount, hour.air_high, hour.light_w_m2);
         let cool = heat::steady(mount, hour.air_mean, hour.light_w_m2, Some(hour.wind_m_s));
         let loaded = |cell| Some(Volts(self.power.string(hour.light_w_m2, cell)?.vmp.0 * self.weak_loaded));
-        Some(LowSide { vmp_hot: loaded(hot)?, vmp_cool: loaded(cool)?, voc_hot: self.open_volts(hour)? })
+        Some(LowSide {
+            vmp_hot: loaded(hot)?,
+            vmp_cool: loaded(cool)?,
+            voc_hot: self.open_volts(hour)?,
+            voc_cool: Volts(self.open.volts(hour.light_w_m2, cool)?.0 * self.weak),
+        })
     }
 
     /// The open-circuit volts of [`Self::hour`] alone, which need no curve: `voc_hot`.
@@ -111,6 +118,7 @@ impl LowSide {
             vmp_hot: Volts(self.vmp_hot.0.max(other.vmp_hot.0)),
             vmp_cool: Volts(self.vmp_cool.0.max(other.vmp_cool.0)),
             voc_hot: Volts(self.voc_hot.0.max(other.voc_hot.0)),
+            voc_cool: Volts(self.voc_cool.0.max(other.voc_cool.0)),
         }
     }
 }

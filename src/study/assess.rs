@@ -12,8 +12,8 @@ use crate::study::pictures::Pictures;
 use crate::study::record_facts::record_facts;
 use crate::study::results::{ArrayAtStop, Assessment, SeasonMaximum, StationFacts, StopResult};
 use crate::study::{
-    OpenStop, StudyError, beside, changes, extremes, information, needs, notes, strip, summary, temperatures,
-    trip,
+    OpenStop, StudyError, beside, changes, extremes, information, low_side, needs, notes, strip, summary,
+    temperatures, trip,
 };
 use crate::sun::Nodes;
 use crate::trip::{Stop, Window};
@@ -220,7 +220,7 @@ fn assess_stop(
             name: array.name.clone(),
             touch: information::touch(&at, ratings.len()),
             information: information::lines(&at, array, ratings.len()),
-            low_side: None,
+            low_side: low_side::of_array(&open, nodes, array, &groups),
             current_a: beside::currents(&open, &seen),
             limits,
             season_maxima_v: season_maxima(&seen),
@@ -285,7 +285,7 @@ pub(super) fn cut(plan: &Plan, index: usize, open: &OpenStop<'_>) -> Option<Bloc
     })
 }
 
-fn refuse_empty_window(open: &OpenStop<'_>, window: Option<Window>) -> Result<(), StudyError> {
+pub(super) fn refuse_empty_window(open: &OpenStop<'_>, window: Option<Window>) -> Result<(), StudyError> {
     let Some(window) = window else { return Ok(()) };
     let mut last_day = None;
     let inside = open.opened.record.hours().iter().any(|hour| {

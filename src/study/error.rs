@@ -97,6 +97,17 @@ pub enum StudyError {
         /// What exists.
         known: String,
     },
+    /// Panels of several kinds in an array whose count is asked for.
+    #[error(
+        "array \"{array}\" holds panels of several kinds: {panels}. The number in series is asked for one kind of panel; \
+         expected one; give each kind an array of its own"
+    )]
+    UnlikePanels {
+        /// The array.
+        array: String,
+        /// Its panels.
+        panels: String,
+    },
     /// Several stops or arrays, and the run takes one.
     #[error("the plan has several {what}s: {known}. Choose one with --{what} NAME")]
     Several {

@@ -1,7 +1,7 @@
 //! A stop made ready: its weather read, its place known, its sky drawn.
 
 use crate::assumptions::Assumptions;
-use crate::hourly::Site;
+use crate::hourly::{Loop, ReadyGroup, Site};
 use crate::note::{Note, NoteKind};
 use crate::place::{ELEVATION_RANGE_M, Place};
 use crate::sky::ClearSky;
@@ -97,6 +97,21 @@ impl<'p> OpenStop<'p> {
     #[must_use]
     pub fn sun_span(&self) -> (Stamp, Stamp) {
         (self.span.0.plus_s(-366 * DAY_S), self.span.1.plus_s(366 * DAY_S))
+    }
+
+    /// A loop over the hours of this place that asks for no counts.
+    #[must_use]
+    pub fn bare_loop<'l>(&'l self, nodes: &'l Nodes, groups: &'l [ReadyGroup<'l>]) -> Loop<'l> {
+        Loop {
+            site: &self.site,
+            sky: &self.sky,
+            nodes,
+            groups,
+            ratings: &[],
+            blocks: None,
+            only: self.stop.window,
+            step_h: self.step_h(),
+        }
     }
 
     /// Nodes of the sun over the record, taken from `nodes` where those cover it.

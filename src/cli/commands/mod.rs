@@ -8,5 +8,6 @@ pub(super) mod meter;
 pub(super) mod new;
 mod plan_args;
 pub(super) mod report;
+pub(super) mod series;
 pub(super) mod survey;
 pub(super) mod weather;

@@ -3,6 +3,7 @@
 mod explain;
 pub(in crate::report) mod page;
 mod picture;
+mod series;
 mod station;
 mod stop;
 
@@ -15,6 +16,7 @@ pub(in crate::report) use page::{Align, Page};
 
 pub use explain::explain;
 pub use picture::Picture;
+pub use series::series;
 pub use station::stations;
 
 /// Whether verdict words carry colour.

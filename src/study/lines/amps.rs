@@ -93,7 +93,13 @@ pub(super) fn rule_line(component: &str, kind: &str, judged: &RuleJudgement) -> 
     bare_line(component, kind, judged.rule, judged.verdict, judged.reason.clone())
 }
 
-fn bare_line(component: &str, kind: &str, rule: &str, verdict: Verdict, reason: String) -> LimitLine {
+pub(super) fn bare_line(
+    component: &str,
+    kind: &str,
+    rule: &str,
+    verdict: Verdict,
+    reason: String,
+) -> LimitLine {
     LimitLine {
         component: component.into(),
         kind: kind.into(),

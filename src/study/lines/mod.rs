@@ -10,9 +10,11 @@ use crate::array::{Array, ComponentKind};
 use crate::assumptions::Assumptions;
 use crate::hourly::{Blocks, ReadyGroup, Seen};
 use crate::limits::poles::{self, RuleJudgement};
+use crate::limits::voltage::VoltageFigures;
 use crate::study::OpenStop;
-use crate::study::figures::ArrayFigures;
+use crate::study::figures::{self, ArrayFigures};
 use crate::study::results::LimitLine;
+use crate::units::Celsius;
 
 /// One voltage rating of an array.
 #[derive(Clone, Debug)]
@@ -129,6 +131,22 @@ pub fn all(
         ratings.iter().zip(&at.seen.over).map(|(rating, over)| voltage_line(at, rating, over)).collect();
     lines.extend(without.iter().map(|(name, kind, judged)| amps::rule_line(name, kind, judged)));
     lines.extend(other_lines(array, at.assumptions));
+    sort_by_component(&mut lines, array);
+    lines
+}
+
+/// The lines of an array by the code sum alone, at one air temperature, without weather.
+#[must_use]
+pub fn code_alone(array: &Array, assumptions: &Assumptions, air: Celsius) -> Vec<LimitLine> {
+    let groups: Vec<ReadyGroup<'_>> =
+        array.groups.iter().map(|group| ReadyGroup::new(group, assumptions.sky_cooling_k)).collect();
+    let code = figures::code_sum(&groups, air).map(|sum| sum.volts.0);
+    let decide = VoltageFigures { code, ..VoltageFigures::default() };
+    let (ratings, without) = voltage_ratings(array, assumptions);
+    let mut lines: Vec<LimitLine> =
+        ratings.iter().map(|rating| volts::code_line(rating, &decide, &groups, air)).collect();
+    lines.extend(without.iter().map(|(name, kind, judged)| amps::rule_line(name, kind, judged)));
+    lines.extend(other_lines(array, assumptions));
     sort_by_component(&mut lines, array);
     lines
 }

@@ -1,13 +1,15 @@
 //! The line of a voltage rating: who decides, how often it is passed, from label to figure.
 
 use crate::extreme;
-use crate::hourly::{ByVoltage, Over, Seen, Voltage};
-use crate::limits::voltage::{self, margin_percent};
+use crate::hourly::{ByVoltage, Over, ReadyGroup, Seen, Voltage};
+use crate::limits::voltage::{self, VoltageFigures, margin_percent};
 use crate::study::figures::{out_of_reach, reached_at_c};
+use crate::study::lines::amps::bare_line;
 use crate::study::lines::{ArrayAt, VoltageRating};
 use crate::study::often::often;
 use crate::study::results::{Chance, LimitLine};
 use crate::study::{steps, words};
+use crate::units::Celsius;
 
 /// The line of one voltage rating.
 #[must_use]
@@ -77,4 +79,35 @@ fn seasons_counted(seen: &Seen, over: &Over) -> (usize, usize) {
 fn chance_of(broken: usize, counted: usize) -> Option<Chance> {
     let odds = extreme::odds(broken as u64, counted as u64)?;
     Some(Chance { low: odds.low, best: odds.best, high: odds.high })
+}
+
+/// The line of a voltage rating by the code sum alone.
+pub(super) fn code_line(
+    rating: &VoltageRating,
+    decide: &VoltageFigures,
+    groups: &[ReadyGroup<'_>],
+    air: Celsius,
+) -> LimitLine {
+    let judged = voltage::judge(rating.volts, decide);
+    let figure = judged.decides.map(|(figure, _)| figure);
+    let reason = match figure {
+        Some(volts) => format!(
+            "the code sum of {volts:.1} V at {air} {} {} V ({:.1} % {}); no weather was looked at",
+            if volts > rating.volts { "passes" } else { "stays below" },
+            rating.volts,
+            margin_percent(rating.volts, volts).abs(),
+            if volts > rating.volts { "over" } else { "to spare" },
+        ),
+        None => "not assessed: no code temperature".into(),
+    };
+    LimitLine {
+        rating: Some(rating.volts),
+        unit: "V".into(),
+        worst: figure,
+        decided_by: judged.decides.map(|(_, by)| by),
+        margin_percent: figure.map(|volts| margin_percent(rating.volts, volts)),
+        code_verdict: judged.code,
+        reached_at_c: reached_at_c(groups, rating.volts),
+        ..bare_line(&rating.component, &rating.kind, &rating.rule, judged.both, reason)
+    }
 }

@@ -1,0 +1,167 @@
+//! `series` as text: the answer, the table of arrangements, the ladder.
+
+use super::TextOptions;
+use super::page::{Align, Page};
+use crate::report::show;
+use crate::study::series::{Arrangement, SeriesOption, SeriesResult};
+
+/// Width of the ladder's bars, characters.
+const LADDER: usize = 60;
+
+/// The arrangements as text, ending with a line break.
+#[must_use]
+pub fn series(result: &SeriesResult, options: &TextOptions) -> String {
+    let mut page = Page::new(options);
+    page.paragraph(
+        0,
+        &format!(
+            "{}: {} panels \"{}\" in array \"{}\"",
+            result.title, result.panels, result.panel, result.array
+        ),
+    );
+    for missing in &result.missing {
+        page.bullet(0, missing);
+    }
+    match &result.recommended {
+        Some(best) => {
+            page.paragraph(0, &format!("Recommended: {}: {}.", words(best), best.why));
+        }
+        None => page.paragraph(0, "No arrangement of these panels holds every limit."),
+    }
+    if let Some(next) = &result.runner_up {
+        let needs = next.would_need.as_deref().unwrap_or("nothing");
+        page.paragraph(0, &format!("Runner-up: {}; {}. It would need: {needs}.", words(next), next.why));
+    }
+    if result.places.len() > 1 {
+        page.paragraph(
+            0,
+            &format!("Each arrangement at the stop where it fares worst: {}.", result.places.join(", ")),
+        );
+    }
+    page.heading("Arrangements");
+    table(&mut page, result);
+    page.paragraph(
+        1,
+        "2S3P: 2 in series, 3 strings in parallel; +1: a panel left over, -1: a panel missing. Volts of one string: code sum; worst case (20-year level, else the largest seen or allowed for); steady; fewest under \
+         load in good light on the hottest cells. Hours of sun in which the controller does not run and harvest lost: \
+         cells cooled by wind to hottest; information, never a limit.",
+    );
+    page.heading("Ladder: from hot volts under load to cold open-circuit volts");
+    ladder(&mut page, &result.options);
+    for note in &result.notes {
+        page.bullet(0, &note.text);
+    }
+    page.heading("Cautions");
+    for caution in &result.cautions {
+        page.bullet(0, caution);
+    }
+    page.finish()
+}
+
+fn words(arrangement: &Arrangement) -> String {
+    let mut text = format!("{} in series, {} in parallel", arrangement.in_series, arrangement.in_parallel);
+    if let Some(volts) = arrangement.battery_v {
+        text.push_str(&format!(", {volts} V battery"));
+    }
+    if let Some(volts) = arrangement.controller_v {
+        text.push_str(&format!(", {volts} V controller"));
+    }
+    text
+}
+
+fn table(page: &mut Page, result: &SeriesResult) {
+    let volts = |value: Option<f64>| value.map_or_else(|| "-".to_owned(), show::volts);
+    let class = |value: Option<f64>| value.map_or_else(|| "-".to_owned(), |volts| format!("{volts} V"));
+    let band = |low: Option<f64>, high: Option<f64>| match (low, high) {
+        (Some(low), Some(high)) => {
+            let (low, high) = (show::count(low), show::count(high));
+            if low == high { low } else { format!("{low} to {high}") }
+        }
+        _ => "-".to_owned(),
+    };
+    let rows = result
+        .options
+        .iter()
+        // Strings that could stand in parallel and do not are for the JSON, unless they are the answer.
+        .filter(|option| {
+            let answer = result.recommended.as_ref().is_some_and(|best| {
+                (best.in_series, best.in_parallel) == (option.in_series, option.in_parallel)
+            });
+            answer || option.panels_left_over < option.in_series
+        })
+        .map(|option| {
+            let left = match (option.panels_missing, option.panels_left_over) {
+                (0, 0) => String::new(),
+                (0, left) => format!("+{left}"),
+                (missing, _) => format!("-{missing}"),
+            };
+            vec![
+                show::verdict(option.verdict).to_owned(),
+                format!("{}S{}P{left}", option.in_series, option.in_parallel),
+                class(option.battery_v),
+                class(option.controller_v),
+                volts(option.code_v),
+                volts(option.worst_case_20_year_v),
+                volts(option.steady_max_v),
+                volts(option.hot_vmp_v),
+                band(option.lost_start_hours_cool, option.lost_start_hours_per_year),
+                band(option.harvest_lost_percent_cool, option.harvest_lost_percent),
+            ]
+        })
+        .collect();
+    let (l, r) = (Align::Left, Align::Right);
+    page.table(
+        &["verdict", "layout", "battery", "controller", "code", "worst", "steady", "hot", "hours", "lost %"],
+        &[l, l, r, r, r, r, r, r, r, r],
+        rows,
+    );
+}
+
+/// One bar a count, battery and controller: '=' from hot to cold volts, '<' the controller's floor, '>' its ceiling.
+fn ladder(page: &mut Page, options: &[SeriesOption]) {
+    let mut rungs: Vec<&SeriesOption> = Vec::new();
+    for option in options {
+        let same = |other: &&SeriesOption| {
+            (other.in_series, other.battery_v, other.controller_v)
+                == (option.in_series, option.battery_v, option.controller_v)
+        };
+        if !rungs.iter().any(same) {
+            rungs.push(option);
+        }
+    }
+    let most = rungs
+        .iter()
+        .flat_map(|option| [option.decide_v, option.controller_v])
+        .flatten()
+        .fold(1.0_f64, f64::max);
+    let place = |volts: f64| ((volts / most * (LADDER - 1) as f64).round().max(0.0) as usize).min(LADDER - 1);
+    for option in rungs {
+        let Some(cold) = option.decide_v else { continue };
+        let mut bar = vec!['.'; LADDER];
+        let hot = option.hot_vmp_v.unwrap_or(cold);
+        for cell in bar.iter_mut().take(place(cold) + 1).skip(place(hot)) {
+            *cell = '=';
+        }
+        if let Some(floor) = option.run_v {
+            bar[place(floor)] = '<';
+        }
+        if let Some(ceiling) = option.controller_v {
+            bar[place(ceiling)] = '>';
+        }
+        let bar: String = bar.into_iter().collect();
+        let battery = option.battery_v.map_or_else(String::new, |volts| format!(" {volts} V"));
+        page.line(
+            1,
+            &format!(
+                "{:>2}S{battery:<6} {bar} {} to {}",
+                option.in_series,
+                show::volts(hot),
+                show::volts(cold)
+            ),
+        );
+    }
+    page.paragraph(
+        1,
+        "'=' volts of one string; '<' what the controller needs to run; '>' its absolute limit. Scale from 0 V.",
+    );
+}

@@ -1,0 +1,197 @@
+//! What heat and dim light cost: hours in which the volts of an array do not start its controller, or do not keep it
+//! running, and the share of the harvest that goes with them. A band and never a limit.
+
+mod clock;
+mod controller;
+mod words;
+
+use crate::array::{Array, Chemistry};
+use crate::hourly::{LowGroup, LowHour, LowLosses, LowSide, ReadyGroup, each_hour};
+use crate::study::OpenStop;
+use crate::study::results::{LowLost, LowSide as LowSideResult};
+use crate::sun::Nodes;
+use crate::time::{Stamp, YEAR_H};
+use crate::units::Celsius;
+use clock::Months;
+use controller::Tracker;
+pub use controller::{Demand, demand};
+
+/// Light from which an hour counts as an hour of sun, W/m2 on the plane. Chosen because below a twentieth of full sun
+/// there is next to nothing to harvest; the share of the harvest counts dimmer hours too.
+const SUN_W_M2: f64 = 50.0;
+/// Light from which the fewest volts under load are looked for, W/m2: the curve keeps its accuracy from here up.
+const GOOD_LIGHT_W_M2: f64 = 400.0;
+/// Years of a record that are looked at, its latest. Chosen because means of heat need no more, and the latest stand
+/// nearest to what is to come.
+const YEARS: f64 = 10.0;
+/// Imp over Isc where a label prints no Imp: ordinary crystalline labels lie between 0.92 and 0.95.
+const IMP_OVER_ISC: f64 = 0.93;
+/// Air below which a lithium battery takes no charge, C (common practice, no source: makers' charge windows begin at 0).
+const LITHIUM_CHARGES_FROM_C: f64 = 0.0;
+
+/// What one array gives one controller, or several at once, over a record.
+#[derive(Clone, Debug)]
+pub struct LowRun {
+    /// By demand, in the order asked: lost with hot cells, lost with cool ones.
+    pub lost: Vec<(LowLost, LowLost)>,
+    /// Hours of sun a year, or in the trip's days.
+    pub sun_hours: f64,
+    /// Fewest volts under load on the hottest cells seen in good light, one string.
+    pub hot_vmp_v: Option<f64>,
+    /// Hours of sun with air below 0 C, by calendar month.
+    pub below_0_c: [f64; 12],
+    /// Share of the harvest, per cent, above each of the currents asked for.
+    pub above_charge_percent: Option<f64>,
+}
+
+/// What is looked at.
+#[derive(Clone, Copy)]
+pub struct LowJob<'a> {
+    /// The stop.
+    pub open: &'a OpenStop<'a>,
+    /// The sun's nodes.
+    pub nodes: &'a Nodes,
+    /// The groups; in `series` of one panel each.
+    pub groups: &'a [ReadyGroup<'a>],
+    /// What controllers ask for.
+    pub demands: &'a [Demand],
+    /// Largest charge current, with the battery's volts, for the share above it.
+    pub charge_limit: Option<ChargeLimit>,
+}
+
+/// A largest charge current, A, at so many volts.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ChargeLimit {
+    /// Amps into the battery.
+    pub amps: f64,
+    /// Its charge volts.
+    pub battery_v: f64,
+}
+
+/// Looks at the latest ten years of a record.
+#[must_use]
+pub fn run(job: &LowJob<'_>) -> LowRun {
+    let hours = job.open.opened.record.hours();
+    let from = if job.open.is_chronological() {
+        hours.last().map_or(Stamp(0), |last| last.start.plus_s(-(YEARS * YEAR_H * 3600.0) as i64))
+    } else {
+        Stamp(i64::MIN)
+    };
+    let first = hours.iter().position(|hour| hour.start >= from).unwrap_or(0);
+    let recent = hours.get(first..).unwrap_or_default();
+    let low: Vec<LowGroup<'_>> =
+        job.groups.iter().map(|ready| LowGroup::new(ready.group, LowLosses::default())).collect();
+    let amps: Vec<f64> = job.groups.iter().map(full_sun_amps).collect();
+    let loop_job = job.open.bare_loop(job.nodes, job.groups);
+    let mut months = Months::new(job.open.stop.window, job.open.site.offset);
+    let mut trackers: Vec<Tracker> = job.demands.iter().map(|&demand| Tracker::new(demand)).collect();
+    let mut sun = [0.0; 12];
+    let mut below_0_c = [0.0; 12];
+    let mut hot_vmp_v: Option<f64> = None;
+    let (mut clipped, mut whole) = (0.0, 0.0);
+    let colder_k = job.open.site.colder_k();
+    each_hour(&loop_job, recent, |hour, _, air, lit| {
+        let Some(month) = months.take(hour.start) else {
+            trackers.iter_mut().for_each(Tracker::rest);
+            return;
+        };
+        let Some((_, groups)) = lit else {
+            trackers.iter_mut().for_each(Tracker::rest);
+            return;
+        };
+        let mut side: Option<LowSide> = None;
+        let (mut brightest, mut imp_a) = (0.0_f64, 0.0);
+        for ((low, group), full) in low.iter().zip(groups).zip(&amps) {
+            brightest = brightest.max(group.light.mean);
+            imp_a += full * group.light.mean / 1000.0;
+            let this = low.hour(&LowHour {
+                air_high: Celsius(f64::from(hour.air_high_c) - colder_k),
+                air_mean: air.mean,
+                wind_m_s: air.wind_m_s,
+                light_w_m2: group.light.mean,
+            });
+            side = match (side, this) {
+                (Some(a), Some(b)) => Some(a.higher(b)),
+                (a, b) => a.or(b),
+            };
+        }
+        let is_sun = brightest >= SUN_W_M2;
+        if is_sun {
+            sun[month] += 1.0;
+            below_0_c[month] += f64::from(u8::from(air.mean.0 < LITHIUM_CHARGES_FROM_C));
+        }
+        let Some(side) = side else {
+            trackers.iter_mut().for_each(Tracker::rest);
+            return;
+        };
+        if brightest >= GOOD_LIGHT_W_M2 {
+            hot_vmp_v = Some(hot_vmp_v.map_or(side.vmp_hot.0, |least| least.min(side.vmp_hot.0)));
+        }
+        for tracker in &mut trackers {
+            tracker.take(&side, imp_a, month, is_sun);
+        }
+        if let Some(limit) = job.charge_limit {
+            let watts = side.vmp_cool.0 * imp_a;
+            whole += watts;
+            clipped += (watts - limit.amps * limit.battery_v).max(0.0);
+        }
+    });
+    let scale = months.scale();
+    let scaled = |by_month: [f64; 12]| std::array::from_fn(|month| by_month[month] * scale[month]);
+    let below_0_c: [f64; 12] = scaled(below_0_c);
+    LowRun {
+        lost: trackers.iter().map(|tracker| tracker.lost(&scale)).collect(),
+        sun_hours: scaled(sun).iter().sum(),
+        hot_vmp_v,
+        below_0_c,
+        above_charge_percent: (job.charge_limit.is_some() && whole > 0.0).then(|| 100.0 * clipped / whole),
+    }
+}
+
+/// Current at maximum power of a group in full sun, A.
+fn full_sun_amps(ready: &ReadyGroup<'_>) -> f64 {
+    let weakest = ready
+        .group
+        .modules
+        .iter()
+        .map(|label| label.imp.map_or(label.isc.0 * IMP_OVER_ISC, |imp| imp.0))
+        .fold(f64::INFINITY, f64::min);
+    if weakest.is_finite() { weakest * f64::from(ready.group.in_parallel) } else { 0.0 }
+}
+
+/// The low side of an array of the plan; `None` without a battery or a controller.
+#[must_use]
+pub fn of_array(
+    open: &OpenStop<'_>,
+    nodes: &Nodes,
+    array: &Array,
+    groups: &[ReadyGroup<'_>],
+) -> Option<LowSideResult> {
+    let battery = array.battery.as_ref()?;
+    let (name, demand, max_charge) = array
+        .components
+        .iter()
+        .find_map(|component| demand(component, battery).map(|(demand, most)| (component, demand, most)))
+        .map(|(component, demand, most)| (component.name.clone(), demand, most))?;
+    let charge_limit = max_charge.map(|amps| ChargeLimit { amps, battery_v: battery.charge.0 });
+    let found = run(&LowJob { open, nodes, groups, demands: &[demand], charge_limit });
+    let &(hot, cool) = found.lost.first()?;
+    let lithium = matches!(battery.chemistry, Chemistry::Lfp | Chemistry::Nmc);
+    let mut result = LowSideResult {
+        controller: name,
+        kind: demand.kind_word().into(),
+        battery_v: battery.charge.0,
+        start_v: demand.start_v,
+        run_v: demand.run_v,
+        hot_vmp_v: found.hot_vmp_v,
+        sun_hours: found.sun_hours,
+        hot,
+        cool,
+        battery_below_0_c_hours: lithium.then(|| found.below_0_c.iter().sum()),
+        battery_below_0_c_by_month: lithium.then_some(found.below_0_c),
+        above_charge_limit_percent: found.above_charge_percent,
+        text: String::new(),
+    };
+    result.text = words::of(&result, open.stop.window.is_some());
+    Some(result)
+}

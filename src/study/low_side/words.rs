@@ -1,0 +1,101 @@
+//! The low side in a few sentences.
+
+use crate::study::results::LowSide;
+use crate::study::words::tidy;
+
+/// Names of the months.
+const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
+/// The sentences.
+pub(super) fn of(low: &LowSide, dated: bool) -> String {
+    let span = if dated { "trip" } else { "year" };
+    let asks = if low.kind == "pwm" {
+        format!("it needs {:.1} V under load, the battery's own", low.run_v)
+    } else {
+        format!(
+            "it starts at {:.1} V and runs down to {:.1} V over a battery at {:.1} V",
+            low.start_v, low.run_v, low.battery_v
+        )
+    };
+    let mut text = format!("{asks}; of {:.0} hours of sun a {span} ", low.sun_hours);
+    if low.hot.hours.max(low.cool.hours) > 0.0 || low.hot.harvest_percent > 0.0 {
+        text.push_str(&format!(
+            "it does not run in {}, with {} of the harvest lost",
+            band(&tidy(low.cool.hours), &tidy(low.hot.hours)),
+            percent_band(low.cool.harvest_percent, low.hot.harvest_percent),
+        ));
+    } else {
+        text.push_str("it runs in all");
+    }
+    if let Some(months) = months(&low.hot.by_month) {
+        text.push_str(&format!(", most of them in {months}"));
+    }
+    text.push_str(
+        " (from cells cooled by the file's wind to the hottest credible; information, never a limit)",
+    );
+    if let Some(volts) = low.hot_vmp_v {
+        text.push_str(&format!(". Fewest volts under load in good light {volts:.1} V"));
+    }
+    if let Some(hours) = low.battery_below_0_c_hours.filter(|&hours| hours > 0.0) {
+        text.push_str(&format!(
+            ". With a battery as cold as the air it takes no charge below 0 °C: in {} hours of sun a {span} the array \
+             stands unloaded at its open-circuit volts, and these are the coldest hours",
+            tidy(hours)
+        ));
+    }
+    if let Some(percent) = low.above_charge_limit_percent {
+        text.push_str(&format!(
+            ". Above its largest charge current lies {} of the harvest",
+            percent_words(percent)
+        ));
+    }
+    text
+}
+
+fn band(low: &str, high: &str) -> String {
+    if low == high { low.to_owned() } else { format!("{low} to {high}") }
+}
+
+fn percent_band(low: f64, high: f64) -> String {
+    let (low, high) = (percent_words(low), percent_words(high));
+    if low == high { low } else { format!("{} to {high}", low.trim_end_matches(" %")) }
+}
+
+fn percent_words(percent: f64) -> String {
+    format!("{} %", tidy(percent))
+}
+
+/// The months that hold most of the lost hours; `None` where there are none.
+fn months(by_month: &[f64; 12]) -> Option<String> {
+    let total: f64 = by_month.iter().sum();
+    if total < 0.5 {
+        return None;
+    }
+    let mut order: Vec<usize> = (0..12).collect();
+    order.sort_by(|&a, &b| by_month[b].total_cmp(&by_month[a]));
+    let mut sum = 0.0;
+    let mut named = Vec::new();
+    for month in order {
+        named.push(month);
+        sum += by_month[month];
+        if sum > total / 2.0 || named.len() == 4 {
+            break;
+        }
+    }
+    named.sort_unstable();
+    let names: Vec<&str> = named.into_iter().filter_map(|month| MONTHS.get(month).copied()).collect();
+    Some(names.join(", "))
+}

@@ -1,0 +1,310 @@
+//! `series`: how many panels in series, and how many strings in parallel, over battery and controller classes.
+//!
+//! One loop a stop with one panel serves every count, since all volts of a string are sums over its panels.
+
+mod arrangement;
+mod choose;
+mod results;
+
+pub use results::{Arrangement, SeriesOption, SeriesResult};
+
+use crate::array::{Array, Battery, Chemistry, Component, StringGroup};
+use crate::assumptions::CodeTemperature;
+use crate::hourly::{Blocks, Loop, Over, ReadyGroup, Seen, fold};
+use crate::note::{Note, NoteKind};
+use crate::plan::Plan;
+use crate::study::assess::{Choice, cut, refuse_empty_window};
+use crate::study::figures::{self, ArrayFigures};
+use crate::study::lines::{self, ArrayAt, VoltageRating};
+use crate::study::low_side::{self, Demand, LowJob, LowRun};
+use crate::study::results::LimitLine;
+use crate::study::{OpenStop, StudyError, temperatures};
+use crate::units::{Celsius, Volts};
+use arrangement::{Case, Cases};
+
+/// Panels in series past the largest count that holds, for the picture.
+const PAST_CEILING: usize = 2;
+/// Counts beyond which nothing is tried. Chosen because forty small panels pass 1000 V.
+const MOST_IN_SERIES: usize = 40;
+/// Ceiling where neither plan nor options name a voltage: extra-low voltage `[IEC60364-4-41]`.
+const CEILING_WITHOUT_RATING_V: f64 = 120.0;
+
+/// What is asked besides the plan.
+#[derive(Clone, Debug, Default)]
+pub struct SeriesAsk {
+    /// Panels in all; `None`: as many as the plan has.
+    pub panels: Option<usize>,
+    /// Nominal battery volts to compare; empty: the plan's.
+    pub battery_v: Vec<f64>,
+    /// Controller classes to compare; empty: the plan's.
+    pub controller_v: Vec<f64>,
+}
+
+/// Answers how many in series.
+///
+/// # Errors
+/// As `assess`; several arrays, unlike panels, an array without a controller of its own choosing is no error.
+pub fn series(plan: &Plan, choice: &Choice, ask: &SeriesAsk) -> Result<SeriesResult, StudyError> {
+    let arrays = choice.arrays(plan)?;
+    let [array] = arrays.as_slice() else {
+        let known = arrays.iter().map(|array| format!("\"{}\"", array.name)).collect::<Vec<_>>().join(", ");
+        return Err(StudyError::Several { what: "array", known });
+    };
+    let unit = unit_groups(array)?;
+    let panels = ask.panels.unwrap_or_else(|| {
+        array.groups.iter().map(|group| group.modules.len() * group.in_parallel as usize).sum()
+    });
+    let mut notes = Vec::new();
+    let batteries = batteries(array, &ask.battery_v, &mut notes);
+    let cases = Cases::new(array, &unit, &batteries, &ask.controller_v, panels);
+    let stops = choice.stops(plan)?;
+    let mut missing = Vec::new();
+    let mut options: Vec<SeriesOption> = if stops.is_empty() {
+        let CodeTemperature::Fixed(air) = plan.assumptions.code_temperature else {
+            return Err(StudyError::NoStops);
+        };
+        missing.push(
+            "no [[stop]] in the plan: these are the code answers alone; steady and worst-case volts, the hot side and the \
+             harvest need weather"
+                .to_owned(),
+        );
+        code_alone(&cases, plan, air)
+    } else {
+        let mut joined: Option<Vec<SeriesOption>> = None;
+        let mut nodes = None;
+        for (index, stop) in stops {
+            let open = OpenStop::open(stop, &plan.assumptions)?;
+            refuse_empty_window(&open, stop.window)?;
+            let blocks = cut(plan, index, &open);
+            let nodes = open.sun_nodes(&mut nodes)?;
+            let here = at_stop(plan, &open, nodes, blocks, &unit, &cases);
+            joined = Some(match joined {
+                None => here,
+                Some(before) => before.into_iter().zip(here).map(|(a, b)| a.worse_of(b)).collect(),
+            });
+        }
+        joined.unwrap_or_default()
+    };
+    trim(&mut options);
+    let (recommended, runner_up) = choose::choose(&options, panels);
+    if panels == 0 {
+        notes.push(Note::once(NoteKind::Wiring, "no panels to arrange"));
+    }
+    Ok(SeriesResult {
+        schema: crate::study::SCHEMA,
+        title: plan.title.clone(),
+        array: array.name.clone(),
+        panel: unit
+            .first()
+            .and_then(|group| group.modules.first())
+            .map_or_else(String::new, |label| label.id.clone()),
+        panels,
+        places: choice.stops(plan)?.into_iter().map(|(_, stop)| stop.place.clone()).collect(),
+        options,
+        recommended,
+        runner_up,
+        missing,
+        notes,
+        cautions: crate::study::summary::cautions(),
+    })
+}
+
+/// The groups of the array with one panel each: its mounts, tilts and headings.
+fn unit_groups(array: &Array) -> Result<Vec<StringGroup>, StudyError> {
+    let mut ids: Vec<&str> = Vec::new();
+    for label in array.groups.iter().flat_map(|group| &group.modules) {
+        if !ids.contains(&label.id.as_str()) {
+            ids.push(&label.id);
+        }
+    }
+    if ids.len() != 1 {
+        return Err(StudyError::UnlikePanels { array: array.name.clone(), panels: ids.join(", ") });
+    }
+    let mut unit: Vec<StringGroup> = Vec::new();
+    for group in &array.groups {
+        let one = StringGroup {
+            modules: group.modules.iter().take(1).cloned().collect(),
+            in_parallel: 1,
+            ..group.clone()
+        };
+        if !unit.contains(&one) {
+            unit.push(one);
+        }
+    }
+    Ok(unit)
+}
+
+/// The batteries to compare: the plan's, or its chemistry at other nominal volts.
+fn batteries(array: &Array, asked: &[f64], notes: &mut Vec<Note>) -> Vec<Option<Battery>> {
+    if asked.is_empty() {
+        return vec![array.battery];
+    }
+    let chemistry = array.battery.map_or(Chemistry::Lfp, |battery| battery.chemistry);
+    if array.battery.is_none() {
+        notes.push(Note::once(
+            NoteKind::Assumed,
+            "the plan names no battery: a lithium iron phosphate one (lfp) is assumed for the volts asked for",
+        ));
+    }
+    asked
+        .iter()
+        .map(|&nominal| match array.battery {
+            Some(own) if (own.nominal.0 - nominal).abs() < 1e-9 => Some(own),
+            Some(own) => Some(Battery {
+                nominal: Volts(nominal),
+                charge: Volts(own.charge.0 * nominal / own.nominal.0),
+                ..own
+            }),
+            None => chemistry.usual_charge(Volts(nominal)).map(|charge| Battery {
+                chemistry,
+                nominal: Volts(nominal),
+                charge,
+                charge_is_default: true,
+            }),
+        })
+        .collect()
+}
+
+fn at_stop(
+    plan: &Plan,
+    open: &OpenStop<'_>,
+    nodes: &crate::sun::Nodes,
+    blocks: Option<Blocks>,
+    unit: &[StringGroup],
+    cases: &Cases,
+) -> Vec<SeriesOption> {
+    let ready: Vec<ReadyGroup<'_>> =
+        unit.iter().map(|group| ReadyGroup::new(group, plan.assumptions.sky_cooling_k)).collect();
+    // Every rating of every count, as the volts of one panel at which it is passed.
+    let mut thresholds: Vec<f64> = Vec::new();
+    for case in &cases.list {
+        let (ratings, _) = lines::voltage_ratings(&case.array, &plan.assumptions);
+        for rating in ratings {
+            let each = rating.volts / case.in_series as f64;
+            if !thresholds.contains(&each) {
+                thresholds.push(each);
+            }
+        }
+    }
+    let job = Loop { ratings: &thresholds, blocks, ..open.bare_loop(nodes, &ready) };
+    let seen = fold(&job, open.opened.record.hours());
+    let lows = temperatures::annual_lows(open);
+    let mut design = temperatures::design_temperature(open, &lows, None, &plan.assumptions);
+    design.window_low = open.stop.window.and(seen.block_air_low_c);
+    let demands: Vec<Demand> = cases.list.iter().filter_map(Case::demand).collect();
+    let low = low_side::run(&LowJob { open, nodes, groups: &ready, demands: &demands, charge_limit: None });
+    let mut lost = low.lost.iter();
+    let at = At { plan, open, blocks, seen: &seen, design: &design, low: &low };
+    cases
+        .list
+        .iter()
+        .map(|case| {
+            let lost = case.demand().and_then(|_| lost.next());
+            let mut option = at.option(case);
+            if let Some((hot, cool)) = lost {
+                option.lost_start_hours_per_year = Some(hot.hours);
+                option.lost_start_hours_cool = Some(cool.hours);
+                option.harvest_lost_percent = Some(hot.harvest_percent);
+                option.harvest_lost_percent_cool = Some(cool.harvest_percent);
+            }
+            option
+        })
+        .collect()
+}
+
+/// One stop, looked at once for all cases.
+struct At<'a> {
+    plan: &'a Plan,
+    open: &'a OpenStop<'a>,
+    blocks: Option<Blocks>,
+    seen: &'a Seen,
+    design: &'a crate::study::results::DesignTemperature,
+    low: &'a LowRun,
+}
+
+impl At<'_> {
+    fn option(&self, case: &Case) -> SeriesOption {
+        let assumptions = &self.plan.assumptions;
+        let groups: Vec<ReadyGroup<'_>> =
+            case.array.groups.iter().map(|group| ReadyGroup::new(group, assumptions.sky_cooling_k)).collect();
+        let (ratings, without) = lines::voltage_ratings(&case.array, assumptions);
+        let seen = self.scaled(case.in_series as f64, &ratings);
+        let code_temperature = temperatures::code_temperature(self.open, self.design, assumptions);
+        let figures = figures::figures(
+            self.open,
+            &groups,
+            &seen,
+            code_temperature,
+            self.design.window_low,
+            assumptions,
+        );
+        let at = ArrayAt {
+            open: self.open,
+            groups: &groups,
+            seen: &seen,
+            figures: &figures,
+            blocks: self.blocks,
+            dated: self.open.stop.window.is_some(),
+            assumptions,
+        };
+        let limits = lines::all(&at, &case.array, &ratings, &without);
+        let mut option = case.bare(limits);
+        option.fill(&figures);
+        option.hot_vmp_v = self.low.hot_vmp_v.map(|volts| volts * case.in_series as f64);
+        option
+    }
+
+    /// What was seen with one panel, for a string of several: volts in proportion, counts from the same thresholds.
+    fn scaled(&self, panels: f64, ratings: &[VoltageRating]) -> Seen {
+        let mut seen = self.seen.clone();
+        let peak = |peak: &mut crate::hourly::ByVoltage<Option<crate::hourly::PeakMoment>>| {
+            for voltage in crate::hourly::Voltage::ALL {
+                if let Some(moment) = peak.of_mut(voltage) {
+                    moment.spot.volts *= panels;
+                }
+            }
+        };
+        peak(&mut seen.peak);
+        seen.blocks.iter_mut().for_each(|block| peak(&mut block.peak));
+        seen.over = ratings
+            .iter()
+            .map(|rating| {
+                let each = rating.volts / panels;
+                let found = self.seen.over.iter().find(|over| over.rating_v == each);
+                Over { rating_v: rating.volts, ..found.cloned().unwrap_or_default() }
+            })
+            .collect();
+        seen
+    }
+}
+
+/// The code answers of a plan without a stop.
+fn code_alone(cases: &Cases, plan: &Plan, air: Celsius) -> Vec<SeriesOption> {
+    cases
+        .list
+        .iter()
+        .map(|case| {
+            let limits = lines::code_alone(&case.array, &plan.assumptions, air);
+            let mut option = case.bare(limits);
+            let groups: Vec<ReadyGroup<'_>> =
+                case.array.groups.iter().map(|group| ReadyGroup::new(group, None)).collect();
+            option.code_v = figures::code_sum(&groups, air).map(|sum| sum.volts.0);
+            option.decide_v = option.code_v;
+            option
+        })
+        .collect()
+}
+
+/// Keeps the counts up to two past the ceiling: the largest count at which some option breaks no voltage limit.
+fn trim(options: &mut Vec<SeriesOption>) {
+    let holds = |option: &SeriesOption| {
+        if option.has_voltage_limit() {
+            option.holds_volts()
+        } else {
+            option.decide_v.is_none_or(|volts| volts <= CEILING_WITHOUT_RATING_V)
+        }
+    };
+    let ceiling =
+        options.iter().filter(|option| holds(option)).map(|option| option.in_series).max().unwrap_or(0);
+    options.retain(|option| option.in_series <= ceiling + PAST_CEILING);
+}

@@ -1,0 +1,158 @@
+//! What `series` found: the keys of its JSON.
+
+use super::ArrayFigures;
+use crate::limits::Verdict;
+use crate::limits::rules::touch::TouchClass;
+use crate::note::Note;
+use crate::study::counted;
+use crate::study::results::LimitLine;
+use serde::Serialize;
+
+/// Everything that `series` found.
+#[derive(Clone, Debug, Serialize)]
+pub struct SeriesResult {
+    /// Version of the layout.
+    pub schema: u32,
+    /// The plan's title.
+    pub title: String,
+    /// The array.
+    pub array: String,
+    /// Its panel.
+    pub panel: String,
+    /// Panels in all.
+    pub panels: usize,
+    /// The stops; every option is held against the worst of them.
+    pub places: Vec<String>,
+    /// Every arrangement.
+    pub options: Vec<SeriesOption>,
+    /// The one to take; null where none holds.
+    pub recommended: Option<Arrangement>,
+    /// The next one, and what it would need.
+    pub runner_up: Option<Arrangement>,
+    /// What is missing without weather.
+    pub missing: Vec<String>,
+    /// Remarks.
+    pub notes: Vec<Note>,
+    /// Short cautions.
+    pub cautions: Vec<String>,
+}
+
+/// One arrangement, at the stop where it fares worst.
+#[derive(Clone, Debug, Serialize)]
+pub struct SeriesOption {
+    /// Panels in series.
+    pub in_series: usize,
+    /// Strings in parallel.
+    pub in_parallel: usize,
+    /// Panels without a place in it.
+    pub panels_left_over: usize,
+    /// Panels that it needs more than there are.
+    pub panels_missing: usize,
+    /// Nominal battery volts.
+    pub battery_v: Option<f64>,
+    /// Controller class.
+    pub controller_v: Option<f64>,
+    /// Code sum.
+    pub code_v: Option<f64>,
+    /// 20-year level of the worst case, else the largest seen or allowed for.
+    pub worst_case_20_year_v: Option<f64>,
+    /// Largest steady voltage.
+    pub steady_max_v: Option<f64>,
+    /// The largest figure of all, which decides.
+    pub decide_v: Option<f64>,
+    /// Fewest volts under load in good light on the hottest cells.
+    pub hot_vmp_v: Option<f64>,
+    /// Volts under load that the controller needs.
+    pub run_v: Option<f64>,
+    /// Volts at which it starts.
+    pub start_v: Option<f64>,
+    /// Hours of sun a year (or trip) in which it does not run, with the hottest credible cells.
+    pub lost_start_hours_per_year: Option<f64>,
+    /// The same with cells cooled by the file's wind.
+    pub lost_start_hours_cool: Option<f64>,
+    /// Share of the harvest lost with it, hottest cells, per cent.
+    pub harvest_lost_percent: Option<f64>,
+    /// The same with cells cooled by the file's wind.
+    pub harvest_lost_percent_cool: Option<f64>,
+    /// Class of touch voltage.
+    pub touch_class: Option<&'static str>,
+    /// Each limit.
+    pub limits: Vec<LimitLine>,
+    /// The worst of them.
+    pub verdict: Verdict,
+}
+
+impl SeriesOption {
+    pub(super) fn fill(&mut self, figures: &ArrayFigures) {
+        let four = &figures.voltage;
+        self.code_v = four.code;
+        self.worst_case_20_year_v =
+            four.worst_case.level_20_year.or(figures.decide.worst_case().map(|(volts, _)| volts));
+        self.steady_max_v = four.steady.max;
+        self.decide_v = figures.decide.largest().map(|(volts, _)| volts);
+        self.touch_class = self.decide_v.map(|volts| TouchClass::of(volts).word());
+    }
+
+    /// Of the same arrangement at two stops: the larger volts, the larger losses, the worse lines.
+    pub(super) fn worse_of(mut self, other: Self) -> Self {
+        let most = |a: Option<f64>, b: Option<f64>| match (a, b) {
+            (Some(a), Some(b)) => Some(a.max(b)),
+            (a, b) => a.or(b),
+        };
+        self.code_v = most(self.code_v, other.code_v);
+        self.worst_case_20_year_v = most(self.worst_case_20_year_v, other.worst_case_20_year_v);
+        self.steady_max_v = most(self.steady_max_v, other.steady_max_v);
+        self.decide_v = most(self.decide_v, other.decide_v);
+        self.touch_class = self.decide_v.map(|volts| TouchClass::of(volts).word());
+        self.hot_vmp_v = match (self.hot_vmp_v, other.hot_vmp_v) {
+            (Some(a), Some(b)) => Some(a.min(b)),
+            (a, b) => a.or(b),
+        };
+        self.lost_start_hours_per_year =
+            most(self.lost_start_hours_per_year, other.lost_start_hours_per_year);
+        self.lost_start_hours_cool = most(self.lost_start_hours_cool, other.lost_start_hours_cool);
+        self.harvest_lost_percent = most(self.harvest_lost_percent, other.harvest_lost_percent);
+        self.harvest_lost_percent_cool =
+            most(self.harvest_lost_percent_cool, other.harvest_lost_percent_cool);
+        for (mine, theirs) in self.limits.iter_mut().zip(other.limits) {
+            let (a, b) = (counted(mine).severity(), counted(&theirs).severity());
+            let tighter =
+                theirs.margin_percent.unwrap_or(f64::INFINITY) < mine.margin_percent.unwrap_or(f64::INFINITY);
+            if b > a || (b == a && tighter) {
+                *mine = theirs;
+            }
+        }
+        self.verdict = self.verdict.or_worse(other.verdict);
+        self
+    }
+
+    /// Limits that it breaks, or that could not be assessed for want of a rating.
+    pub(super) fn broken(&self) -> impl Iterator<Item = &LimitLine> {
+        self.limits.iter().filter(|line| matches!(counted(line), Verdict::Exceeded | Verdict::NotMet))
+    }
+
+    pub(super) fn has_voltage_limit(&self) -> bool {
+        self.limits.iter().any(|line| line.unit == "V")
+    }
+
+    pub(super) fn holds_volts(&self) -> bool {
+        !self.broken().any(|line| line.unit == "V")
+    }
+}
+
+/// An arrangement that is recommended, or comes next.
+#[derive(Clone, Debug, Serialize)]
+pub struct Arrangement {
+    /// Panels in series.
+    pub in_series: usize,
+    /// Strings in parallel.
+    pub in_parallel: usize,
+    /// Nominal battery volts.
+    pub battery_v: Option<f64>,
+    /// Controller class.
+    pub controller_v: Option<f64>,
+    /// The step that decided.
+    pub why: String,
+    /// What one would have to change to use it; null for the recommended one.
+    pub would_need: Option<String>,
+}
