@@ -48,7 +48,7 @@ fn the_version_is_the_crates() {
 #[test]
 fn what_is_not_known_is_refused_with_a_way_on() {
     let message = ride(&["asess", "plan.toml"]).refused();
-    assert!(message.contains("a similar subcommand exists: 'assess'"), "{message}");
+    assert!(message.contains("similar subcommand") && message.contains("'assess'"), "{message}");
     let message = ride(&["assess", "plan.toml", "--jason"]).refused();
     assert!(message.contains("a similar argument exists: '--json'"), "{message}");
     let message = ride(&["assess"]).refused();
