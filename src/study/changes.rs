@@ -60,6 +60,7 @@ fn remedies(facts: &ArrayFacts, line: &LimitLine) -> Vec<String> {
         None => format!("{}: one for at least {volts:.1} V dc holds.", line.component),
     }];
     out.extend(fewer_in_series(facts, rating, volts));
+    out.extend(measured_panels(line, rating, worst));
     out
 }
 
@@ -82,4 +83,22 @@ fn fewer_in_series(facts: &ArrayFacts, rating: f64, volts: f64) -> Option<String
         each * most as f64,
         facts.isc_a * facts.modules_in_series as f64 / most as f64
     ))
+}
+
+/// Measuring the panels, where the label's tolerance alone decides: the line's own steps say what it is worth.
+fn measured_panels(line: &LimitLine, rating: f64, worst: f64) -> Option<String> {
+    if line.code_verdict == Some(Verdict::Exceeded) {
+        return None;
+    }
+    let after = line.steps.iter().position(|step| step.what == "tolerance")?;
+    let (before, with) = (line.steps.get(after.checked_sub(1)?)?.value, line.steps.get(after)?.value);
+    let as_labelled = worst * before / with;
+    (with > 0.0 && before < with && as_labelled <= rating).then(|| {
+        format!(
+            "{}: the tolerance of the label alone decides: panels measured at or below their label reach {as_labelled:.1} V, \
+             {:.1} % below {rating} V; measure each, and write voc_tolerance_percent = 0 where that is so.",
+            line.component,
+            (rating - as_labelled) / rating * 100.0
+        )
+    })
 }
