@@ -5,7 +5,7 @@ use crate::note::{Note, NoteKind};
 use crate::study::OpenStop;
 use crate::study::results::{ArrayAtStop, DesignTemperature};
 use crate::study::temperatures::{LEVEL_WINTERS, MEAN_WINTERS};
-use crate::weather::{Record, SeasonCoverage};
+use crate::weather::{self, Record, SeasonCoverage};
 
 /// The remarks of one stop.
 #[must_use]
@@ -25,7 +25,20 @@ pub fn of_record(open: &OpenStop<'_>, design: &DesignTemperature, arrays: &[Arra
     sampling(open.step_h(), arrays, &mut notes);
     mean_low(design, &mut notes);
     trend(&open.seasons, &mut notes);
+    notes.extend(gaps(&open.opened.record, &open.seasons));
+    // The reader asks the light about the clock only where the files themselves say where they were read.
+    let station = &open.opened.station;
+    if station.latitude_deg.is_none() || station.longitude_deg.is_none() {
+        notes.extend(weather::clock_note(open.opened.record.hours(), open.site.place));
+    }
     notes
+}
+
+fn gaps(record: &Record, seasons: &[SeasonCoverage]) -> Option<Note> {
+    match record {
+        Record::Chronological(record) => weather::gap_note(record, seasons),
+        Record::TypicalYear(_) => None,
+    }
 }
 
 /// The remarks of a station alone.
@@ -37,6 +50,7 @@ pub fn of_station(record: &Record, seasons: &[SeasonCoverage], design: &DesignTe
         sampling(record.step_h(), &[], &mut notes);
         mean_low(design, &mut notes);
         trend(seasons, &mut notes);
+        notes.extend(gaps(record, seasons));
     }
     notes
 }
