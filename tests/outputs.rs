@@ -349,10 +349,9 @@ fn an_assessment_without_stops_or_seasons_still_reads() {
     }
 }
 
-/// Writes every output to a folder of the build directory, to be looked at by a person.
+/// Writes every output to a folder of the build directory (target/tmp/look), to be looked at by a person.
 #[test]
-#[ignore = "for the eye: cargo test --test outputs -- --ignored, then open target/tmp/look"]
-fn write_everything_for_the_eye() {
+fn every_output_is_written_for_the_eye() {
     let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("look");
     std::fs::create_dir_all(&folder).unwrap();
     for (name, results) in [

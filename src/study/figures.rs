@@ -174,13 +174,24 @@ pub fn out_of_reach(
     groups: &[ReadyGroup<'_>],
     seen: &Seen,
     open: &OpenStop<'_>,
+    decide: &VoltageFigures,
     rating_v: f64,
 ) -> Option<String> {
+    // Nothing is out of reach that any figure reaches, nor by a record that never saw a winter.
+    let reached_already = decide.largest().is_some_and(|(figure, _)| figure >= rating_v)
+        || decide.seen.is_some_and(|seen| seen >= rating_v);
+    let saw_winter = !open.is_chronological() || open.seasons.iter().any(|season| season.complete);
+    if reached_already || !saw_winter {
+        return None;
+    }
     let (lowest, _) = seen.air_low?;
     // With the bound's fall of temperature with height.
     let lowest = lowest + open.site.colder_k() - open.site.colder_bound_k();
     let cell = Celsius(lowest).colder_by(OUT_OF_REACH_K);
-    let extreme = highest(groups, |ready| ready.worst.volts(FULL_SUN_W_M2, cell))?;
+    // Snow and turned panels can see more than full sun.
+    let light =
+        seen.peak.worst_case.map_or(FULL_SUN_W_M2, |peak| peak.spot.irradiance_w_m2.max(FULL_SUN_W_M2));
+    let extreme = highest(groups, |ready| ready.worst.volts(light, cell))?;
     if extreme >= rating_v {
         return None;
     }

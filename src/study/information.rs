@@ -33,7 +33,14 @@ fn operating_limits(array: &Array) -> impl Iterator<Item = (&str, f64, Option<f6
 /// The class of touch voltage by the largest figure of all. `limits` is how many of `seen.over` belong to limits.
 #[must_use]
 pub fn touch(at: &ArrayAt<'_>, limits: usize) -> Touch {
-    let class = TouchClass::of(at.figures.decide.largest().map_or(0.0, |(volts, _)| volts));
+    // Where neither light nor a code temperature is known, the window's own sum, else the label: never less than it.
+    let label: f64 = at
+        .groups
+        .iter()
+        .map(|ready| ready.group.modules.iter().map(|label| label.voc.0).sum())
+        .fold(0.0, f64::max);
+    let known = at.figures.decide.largest().map(|(volts, _)| volts).or(at.figures.voltage.window_code);
+    let class = TouchClass::of(known.unwrap_or(label).max(label));
     let hours = |index: usize| {
         if at.dated { None } else { hours(at, at.seen.over.get(limits + index)?).map(|hours| hours.steady) }
     };

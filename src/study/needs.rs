@@ -7,6 +7,7 @@ use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
 use crate::limits::{DecidedBy, mistakes, poles};
 use crate::plan::Plan;
 use crate::study::figures::code_sum;
+use crate::study::lines;
 use crate::study::results::{ArrayFacts, Needs, StopResult};
 use crate::study::wiring::wiring;
 
@@ -54,6 +55,7 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
             next_class_v: volts.as_ref().and_then(|(volts, _)| next_class_v(*volts)),
             volts_from: volts.map_or_else(|| "no temperature is known".into(), |(_, from)| from),
         },
+        code_alone: if stops.is_empty() { lines::code_alone(array, &plan.assumptions) } else { None },
         notes,
         wiring: wiring(array),
     }

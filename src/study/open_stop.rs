@@ -56,6 +56,13 @@ impl<'p> OpenStop<'p> {
             ));
             0.0
         });
+        if station_elevation_m.is_none() && stop.elevation_m.is_some() {
+            notes.push(Note::once(
+                NoteKind::Elevation,
+                "neither the files nor the plan say how high the station lies, so its air is taken as it is: where the \
+                 place lies 1000 m above it the air is 6.5 to 9.8 K colder. Add station_elevation_m",
+            ));
+        }
         let above_station_m = station_elevation_m.map_or(0.0, |station| elevation_m - station);
         let place = Place { latitude_deg, longitude_deg, elevation_m };
         if let Some((key, found)) = place.fault() {

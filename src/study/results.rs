@@ -76,11 +76,28 @@ pub struct ArrayFacts {
     pub conductor_a: f64,
     /// What the array asks of its components.
     pub needs: Needs,
+    /// The code sum against its components, for a plan that names a temperature and no stop; else null.
+    pub code_alone: Option<CodeAlone>,
     /// Remarks about its labels and wiring.
     pub notes: Vec<Note>,
     /// How it is wired, for the report.
     #[serde(skip)]
     pub wiring: Wiring,
+}
+
+/// What the code sum alone says, without weather.
+#[derive(Clone, Debug, Serialize)]
+pub struct CodeAlone {
+    /// The code sum, V.
+    pub code: f64,
+    /// Its air temperature, C.
+    pub code_temperature_c: f64,
+    /// What it rests on.
+    pub code_basis: CodeBasis,
+    /// The same with the table's factor, V.
+    pub table: Option<f64>,
+    /// Limit by limit.
+    pub limits: Vec<LimitLine>,
 }
 
 /// The smallest ratings that hold; null volts where no temperature is known.

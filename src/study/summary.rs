@@ -46,6 +46,10 @@ pub fn conclude(assessment: &mut Assessment, plan: &Plan, arrays: &[&Array]) {
              the places"
                 .into(),
         ];
+        let lines: Vec<String> = code_lines(assessment)
+            .map(|line| format!("{}: {} - {}", line.verdict.word(), line.component, line.reason))
+            .collect();
+        assessment.missing.extend(lines);
     }
     let limits = || {
         assessment.stops.iter().flat_map(|stop| {
@@ -54,7 +58,7 @@ pub fn conclude(assessment: &mut Assessment, plan: &Plan, arrays: &[&Array]) {
     };
     assessment.verdict = limits()
         .map(|(_, line)| counted(line))
-        .chain(assessment.stops.is_empty().then_some(Verdict::NotAssessed))
+        .chain(code_lines(assessment).map(counted))
         .fold(Verdict::Within, Verdict::or_worse);
     let verdict = assessment.verdict;
     let margin = |line: &LimitLine| line.margin_percent.unwrap_or(f64::NEG_INFINITY);
@@ -62,8 +66,14 @@ pub fn conclude(assessment: &mut Assessment, plan: &Plan, arrays: &[&Array]) {
         .filter(|(_, line)| counted(line) == verdict)
         .min_by(|a, b| margin(a.1).total_cmp(&margin(b.1)));
     let several = plan.stops.len() > 1;
+    let code_decides = code_lines(assessment)
+        .filter(|line| counted(line) == verdict)
+        .min_by(|a, b| margin(a).total_cmp(&margin(b)));
     assessment.summary = match decisive {
-        None if assessment.stops.is_empty() => "the code answers alone; no weather was assessed".into(),
+        None if assessment.stops.is_empty() => match code_decides {
+            Some(line) => format!("by the code answers alone, without weather: {}: {}", line.component, line.reason),
+            None => "the code answers alone; the plan has no component, and no weather was assessed".into(),
+        },
         None => "the plan has no component with a rating, so nothing was held against a limit; see what the array needs"
             .into(),
         Some((stop, line)) => {
@@ -71,6 +81,11 @@ pub fn conclude(assessment: &mut Assessment, plan: &Plan, arrays: &[&Array]) {
             format!("{}{place}: {}", line.component, line.reason)
         }
     };
+}
+
+/// Lines of arrays that were held against the code sum alone.
+fn code_lines(assessment: &Assessment) -> impl Iterator<Item = &LimitLine> {
+    assessment.arrays.iter().flat_map(|array| &array.code_alone).flat_map(|code| &code.limits)
 }
 
 /// The worse of a line's two verdicts.

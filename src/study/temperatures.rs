@@ -175,12 +175,19 @@ pub fn code_temperature(
     }
     if let Some(published) = &design.published {
         let wants_20 = assumptions.code_temperature == CodeTemperature::TwentyYearLow;
-        return match published.low_20_year.filter(|_| wants_20) {
-            Some(level) => (Some(Celsius(level)), format!("published 20-year low: {}", published.source)),
-            None => {
-                (Some(Celsius(published.mean)), format!("published mean annual low: {}", published.source))
+        match (wants_20, published.low_20_year) {
+            (true, Some(level)) => {
+                return (Some(Celsius(level)), format!("published 20-year low: {}", published.source));
             }
-        };
+            // A published mean is no 20-year low; the record answers instead where it can.
+            (true, None) if open.is_chronological() => {}
+            _ => {
+                return (
+                    Some(Celsius(published.mean)),
+                    format!("published mean annual low: {}", published.source),
+                );
+            }
+        }
     }
     if !open.is_chronological() {
         return (

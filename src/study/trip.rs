@@ -44,6 +44,11 @@ pub(super) fn odds(plan: &Plan, runs: &[StopRun], results: &[StopResult]) -> Opt
         deciding_at: decides.and_then(|(stop, line)| moment(stop, line)),
         by_departure: Vec::new(),
     };
+    let planned = plan.stops.iter().filter(|stop| stop.window.is_some()).count();
+    if results.iter().filter(|result| result.window.is_some()).count() < planned {
+        trip.in_words = "no chance for the whole trip: not all of its stops were asked for".into();
+        return Some(trip);
+    }
     // A stop whose record gives no odds leaves the trip without odds: left out, it would count as never broken.
     let silent: Vec<&str> = runs
         .iter()

@@ -20,6 +20,11 @@ pub fn voltage_reason(at: &ArrayAt<'_>, rating: f64, judged: &VoltageJudgement) 
                 "exceeded by the code sum: {figure:.1} V at {:.1} °C against {rating} V, {off:.1} % over",
                 at.figures.voltage.code_temperature_c.unwrap_or(0.0)
             );
+            if let Some((largest, by)) = at.figures.decide.largest()
+                && largest > figure + 0.05
+            {
+                text.push_str(&format!("; the largest figure, {}, is {largest:.1} V", name(at, by)));
+            }
             if at.dated && judged.weather == Verdict::Within {
                 text.push_str("; in the trip's own dates the weather lines stay within");
             }
@@ -66,9 +71,9 @@ fn figure_words(at: &ArrayAt<'_>, figure: f64, by: DecidedBy) -> String {
              is allowed for because {}",
             short_record(at)
         ),
-        _ => format!(
-            "{panel} reaches {figure:.1} V, if full clear sky fell at the coldest moment of this record"
-        ),
+        _ => {
+            format!("{panel} reaches {figure:.1} V, if full clear sky fell at this record's worst lit moment")
+        }
     }
 }
 

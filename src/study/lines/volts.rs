@@ -2,6 +2,7 @@
 
 use crate::extreme;
 use crate::hourly::{ByVoltage, Over, ReadyGroup, Seen, Voltage};
+use crate::limits::Verdict;
 use crate::limits::voltage::{self, VoltageFigures, margin_percent};
 use crate::study::figures::{out_of_reach, reached_at_c};
 use crate::study::lines::amps::bare_line;
@@ -15,7 +16,7 @@ use crate::units::Celsius;
 #[must_use]
 pub fn voltage_line(at: &ArrayAt<'_>, rating: &VoltageRating, over: &Over) -> LimitLine {
     let judged = voltage::judge(rating.volts, &at.figures.decide);
-    let out_of_reach = out_of_reach(at.groups, at.seen, at.open, rating.volts);
+    let out_of_reach = out_of_reach(at.groups, at.seen, at.open, &at.figures.decide, rating.volts);
     let broken = |voltage: Voltage| {
         u32::try_from(over.blocks.values().filter(|count| count.of(voltage).hours > 0.0).count())
             .unwrap_or(u32::MAX)
@@ -38,7 +39,12 @@ pub fn voltage_line(at: &ArrayAt<'_>, rating: &VoltageRating, over: &Over) -> Li
         worst: judged.decides.map(|(figure, _)| figure),
         decided_by: judged.decides.map(|(_, by)| by),
         margin_percent: judged.decides.map(|(figure, _)| margin_percent(rating.volts, figure)),
-        verdict: if at.dated { judged.weather } else { judged.both },
+        // Without a lit hour in the dates the code sum alone speaks.
+        verdict: if at.dated && judged.weather != Verdict::NotAssessed {
+            judged.weather
+        } else {
+            judged.both
+        },
         code_verdict: judged.code,
         reason: words::voltage_reason(at, rating.volts, &judged),
         steps: Vec::new(),
