@@ -26,6 +26,9 @@ const SPIKE_K_3_HOURLY: f64 = 30.0;
 /// Hours at one and the same temperature after which a sensor counts as stuck. Chosen because melting snow and fog
 /// hold whole degrees for a day or two.
 const STUCK_H: i64 = 72;
+/// Share of a record that may count as stuck. Chosen: with more of it nothing could be told from what is left, so it is
+/// kept and said.
+const STUCK_SHARE: f64 = 0.2;
 /// Hours at one and the same temperature from which on it is mentioned.
 const FLAT_H: i64 = 24;
 
@@ -184,6 +187,16 @@ fn stuck(hours: &[Hour], step_h: u32, doubts: &mut [Option<Doubt>]) -> Option<(u
             flat = Some((count + 1, first));
         }
         at += run;
+    }
+    // Where so much of a record never moves it is no sensor that stuck but what the file is: a model's, or a made-up one.
+    let stuck = doubts.iter().filter(|doubt| **doubt == Some(Doubt::Stuck)).count();
+    if stuck as f64 > STUCK_SHARE * hours.len() as f64 {
+        let first = doubts.iter().position(|doubt| *doubt == Some(Doubt::Stuck)).unwrap_or(0);
+        for doubt in doubts.iter_mut().filter(|doubt| **doubt == Some(Doubt::Stuck)) {
+            *doubt = None;
+        }
+        let (count, origin) = flat.unwrap_or((0, hours[first].origin));
+        flat = Some((count + 1, origin));
     }
     flat
 }

@@ -125,6 +125,7 @@ fn facts(size: Size) -> ArrayFacts {
             NoteKind::Label,
             "the coefficient is printed with one decimal; half a unit of it is worth 0.4 V here",
         )],
+        code_alone: None,
         wiring: pictures::wiring(size.limits),
     }
 }
