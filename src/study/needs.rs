@@ -8,7 +8,7 @@ use crate::limits::{DecidedBy, mistakes, poles};
 use crate::plan::Plan;
 use crate::study::figures::code_sum;
 use crate::study::lines;
-use crate::study::results::{ArrayFacts, Needs, StopResult};
+use crate::study::results::{ArrayFacts, CodeAlone, Needs, StopResult};
 use crate::study::wiring::wiring;
 
 /// Volts in which dc devices and controllers are commonly sold (common practice, no source).
@@ -55,7 +55,7 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
             next_class_v: volts.as_ref().and_then(|(volts, _)| next_class_v(*volts)),
             volts_from: volts.map_or_else(|| "no temperature is known".into(), |(_, from)| from),
         },
-        code_alone: if stops.is_empty() { lines::code_alone(array, &plan.assumptions) } else { None },
+        code_alone: if stops.is_empty() { code_answer(array, plan) } else { None },
         notes,
         wiring: wiring(array),
     }
@@ -121,6 +121,21 @@ fn largest(array: &Array, stops: &[StopResult]) -> Option<(f64, String)> {
         }
     }
     best
+}
+
+/// The code sum against every component; `None` unless the plan gives a number for its code temperature.
+fn code_answer(array: &Array, plan: &Plan) -> Option<CodeAlone> {
+    let CodeTemperature::Fixed(air) = plan.assumptions.code_temperature else { return None };
+    let groups: Vec<ReadyGroup<'_>> =
+        array.groups.iter().map(|group| ReadyGroup::new(group, plan.assumptions.sky_cooling_k)).collect();
+    let sum = code_sum(&groups, air)?;
+    Some(CodeAlone {
+        code: sum.volts.0,
+        code_temperature_c: air.0,
+        code_basis: sum.basis,
+        table: sum.table.map(|volts| volts.0),
+        limits: lines::code_alone(array, &plan.assumptions, air),
+    })
 }
 
 fn code_only(array: &Array, plan: &Plan) -> Option<(f64, String)> {

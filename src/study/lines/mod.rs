@@ -1,11 +1,9 @@
 //! The limit lines of an array at a stop: a rating of a component, or a rule, against what was found.
 
 mod amps;
-mod code;
 mod volts;
 
 pub use amps::other_lines;
-pub use code::code_alone;
 pub use volts::voltage_line;
 
 use crate::array::{Array, ComponentKind};
