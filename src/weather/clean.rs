@@ -65,9 +65,12 @@ impl Doubt {
 /// Leaves out the hours that cannot be believed, and says so. `locate` names file and line of an origin.
 pub(super) fn clean(hours: &mut Vec<Hour>, step_h: u32, locate: impl Fn(Origin) -> String) -> Vec<Note> {
     let mut doubts: Vec<Option<Doubt>> = vec![None; hours.len()];
-    apart(hours, &mut doubts);
-    spikes(hours, step_h, &mut doubts);
-    let flat = stuck(hours, step_h, &mut doubts);
+    let (flat, nature) = stuck(hours, step_h, &mut doubts);
+    // Holes and spikes mean something only in air that moves.
+    if nature == Nature::Moves {
+        apart(hours, &mut doubts);
+        spikes(hours, step_h, &mut doubts);
+    }
     let mut notes = Vec::new();
     if let Some((count, first)) = flat {
         notes.push(Note::counted(
@@ -163,8 +166,15 @@ fn spikes(hours: &[Hour], step_h: u32, doubts: &mut [Option<Doubt>]) {
     }
 }
 
+/// Whether the air of a record moves as air does.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Nature {
+    Moves,
+    HardlyMoves,
+}
+
 /// Marks runs at one temperature that are too long; gives the count and first place of those that are only long.
-fn stuck(hours: &[Hour], step_h: u32, doubts: &mut [Option<Doubt>]) -> Option<(u64, Origin)> {
+fn stuck(hours: &[Hour], step_h: u32, doubts: &mut [Option<Doubt>]) -> (Option<(u64, Origin)>, Nature) {
     let reach_s = i64::from(step_h) * 2 * HOUR_S;
     let mut flat = None;
     let mut at = 0;
@@ -196,9 +206,9 @@ fn stuck(hours: &[Hour], step_h: u32, doubts: &mut [Option<Doubt>]) -> Option<(u
             *doubt = None;
         }
         let (count, origin) = flat.unwrap_or((0, hours[first].origin));
-        flat = Some((count + 1, origin));
+        return (Some((count + 1, origin)), Nature::HardlyMoves);
     }
-    flat
+    (flat, Nature::Moves)
 }
 
 /// Hours of one reason that lie together.
