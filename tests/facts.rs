@@ -69,3 +69,52 @@ fn one_such_panel_stays_below_30_v_at_minus_40() {
     let volts = module::code_sum(&string(1, 22.5, "-0.30 %/K"), Celsius(-40.0)).volts.0;
     assert!((volts - 26.9).abs() < 0.05, "{volts}");
 }
+
+/// An array of invented 100 W panels, 2 in series, with one component.
+fn plan_with(component: &str, in_parallel: u32) -> dawnvolt::study::results::Assessment {
+    let text = format!(
+        "[[module]]\nid = \"p\"\nvoc_v = 22.5\nisc_a = 5.8\nvmp_v = 18.6\nimp_a = 5.38\ncells_in_series = 36\n\
+         voc_temp_coeff = \"-0.30 %/K\"\n[[string]]\nmodules = \"p\"\nin_series = 2\nin_parallel = {in_parallel}\n\
+         mount = \"roof\"\n[[component]]\n{component}\n[assumptions]\ncode_temperature = -20\n"
+    );
+    let path = std::path::Path::new("invented.toml");
+    let plan = dawnvolt::plan::read(&text, path, std::path::Path::new("."), &|_| Ok(Vec::new()))
+        .unwrap_or_else(|error| panic!("{error}"));
+    dawnvolt::study::assess(&plan, &dawnvolt::study::Choice::default())
+        .unwrap_or_else(|error| panic!("{error}"))
+}
+
+fn verdicts(assessment: &dawnvolt::study::results::Assessment, unit: &str) -> Vec<&'static str> {
+    let code = assessment.arrays[0].code_alone.as_ref().expect("a plan without a stop");
+    code.limits.iter().filter(|line| line.unit == unit).map(|line| line.verdict.word()).collect()
+}
+
+#[test]
+fn a_disconnect_of_63_a_on_a_small_array_is_no_fault() {
+    // Four strings of 5.8 A: 23.2 A, below 30 A. 1.5625 times that is 36.25 A.
+    let assessment = plan_with("kind = \"disconnect\"\nmax_v = 150\nrated_a = 63\npoles_opened = 2", 4);
+    assert_eq!(verdicts(&assessment, "A"), ["within"]);
+    assert_eq!(verdicts(&assessment, ""), ["within"]);
+}
+
+#[test]
+fn one_pole_of_an_array_without_earth_is_not_met() {
+    let assessment = plan_with("kind = \"disconnect\"\nmax_v = 150\nrated_a = 63\npoles_opened = 1", 1);
+    assert_eq!(verdicts(&assessment, ""), ["not-met"]);
+    assert_eq!(assessment.verdict.word(), "not-met");
+}
+
+#[test]
+fn an_alternating_current_rating_alone_is_not_met() {
+    let assessment = plan_with("kind = \"switch\"\nmax_v_ac = 250\nrated_a = 16", 1);
+    assert_eq!(verdicts(&assessment, ""), ["not-met"]);
+}
+
+#[test]
+fn connectors_of_30_a_carry_four_such_strings_and_not_five() {
+    // Connectors are commonly limited to about 30 A. 4 x 5.8 x 1.25 = 29.0 A; 5 x 5.8 x 1.25 = 36.25 A.
+    for (strings, verdict) in [(4, "within"), (5, "exceeded")] {
+        let assessment = plan_with("kind = \"connector\"\nrated_a = 30\nmax_v = 1000", strings);
+        assert_eq!(verdicts(&assessment, "A"), [verdict], "{strings} strings");
+    }
+}
