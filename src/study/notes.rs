@@ -61,8 +61,9 @@ fn length(seasons: &[SeasonCoverage], notes: &mut Vec<Note>) {
         seasons.iter().filter(|season| !season.complete).map(|season| season.season.to_string()).collect();
     let mut text = match complete {
         0..MEAN_WINTERS => format!(
-            "{complete} complete winters: too few for a mean annual low (needs {MEAN_WINTERS}) or an n-year low (needs \
-             {LEVEL_WINTERS})"
+            "{complete} complete {}: too few for a mean annual low (needs {MEAN_WINTERS}) or an n-year low (needs \
+             {LEVEL_WINTERS})",
+            if complete == 1 { "winter" } else { "winters" }
         ),
         MEAN_WINTERS..LEVEL_WINTERS => format!(
             "{complete} complete winters: enough for a mean annual low and the level that decides, too few for n-year \
