@@ -154,22 +154,24 @@ pub fn how_often(at: &ArrayAt<'_>, line: &LimitLine) -> String {
     text
 }
 
+/// Names of the months.
+pub(super) const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
 /// When in the year and in the day most of the hours of sudden sun fall.
 fn when(months: &[f64; 12], hours: &[f64; 24]) -> String {
-    const MONTHS: [&str; 12] = [
-        "January",
-        "February",
-        "March",
-        "April",
-        "May",
-        "June",
-        "July",
-        "August",
-        "September",
-        "October",
-        "November",
-        "December",
-    ];
     let (Some((month, count)), Some((hour, length))) = (most_of(months), most_of(hours)) else {
         return String::new();
     };

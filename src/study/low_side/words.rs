@@ -1,23 +1,7 @@
 //! The low side in a few sentences.
 
 use crate::study::results::LowSide;
-use crate::study::words::tidy;
-
-/// Names of the months.
-const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
+use crate::study::words::{MONTHS, tidy};
 
 /// The sentences.
 pub(super) fn of(low: &LowSide, dated: bool) -> String {
