@@ -157,6 +157,7 @@ fn by_hand(step: &WorkedStep) -> f64 {
         "ratio" => q("Gm") / q("Gcm"),
         "cloud-factor" => 1.0 - 0.75 * (q("N") / 8.0).powf(3.4),
         "shaped" => (q("k") * q("Gc")).min((1.5 * q("Gc")).max(q("Gm"))),
+        "credible-on-plane" => q("GP").min((1.5 * q("Gcp")).max(q("G")).max(q("Gm"))),
         "product" | "product-gap" | "strings" => all().product(),
         "own-diffuse" => q("G") * (q("Dm") / q("Gm")).min(1.0),
         "own-direct" => ((q("G") - q("D")) / q("cos z")).min(q("E0")),
@@ -450,6 +451,27 @@ fn every_kind_of_plane_light_and_string_by_hand() {
         met.extend(assert_every_number(&worst));
         assert_the_run_agrees(&worst);
     }
+    // Invented light on a clock that is three hours late: noon's light while the sun sets, a sun and a half on the panel.
+    let late = tempfile::tempdir().unwrap();
+    let mut rows = String::from("time,temp_c,ghi,dni,dhi\n");
+    for hour in 0..24 {
+        let light = if (11..=16).contains(&hour) { "420,830,70" } else { "0,0,0" };
+        rows.push_str(&format!("2031-01-08T{hour:02}:00:00Z,-5,{light}\n"));
+    }
+    std::fs::write(late.path().join("late.csv"), rows).unwrap();
+    for stand in ["tilt_deg = 60\nheading = \"any\"\nsnow_ground = true", "tilt_deg = 70\nheading = 230"] {
+        let text = text(&format!("mount = \"frame\"\n{stand}"))
+            .replace(
+                "Greensboro",
+                "Invented Ford\"\nlatitude_deg = 45.0\nlongitude_deg = 0.0\nelevation_m = \"0",
+            )
+            .replace("elevation_m = \"0\"", "elevation_m = 100.0")
+            .replace("../formats/tmy3/723170TYA.CSV.gz", "late.csv");
+        let plan = plan::from_text(text.as_bytes(), Path::new("plan.toml"), late.path()).unwrap();
+        let found = explained(&plan, Some("2031-01-08T16:00Z"));
+        met.extend(assert_every_number(&found));
+        assert_the_run_agrees(&found);
+    }
     for formula in [
         "incidence-fixed",
         "incidence-facing",
@@ -461,6 +483,7 @@ fn every_kind_of_plane_light_and_string_by_hand() {
         "erbs-direct",
         "nearly-clear-diffuse",
         "own-direct",
+        "credible-on-plane",
         "lapse-bound",
         "cell-frame",
         "cell-gap",

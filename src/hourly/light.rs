@@ -12,7 +12,7 @@ use crate::sun::{HourSun, STEPS, SunMoment};
 
 /// A step's light may not pass this multiple of its clear sky unless the hour's own mean does. Chosen because
 /// cloud edges are measured up to 1.5 times clear sky `[YORDANOV2013]`, and because a ratio of two small numbers
-/// near sunrise would otherwise invent midday light.
+/// near sunrise would otherwise invent midday light. Holds on planes as over the horizontal.
 const BURST: f64 = 1.5;
 
 /// How panels of one group stand.
@@ -146,6 +146,7 @@ impl<'a> HourSky<'a> {
         let mut own_usual = [0.0; STEPS];
         let mut own_snow = [0.0; STEPS];
         let snow = plane.albedo_bound > plane.albedo;
+        let (mut clear_most, mut clear_most_snow) = (0.0_f64, 0.0_f64);
         for step in 0..STEPS {
             if !self.sun.is_lit(step) {
                 continue;
@@ -157,27 +158,49 @@ impl<'a> HourSky<'a> {
             };
             let clear = self.sky.parts(sun.cos_zenith, self.sun.extraterrestrial_w_m2);
             let parts = self.own_parts(step, sun, &clear);
-            own[step] = self.plane_light(plane, plane.brightest(), plane.albedo, sun, parts);
+            let brightest = |albedo: f64| {
+                let under_clear_sky = self.plane_light(plane, plane.brightest(), albedo, sun, clear);
+                let own = self.plane_light(plane, plane.brightest(), albedo, sun, parts);
+                (under_clear_sky, self.credible_on_plane(own, under_clear_sky, self.own[step]))
+            };
             // The bound's sky and the bound's ground, never below the file's own on the same ground.
-            bound[step] = self
-                .plane_light(plane, plane.brightest(), plane.albedo_bound, sun, clear)
-                .max(self.plane_light(plane, plane.brightest(), plane.albedo_bound, sun, parts));
+            let (under_clear_sky, own_bound) = brightest(plane.albedo_bound);
+            bound[step] = under_clear_sky.max(own_bound);
+            clear_most_snow = clear_most_snow.max(under_clear_sky);
+            let (under_clear_sky, own_now) =
+                if snow { brightest(plane.albedo) } else { (under_clear_sky, own_bound) };
+            own[step] = own_now;
+            clear_most = clear_most.max(under_clear_sky);
             own_usual[step] = self.plane_light(plane, plane.usual(), plane.albedo, sun, parts);
             if snow {
                 own_snow[step] = self.plane_light(plane, plane.usual(), plane.albedo_bound, sun, parts);
             }
         }
-        let mean = |albedo: f64, steps: &[f64; STEPS]| match self.light {
+        let mean = |albedo: f64, steps: &[f64; STEPS], clear_most: f64| match self.light {
             // The file's own parts: sun at mid-interval, the form of the reference vectors.
             Light::Parts { .. } | Light::GlobalOnly { .. } => {
                 let sun = self.sun.middle;
-                self.plane_light(plane, plane.usual(), albedo, sun, self.file_parts(sun))
+                let mean = self.plane_light(plane, plane.usual(), albedo, sun, self.file_parts(sun));
+                self.credible_on_plane(mean, clear_most, self.global_mean)
             }
             Light::Clouds { .. } | Light::Unknown => steps.iter().sum::<f64>() / STEPS as f64,
         };
-        let usual = mean(plane.albedo, &own_usual);
-        let mean_snow = if snow { mean(plane.albedo_bound, &own_snow) } else { usual };
+        let usual = mean(plane.albedo, &own_usual, clear_most);
+        let mean_snow = if snow { mean(plane.albedo_bound, &own_snow, clear_most_snow) } else { usual };
         PlaneLight { mean: usual, mean_snow, own, bound }
+    }
+
+    /// The file's light on a plane, where it can be: at most [`BURST`] times what clear sky puts on that plane, unless
+    /// the global light itself is more. Where a file's clock is off its light falls while the sun stands low, and on a
+    /// plane that faces a low sun it would otherwise become several suns. `global_w_m2` is the file's at that moment.
+    fn credible_on_plane(&self, light_w_m2: f64, under_clear_sky_w_m2: f64, global_w_m2: f64) -> f64 {
+        match self.light {
+            Light::Parts { .. } | Light::GlobalOnly { .. } => {
+                light_w_m2.min((BURST * under_clear_sky_w_m2).max(global_w_m2).max(self.global_mean))
+            }
+            // Never above clear sky to begin with.
+            Light::Clouds { .. } | Light::Unknown => light_w_m2,
+        }
     }
 
     /// The hour's mean on a flat plane: the file's direct and diffuse light where it has both, with the sun at

@@ -9,13 +9,18 @@ use crate::note::{Note, NoteKind};
 use crate::place::Place;
 use crate::sky::{ClearSky, Light};
 use crate::sun::{Nodes, STEPS, Track};
-use crate::time::{DAY_S, HOUR_S};
+use crate::time::{DAY_S, HOUR_S, Stamp};
 
 /// Largest shift that is tried, min.
 const REACH_MIN: i64 = 60;
 /// Distance of the shifts that are tried, min: three 5-minute steps.
 const STEP_MIN: i64 = 15;
 const SHIFTS: usize = (2 * REACH_MIN / STEP_MIN + 1) as usize;
+/// Largest shift in whole hours, one way.
+const HOURS: i64 = 12;
+const WHOLE_SHIFTS: usize = (2 * HOURS + 1) as usize;
+/// Correlation below which whole hours are tried in any case. Chosen because cloudy places reach 0.8 with the right stamps.
+const POOR: f64 = 0.6;
 /// Shift from which on a better fit is a fault. Chosen because snapshots of satellites, taken for the hour's mean,
 /// lie 15 to 20 minutes off by their nature.
 const FAULT_MIN: i64 = 30;
@@ -73,6 +78,49 @@ pub fn best_shift_min(hours: &[Hour], place: Place) -> Option<(i64, f64, f64)> {
         (0..hours.len()).filter(|&at| global_w_m2(&hours[at].light).is_some_and(|ghi| ghi > 0.0)).collect();
     let sky = ClearSky::at(place.elevation_m, None);
     let mut fits = [Fit::default(); SHIFTS];
+    each_sample(hours, &lit, place, |track, sample| {
+        for hour in sample {
+            if let Some(ghi) = global_w_m2(&hour.light) {
+                compare(track, &sky, hour, ghi, &mut fits);
+            }
+        }
+    })?;
+    let middle = SHIFTS / 2;
+    if fits[middle].count < LIT_HOURS {
+        return None;
+    }
+    let near = best(&fits, STEP_MIN);
+    if near.is_some_and(|(shift_min, _, now)| shift_min.abs() < REACH_MIN && now >= POOR) {
+        return near;
+    }
+    let mut fits = [Fit::default(); WHOLE_SHIFTS];
+    each_sample(hours, &lit, place, |track, sample| compare_whole(track, &sky, sample, &mut fits))?;
+    // The two sums hold different hours, night being in the second: each shift is judged within its own.
+    match (near, best(&fits, 60)) {
+        (_, Some(far)) if far.0.abs() > REACH_MIN => Some(far),
+        (near, far) => near.or(far),
+    }
+}
+
+/// The shift of the best fit, min, its correlation, and that of the middle one, which is no shift.
+fn best(fits: &[Fit], step_min: i64) -> Option<(i64, f64, f64)> {
+    let middle = fits.len() / 2;
+    let now = fits[middle].correlation()?;
+    let best = (0..fits.len())
+        .filter_map(|at| Some((at, fits[at].correlation()?)))
+        .fold((middle, now), |best, one| if one.1 > best.1 { one } else { best });
+    let steps = i64::try_from(best.0).ok()? - i64::try_from(middle).ok()?;
+    Some((steps * step_min, best.1, now))
+}
+
+/// Hands over stretches of a record, evenly spread, with the sun's track around each; `None` outside the years of the
+/// sun's algorithm.
+fn each_sample(
+    hours: &[Hour],
+    lit: &[usize],
+    place: Place,
+    mut look: impl FnMut(&Track<'_>, &[Hour]),
+) -> Option<()> {
     let stride = (lit.len() / SAMPLES).max(1);
     let mut next = 0;
     while let Some(&begin) = lit.get(next) {
@@ -83,26 +131,32 @@ pub fn best_shift_min(hours: &[Hour], place: Place) -> Option<(i64, f64, f64)> {
             .count();
         let last = hours[begin + span - 1].start;
         let nodes = Nodes::covering(first.plus_s(-DAY_S), last.plus_s(DAY_S)).ok()?;
-        let track = Track::new(&nodes, place.latitude_deg, place.longitude_deg);
-        for hour in &hours[begin..begin + span] {
-            if let Some(ghi) = global_w_m2(&hour.light) {
-                compare(&track, &sky, hour, ghi, &mut fits);
-            }
-        }
+        look(&Track::new(&nodes, place.latitude_deg, place.longitude_deg), &hours[begin..begin + span]);
         // On to the next sample, or behind this one where the record is short.
         let behind = lit.partition_point(|&at| at < begin + span);
         next = behind.max(next + stride);
     }
-    let middle = SHIFTS / 2;
-    if fits[middle].count < LIT_HOURS {
-        return None;
+    Some(())
+}
+
+/// A stretch of hours against the clear sky at each whole hour around the clock, nights included.
+fn compare_whole(track: &Track<'_>, sky: &ClearSky, sample: &[Hour], fits: &mut [Fit; WHOLE_SHIFTS]) {
+    let [first, .., last] = sample else { return };
+    let begin = first.start.0 - HOURS * HOUR_S;
+    let clear: Vec<f64> = (0..=(last.start.0 - first.start.0) / HOUR_S + 2 * HOURS)
+        .map(|at| {
+            let sun = track.hour(Stamp(begin + at * HOUR_S), HOUR_S);
+            let steps = sun.cos_zenith.iter().map(|&cos| sky.global(cos, sun.extraterrestrial_w_m2));
+            steps.sum::<f64>() / STEPS as f64
+        })
+        .collect();
+    for hour in sample {
+        let Some(ghi) = global_w_m2(&hour.light) else { continue };
+        let Ok(at) = usize::try_from((hour.start.0 - first.start.0) / HOUR_S) else { continue };
+        for (fit, &clear) in fits.iter_mut().zip(&clear[at..]) {
+            fit.add(clear, ghi);
+        }
     }
-    let now = fits[middle].correlation()?;
-    let best = (0..SHIFTS)
-        .filter_map(|at| Some((at, fits[at].correlation()?)))
-        .fold((middle, now), |best, one| if one.1 > best.1 { one } else { best });
-    let shift_min = i64::try_from(best.0).unwrap_or(0) * STEP_MIN - REACH_MIN;
-    Some((shift_min, best.1, now))
 }
 
 /// One hour against the clear sky at each shift.
@@ -131,12 +185,16 @@ pub fn clock_note(hours: &[Hour], place: Place) -> Option<Note> {
     let (shift_min, best, now) = best_shift_min(hours, place)?;
     (shift_min.abs() >= FAULT_MIN && best - now > GAIN).then(|| {
         let direction = if shift_min > 0 { "later" } else { "earlier" };
+        let distance = match shift_min.abs() {
+            minutes @ 0..=REACH_MIN => format!("{minutes} minutes"),
+            minutes => format!("{} hours", minutes / 60),
+        };
         Note::once(
             NoteKind::Clock,
             format!(
-                "its light fits the sun best with stamps {} minutes {direction} (correlation {best:.3}, as they stand \
-                 {now:.3}): check the zone, and whether a stamp begins or ends its hour",
-                shift_min.abs()
+                "its light fits the sun best with stamps {distance} {direction} (correlation {best:.3}, as they stand \
+                 {now:.3}): check the zone, and whether a stamp begins or ends its hour; with a clock that is off, light \
+                 on tilted panels and the hours over a limit are wrong"
             ),
         )
     })

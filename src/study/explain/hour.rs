@@ -1,7 +1,7 @@
 //! One hour of one group of strings, worked from the file's line to volts and amps.
 
 use super::cells::AirAt;
-use super::light::HourLight;
+use super::light::{HourLight, Three};
 use super::plane::PlaneAt;
 use super::sun::{Azimuth, ClearAt, Ground, SunAt};
 use super::volts::Strength;
@@ -209,7 +209,9 @@ impl Work<'_> {
                 let sun = self.sun_at(ground, noon);
                 sun.work(chain, ground, azimuth);
                 let parts = light.parts_of_mean(chain, &sun);
-                plane.work(chain, &sun, &parts)
+                let on_plane = plane.work(chain, &sun, &parts);
+                let clear_most = self.clear_most(ground, albedo);
+                light.credible_on_plane(chain, on_plane, &clear_most, &light.mean)
             }
             Light::Clouds { .. } | Light::Unknown => {
                 let mut lights = Vec::new();
@@ -239,6 +241,17 @@ impl Work<'_> {
         }
     }
 
+    /// The most that clear sky puts on the brightest plane in any lit step of the hour.
+    fn clear_most(&self, ground: &Ground, albedo: f64) -> Quantity {
+        let plane = self.plane(self.ready.plane.brightest(), albedo);
+        let lights = (0..STEPS).filter(|&step| self.sun.is_lit(step)).map(|step| {
+            let sun = self.sun_at(ground, middle(self.hour.start, step));
+            let clear = ClearAt::new(ground, &sun);
+            plane.work(&mut Chain::default(), &sun, &Three::of_clear_sky(&clear)).value
+        });
+        Quantity::new("Gcp", Kind::Light, lights.fold(0.0, f64::max))
+    }
+
     fn plane(&self, aim: crate::sky::Aim, albedo: f64) -> PlaneAt {
         PlaneAt { aim, albedo, rear: self.ready.plane.rear }
     }
@@ -251,7 +264,9 @@ impl Work<'_> {
             return plane.flat(chain, &own.named("GP"));
         }
         let parts = light.parts_at(sun, clear, &own, Some(chain));
-        plane.work(chain, sun, &parts)
+        let on_plane = plane.work(chain, sun, &parts);
+        let under_clear_sky = plane.work(&mut Chain::default(), sun, &Three::of_clear_sky(clear));
+        light.credible_on_plane(chain, on_plane, &under_clear_sky, &own)
     }
 
     fn bound_light(&self, chain: &mut Chain, light: &HourLight, sun: &SunAt, clear: &ClearAt) -> Quantity {
@@ -260,13 +275,11 @@ impl Work<'_> {
         let (clear_plane, own_plane) = if self.ready.plane.is_flat() {
             (clear.ghi.clone(), own)
         } else {
-            let clear_parts = super::light::Three {
-                ghi: clear.ghi.clone(),
-                dni: clear.dni.clone(),
-                dhi: clear.dhi.clone(),
-            };
             let own_parts = light.parts_at(sun, clear, &own, Some(chain));
-            (plane.work(chain, sun, &clear_parts), plane.work(chain, sun, &own_parts))
+            let clear_plane = plane.work(chain, sun, &Three::of_clear_sky(clear));
+            let own_plane = plane.work(chain, sun, &own_parts);
+            let own_plane = light.credible_on_plane(chain, own_plane, &clear_plane, &own);
+            (clear_plane, own_plane)
         };
         let larger = chain.step(
             Formula { id: "larger", what: "light of the bound", text: "the larger of the two", source: None },

@@ -145,6 +145,32 @@ impl HourLight {
         }
     }
 
+    /// The file's light on a plane where it can be: with a step where the bound bites. `clear` is what clear sky puts on
+    /// the same plane, `own` the file's global light at that moment.
+    pub(super) fn credible_on_plane(
+        &self,
+        chain: &mut Chain,
+        on_plane: Quantity,
+        clear: &Quantity,
+        own: &Quantity,
+    ) -> Quantity {
+        let Shaping::Index { mean, .. } = &self.shaping else { return on_plane };
+        let most = (BURST * clear.value).max(own.value).max(mean.value);
+        if on_plane.value <= most {
+            return on_plane;
+        }
+        chain.step(
+            Formula {
+                id: "credible-on-plane",
+                what: "the file's light on the panel, at most what a cloud's edge adds to clear sky",
+                text: "the smaller of GP and the largest of 1.5 Gcp, G and Gm, Gcp under clear sky on the same panel",
+                source: Some("YORDANOV2013"),
+            },
+            &[&on_plane, &clear.named("Gcp"), &own.named("G"), &mean.named("Gm")],
+            Quantity::new("GP", Kind::Light, most),
+        )
+    }
+
     /// Direct and diffuse light of the file's own at a step: by its own diffuse share, else by clear sky's beam where
     /// the step is nearly clear, else by the clearness index.
     pub(super) fn parts_at(
@@ -157,9 +183,7 @@ impl HourLight {
         let mut unused = Chain::default();
         let chain = chain.unwrap_or(&mut unused);
         match self.light {
-            Light::Unknown => {
-                Three { ghi: clear.ghi.clone(), dni: clear.dni.clone(), dhi: clear.dhi.clone() }
-            }
+            Light::Unknown => Three::of_clear_sky(clear),
             Light::Parts { ghi, dhi, .. } if ghi > 0.0 => {
                 let hour_ghi = Quantity::new("Gm", Kind::Light, ghi.into());
                 let hour_dhi = Quantity::new("Dm", Kind::Light, dhi.into());
@@ -244,6 +268,13 @@ pub(super) struct Three {
     pub(super) ghi: Quantity,
     pub(super) dni: Quantity,
     pub(super) dhi: Quantity,
+}
+
+impl Three {
+    /// Those of clear sky.
+    pub(super) fn of_clear_sky(clear: &ClearAt) -> Self {
+        Self { ghi: clear.ghi.clone(), dni: clear.dni.clone(), dhi: clear.dhi.clone() }
+    }
 }
 
 fn split(chain: &mut Chain, ghi: &Quantity, sun: &SunAt) -> Three {
