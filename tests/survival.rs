@@ -1,11 +1,15 @@
 //! No reader panics, whatever the bytes: fixtures, mutated, read as what they are and as every other format; and the
-//! corpora of the fuzz targets, replayed.
+//! corpora of the fuzz targets, replayed: what is in them, and what fuzzing has found, is read or refused.
 
 #![expect(clippy::unwrap_used)]
 
-use dawnvolt::time::UtcOffset;
-use dawnvolt::weather::{As, Record, Request, formats, open_bytes};
+#[path = "fuzz/checks.rs"]
+mod checks;
+
+use checks::open;
+use dawnvolt::weather::{As, formats};
 use proptest::prelude::*;
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::sync::LazyLock;
 
@@ -34,23 +38,6 @@ fn collect(folder: &Path, seeds: &mut Vec<Vec<u8>>) {
             bytes.truncate(LARGEST);
             seeds.push(bytes);
         }
-    }
-}
-
-/// Opens, and holds what must be true of every record.
-fn survive(bytes: &[u8], format: As<'_>) {
-    let files = [PathBuf::from("mutated.csv")];
-    let request = Request { files: &files, columns: None, utc_offset: UtcOffset::from_hours(-7.0) };
-    let Ok(opened) = open_bytes(bytes, &request, format) else { return };
-    for hour in opened.record.hours() {
-        assert!(
-            hour.air_low_c <= hour.air_mean_c + 1e-9 && hour.air_mean_c <= f64::from(hour.air_high_c) + 1e-4
-        );
-        assert!((-90.0..=60.0).contains(&hour.air_low_c));
-        assert!(hour.wind_m_s.is_none_or(f32::is_finite));
-    }
-    if let Record::Chronological(record) = &opened.record {
-        assert!(record.hours.windows(2).all(|pair| pair[0].start < pair[1].start));
     }
 }
 
@@ -131,7 +118,7 @@ proptest! {
         for change in &changes {
             apply(&mut bytes, change);
         }
-        survive(&bytes, As::Detected);
+        open(&bytes, As::Detected);
     }
 
     #[test]
@@ -141,19 +128,31 @@ proptest! {
             apply(&mut bytes, change);
         }
         for format in formats() {
-            survive(&bytes, As::Named(format));
+            open(&bytes, As::Named(format));
         }
     }
 }
 
 #[test]
-fn corpora_of_the_fuzz_targets_are_read_or_refused() {
-    let names: Vec<&str> = formats().collect();
-    for seed in SEEDS.iter() {
-        survive(seed, As::Detected);
-        // The target for readers takes the format from the first byte.
-        if let Some((first, rest)) = seed.split_first() {
-            survive(rest, As::Named(names[usize::from(*first) % names.len()]));
+fn every_corpus_is_survived() {
+    let fuzz = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fuzz");
+    let names = |folder: &str| -> BTreeSet<String> {
+        std::fs::read_dir(fuzz.join(folder))
+            .unwrap()
+            .map(|entry| entry.unwrap().path().file_stem().unwrap().to_str().unwrap().to_owned())
+            .collect()
+    };
+    let listed: BTreeSet<String> = checks::TARGETS.iter().map(|(name, _)| (*name).to_owned()).collect();
+    assert_eq!(names("corpus"), listed);
+    assert_eq!(names("fuzz_targets"), listed);
+    for (name, check) in checks::TARGETS {
+        let mut count = 0;
+        for entry in std::fs::read_dir(fuzz.join("corpus").join(name)).unwrap() {
+            let path = entry.unwrap().path();
+            let bytes = std::fs::read(&path).unwrap();
+            assert!(std::panic::catch_unwind(|| check(&bytes)).is_ok(), "{}", path.display());
+            count += 1;
         }
+        assert!(count >= 5, "{name}: {count} seeds");
     }
 }

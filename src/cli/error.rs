@@ -53,6 +53,14 @@ pub enum CliError {
         /// Why not.
         source: std::io::Error,
     },
+    /// A table of readings that is too large.
+    #[error("{}: more than {most_mib} MiB; expected a table of at most that size: split it", path.display())]
+    LargeTable {
+        /// The path.
+        path: PathBuf,
+        /// The bound.
+        most_mib: u64,
+    },
     /// A folder that this tool did not write.
     #[error(
         "{}: this folder holds files that no earlier report wrote ({example}); expected an empty or new folder, or one \

@@ -61,6 +61,10 @@ const TOLERANCE_UNSETTLED: f64 = 0.10;
 /// Largest tolerance that a plan may give, per cent. Chosen because a wider one is no label at all.
 const LARGEST_TOLERANCE_PERCENT: f64 = 25.0;
 
+/// What a number of a label may be at all, V or A. Chosen wider than any device of a vehicle, so that what follows from
+/// it stays a number; a plan's own ranges are closer.
+const SENSIBLE: std::ops::RangeInclusive<f64> = 0.01..=2000.0;
+
 /// Coefficient of Isc where none is printed, per kelvin: the median of 20,946 crystalline labels.
 const ISC_PER_K: f64 = 0.0005;
 
@@ -87,7 +91,7 @@ impl Label {
     /// to 6 until volts per cell fit the technology.
     ///
     /// # Errors
-    /// Where the label cannot be true: values that are not positive, Vmp not below Voc, Imp not below Isc, a
+    /// Where the label cannot be true: volts or amps outside 0.01 to 2000, Vmp not below Voc, Imp not below Isc, a
     /// coefficient with the wrong sign or unit, cells that do not fit Voc.
     pub fn read(raw: RawLabel) -> Result<Self, LabelError> {
         let reader = Reader { raw: &raw };
@@ -187,9 +191,9 @@ impl Reader<'_> {
             ("max_system_v", raw.max_system_v),
         ] {
             if let Some(value) = value
-                && !(value.is_finite() && value > 0.0)
+                && !SENSIBLE.contains(&value)
             {
-                return Err(self.fault(key, value.to_string(), "a number above zero", copy));
+                return Err(self.fault(key, value.to_string(), "a number from 0.01 to 2000", copy));
             }
         }
         if let Some(vmp) = raw.vmp_v
@@ -422,7 +426,7 @@ mod tests {
         );
         assert!(message(RawLabel { imp_a: Some(5.8), ..raw() }).contains("less than isc_a"));
         assert!(message(RawLabel { voc_v: f64::NAN, ..raw() }).contains("voc_v: found NaN"));
-        assert!(message(RawLabel { isc_a: -1.0, ..raw() }).contains("above zero"));
+        assert!(message(RawLabel { isc_a: -1.0, ..raw() }).contains("from 0.01 to 2000"));
         assert!(message(RawLabel { cells_in_series: Some(50), ..raw() }).contains("0.45 V a cell"));
         assert!(message(RawLabel { bifacial: Some(70.0), ..raw() }).contains("0 to 1"));
         assert!(message(RawLabel { voc_tolerance_percent: Some(-1.0), ..raw() }).contains("0 to 25"));

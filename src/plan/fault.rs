@@ -145,8 +145,8 @@ pub(super) fn told(message: &str) -> String {
     told
 }
 
-/// Text of the plan as it may stand inside a message: quoted, harmless, cut.
-pub(super) fn quoted(text: &str) -> String {
+/// Text of a user's file as it may stand inside a message: quoted, harmless, cut.
+pub(crate) fn quoted(text: &str) -> String {
     const LONGEST: usize = 60;
     let clean: String = text.chars().map(harmless).collect();
     if clean.chars().count() > LONGEST {

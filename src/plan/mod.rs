@@ -17,6 +17,7 @@ mod stated;
 mod syntax;
 
 pub use editor_schema::json_schema;
+pub(crate) use fault::quoted;
 pub use fault::{Fault, PlanError, Position};
 pub use files::Find;
 pub use starter::{Answers, QUESTIONS, Question, STARTER_PLACE, STARTER_WEATHER, starter};

@@ -185,6 +185,29 @@ pub(super) fn text(cell: &[u8]) -> Cow<'_, str> {
     }
 }
 
+/// Most letters of a cell, and most names of a header, that a message repeats. Chosen wider than any real cell and short
+/// enough to be read.
+const SHOWN_LETTERS: usize = 80;
+const SHOWN_NAMES: usize = 40;
+
+/// A cell as a message repeats it: cut where it is long.
+pub(super) fn shown(cell: &str) -> String {
+    match cell.char_indices().nth(SHOWN_LETTERS) {
+        Some((end, _)) => format!("{}...", &cell[..end]),
+        None => cell.to_owned(),
+    }
+}
+
+/// Names as a message lists them: the first of many, and how many more.
+pub(super) fn listed(names: &[impl AsRef<str>]) -> String {
+    let mut list =
+        names.iter().take(SHOWN_NAMES).map(|name| shown(name.as_ref())).collect::<Vec<_>>().join(", ");
+    if names.len() > SHOWN_NAMES {
+        list.push_str(&format!(" and {} more", names.len() - SHOWN_NAMES));
+    }
+    list
+}
+
 #[cfg(test)]
 #[expect(clippy::unwrap_used)]
 mod tests {
@@ -236,6 +259,15 @@ mod tests {
                 }
             }
         }
+    }
+
+    #[test]
+    fn a_wall_of_text_is_cut() {
+        assert_eq!(listed(&["a", "b"]), "a, b");
+        assert_eq!(shown(&"\u{e9}".repeat(80)).chars().count(), 80);
+        assert_eq!(shown(&"\u{e9}".repeat(81)), format!("{}...", "\u{e9}".repeat(80)));
+        let many = listed(&vec!["x".repeat(1000); 42]);
+        assert!(many.ends_with("x... and 2 more") && many.len() < 3500, "{many}");
     }
 
     #[test]

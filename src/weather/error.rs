@@ -1,5 +1,6 @@
 //! What can stop a weather file from being read.
 
+use super::cells::listed;
 use std::path::PathBuf;
 
 /// Why files of a station could not be read. Every text says where, what was found, what is expected and what to
@@ -134,7 +135,7 @@ pub enum WeatherError {
         found: String,
     },
     /// The files belong to several stations.
-    #[error("{place}: several stations: {}; expected one; {next}", names.join(", "))]
+    #[error("{place}: several stations: {}; expected one; {next}", listed(names))]
     SeveralStations {
         /// The file, or "these files".
         place: String,

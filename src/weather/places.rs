@@ -1,7 +1,7 @@
 //! Where stations stand, from a table of the user: for files that do not say.
 
 use super::WeatherError;
-use super::cells::{header, position, text};
+use super::cells::{header, listed, position, shown, text};
 use super::scan;
 use crate::place::Place;
 use std::path::{Path, PathBuf};
@@ -59,7 +59,7 @@ impl Places {
         let column = |name: &str| position(&names, name);
         let wanted = |name: &str| {
             column(name)
-                .ok_or_else(|| fault(path, 1, format!("no column \"{name}\" among: {}", names.join(", "))))
+                .ok_or_else(|| fault(path, 1, format!("no column \"{name}\" among: {}", listed(&names))))
         };
         let (id, latitude, longitude) = (wanted("id")?, wanted("latitude_deg")?, wanted("longitude_deg")?);
         let (name, elevation) = (column("name"), column("elevation_m"));
@@ -72,7 +72,7 @@ impl Places {
             let cell = |at: usize| cells.get(at).map_or("", String::as_str);
             let number = |at: usize| scan::decimal(cell(at).as_bytes());
             let (Some(latitude_deg), Some(longitude_deg)) = (number(latitude), number(longitude)) else {
-                return Err(fault(path, line, format!("\"{}\"", text(row.trim_ascii()))));
+                return Err(fault(path, line, format!("\"{}\"", shown(&text(row.trim_ascii())))));
             };
             let elevation_m = elevation.and_then(number);
             let place = Place { latitude_deg, longitude_deg, elevation_m: elevation_m.unwrap_or(0.0) };

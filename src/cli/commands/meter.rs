@@ -10,8 +10,8 @@ use crate::study::meter::{self, Moment, Outdoors, Reading, SkyWord};
 use std::io::Read;
 use std::path::Path;
 
-/// Bytes read of a table: more than a million rows.
-const LARGEST_TABLE: u64 = 256 << 20;
+/// Largest table that is read, bytes. Chosen because as many rows as a table may have take half of it.
+const LARGEST_TABLE: u64 = 64 << 20;
 
 /// Runs it.
 pub(in crate::cli) fn run(args: &MeterArgs, color: ColorChoice) -> Result<Status, CliError> {
@@ -51,11 +51,14 @@ pub(in crate::cli) fn run(args: &MeterArgs, color: ColorChoice) -> Result<Status
 fn table(path: &Path) -> Result<String, CliError> {
     let mut bytes = Vec::new();
     if path == Path::new("-") {
-        std::io::stdin().take(LARGEST_TABLE).read_to_end(&mut bytes).map_err(CliError::Stdin)?;
+        std::io::stdin().take(LARGEST_TABLE + 1).read_to_end(&mut bytes).map_err(CliError::Stdin)?;
     } else {
         std::fs::File::open(path)
-            .and_then(|file| file.take(LARGEST_TABLE).read_to_end(&mut bytes))
+            .and_then(|file| file.take(LARGEST_TABLE + 1).read_to_end(&mut bytes))
             .map_err(|source| CliError::Table { path: path.into(), source })?;
+    }
+    if bytes.len() as u64 > LARGEST_TABLE {
+        return Err(CliError::LargeTable { path: path.into(), most_mib: LARGEST_TABLE >> 20 });
     }
     Ok(String::from_utf8_lossy(&bytes).into_owned())
 }

@@ -4,10 +4,13 @@ use super::{Figures, Moment, Reading, check, one_array};
 use crate::array::StringGroup;
 use crate::heat;
 use crate::hourly::ReadyPower;
-use crate::plan::Plan;
+use crate::plan::{Plan, quoted};
 use crate::study::{Choice, StudyError};
 use crate::units::Celsius;
 use serde::Serialize;
+
+/// Most rows of a table. Chosen because a year by the minute has 525,600, and so many stay within a laptop's memory.
+const MOST_ROWS: usize = 600_000;
 
 /// One row with its figures.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -51,7 +54,8 @@ pub struct MeterRows {
 /// `read_v` and `read_a`. `name` is for messages. Of an array with unlike strings the one of the highest volts is meant.
 ///
 /// # Errors
-/// A missing column, a cell that is no number or cannot be meant, several arrays and none chosen.
+/// A missing column, a cell that is no number or cannot be meant, more than 600,000 rows, several arrays and none
+/// chosen.
 pub fn rows(plan: &Plan, choice: &Choice, name: &str, text: &str) -> Result<MeterRows, StudyError> {
     let array = one_array(plan, choice)?;
     let group = highest(&array.groups).ok_or(StudyError::NoStops)?;
@@ -72,7 +76,7 @@ pub fn rows(plan: &Plan, choice: &Choice, name: &str, text: &str) -> Result<Mete
         }
     };
     let place = |wanted: &str| header.iter().position(|column| column == wanted);
-    let listed = || format!("the columns {}", header.join(", "));
+    let listed = || format!("the columns {}", quoted(&header.join(", ")));
     let light = place("irradiance_w_m2")
         .ok_or_else(|| fault(1, listed(), "a column irradiance_w_m2, and cell_c or air_c"))?;
     let (warm, is_cell) = match (place("cell_c"), place("air_c")) {
@@ -88,10 +92,18 @@ pub fn rows(plan: &Plan, choice: &Choice, name: &str, text: &str) -> Result<Mete
             fault(line, error.to_string(), "as many cells as the header has names")
         })?;
         let line = record.position().map_or(0, csv::Position::line);
+        if rows.len() == MOST_ROWS {
+            let expected = format!("at most {MOST_ROWS} rows; split the table");
+            return Err(fault(line, "a further row".into(), &expected));
+        }
         let number = |column: usize| {
             let cell = record.get(column).unwrap_or("");
             cell.parse::<f64>().ok().filter(|value| value.is_finite()).ok_or_else(|| {
-                fault(line, format!("\"{cell}\" under {}", header[column]), "a number with a decimal point")
+                fault(
+                    line,
+                    format!("{} under {}", quoted(cell), header[column]),
+                    "a number with a decimal point",
+                )
             })
         };
         let maybe = |column: Option<usize>| match column {

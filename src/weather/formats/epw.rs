@@ -6,7 +6,7 @@
 
 use super::{Format, Input, elevation, latitude, longitude, stamp};
 use crate::time::UtcOffset;
-use crate::weather::cells::Picker;
+use crate::weather::cells::{self, Picker};
 use crate::weather::detect::Head;
 use crate::weather::gather::Gather;
 use crate::weather::reading::{Reading, Span, oktas_of_tenths};
@@ -61,7 +61,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     let Some(zone) = scan::decimal(cell(8).as_bytes()).and_then(UtcOffset::from_hours) else {
         return Err(input.layout(
             1,
-            format!("\"{}\" as the time zone", cell(8)),
+            format!("\"{}\" as the time zone", cells::shown(cell(8))),
             "hours from UTC such as -5.0 in the ninth cell of LOCATION",
             "download the file again",
         ));

@@ -267,7 +267,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
                 return Err(WeatherError::NoZone {
                     path: input.path.to_path_buf(),
                     line: row.line,
-                    found: format!("\"{}\"", cells::text(scan::trim(cells.at(TIME)))),
+                    found: format!("\"{}\"", cells::shown(&cells::text(scan::trim(cells.at(TIME))))),
                 });
             }
         };
@@ -391,10 +391,10 @@ fn no_column(input: &Input<'_>, layout: &Layout, name: &str) -> WeatherError {
     });
     input.layout(
         u32::try_from(layout.line + 1).unwrap_or(u32::MAX),
-        format!("no column \"{name}\" among: {}", layout.header.join(", ")),
+        format!("no column \"{name}\" among: {}", cells::listed(&layout.header)),
         format!(
             "the header that [stop.columns] names; the nearest is \"{}\"",
-            near.map_or("", String::as_str)
+            cells::shown(near.map_or("", String::as_str))
         ),
         "correct the name under [stop.columns]",
     )

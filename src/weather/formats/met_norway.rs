@@ -60,7 +60,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
         return Err(WeatherError::NoAir {
             path: input.path.to_path_buf(),
             format: FORMAT.name,
-            found: format!("its columns are {}", header.join(", ")),
+            found: format!("its columns are {}", cells::listed(&header)),
             expected: "a column Lufttemperatur",
             next: "download again with the weather element air temperature",
         });

@@ -82,7 +82,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
         return Err(WeatherError::NoAir {
             path: input.path.to_path_buf(),
             format: FORMAT.name,
-            found: format!("its columns are {}", columns.join(", ")),
+            found: format!("its columns are {}", cells::listed(&columns)),
             expected: "a column T2M",
             next: "download again with the parameter T2M",
         });

@@ -61,7 +61,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
         return Err(WeatherError::NoAir {
             path: input.path.to_path_buf(),
             format: FORMAT.name,
-            found: format!("its columns are {}", columns.join(", ")),
+            found: format!("its columns are {}", cells::listed(&columns)),
             expected: "a column Temperature",
             next: "download again with the attribute air_temperature",
         });
@@ -70,7 +70,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     let Some(zone) = hours("Time Zone") else {
         return Err(input.layout(
             2,
-            format!("\"{}\" as Time Zone", fact("Time Zone")),
+            format!("\"{}\" as Time Zone", cells::shown(fact("Time Zone"))),
             "hours from UTC such as -7",
             "download the file again",
         ));

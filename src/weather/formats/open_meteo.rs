@@ -78,7 +78,7 @@ fn layout(input: &Input<'_>, header: &[String], line: u32) -> Result<Layout, Wea
             AIR if !unit.ends_with('C') => {
                 return Err(input.layout(
                     line,
-                    format!("temperature in \"{unit}\""),
+                    format!("temperature in \"{}\"", cells::shown(unit)),
                     "°C or °F in brackets behind temperature_2m",
                     "download again, or put the unit back",
                 ));
@@ -129,7 +129,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
                     hours = Some(layout(input, &header, line)?);
                     any = true;
                 } else {
-                    seen = header.join(", ");
+                    seen = cells::listed(&header);
                     hours = None;
                 }
             }

@@ -62,7 +62,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     let Some(offset) = number(3).and_then(UtcOffset::from_hours) else {
         return Err(input.layout(
             1,
-            format!("\"{}\" as the time zone", first.get(3).map_or("", String::as_str)),
+            format!("\"{}\" as the time zone", cells::shown(first.get(3).map_or("", String::as_str))),
             "hours from UTC such as -5.0 in the fourth cell",
             "download the file again",
         ));

@@ -1,0 +1,9 @@
+//! Packed bytes, whole and damaged.
+
+#![no_main]
+
+#[expect(dead_code, reason = "each target uses its own check")]
+#[path = "../checks.rs"]
+mod checks;
+
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| checks::archives(bytes));

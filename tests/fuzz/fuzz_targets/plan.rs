@@ -1,0 +1,9 @@
+//! The text of a plan, and what follows from it without a file.
+
+#![no_main]
+
+#[expect(dead_code, reason = "each target uses its own check")]
+#[path = "../checks.rs"]
+mod checks;
+
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| checks::plan(bytes));
