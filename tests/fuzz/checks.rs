@@ -17,8 +17,11 @@ use std::sync::LazyLock;
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, ZipWriter};
 
+/// What a target does with its bytes.
+type Check = fn(&[u8]);
+
 /// Name and check of every target; a corpus lies under the same name.
-pub const TARGETS: [(&str, fn(&[u8])); 6] = [
+pub const TARGETS: [(&str, Check); 6] = [
     ("detection", detection),
     ("readers", readers),
     ("archives", archives),
