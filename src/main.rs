@@ -1,5 +1,7 @@
 //! The command line. Everything happens in the library; this only exits.
 
+#![forbid(unsafe_code)]
+
 use std::process::ExitCode;
 
 fn main() -> ExitCode {

@@ -84,3 +84,52 @@ pub struct Stop {
     /// Columns of a CSV of no known format.
     pub columns: Option<Columns>,
 }
+
+/// Years from the trip's calendar start to the start of this stop's window: it grows by one wherever the calendar
+/// turns between two stops. 29 February needs no care: days are compared by month and day. A window that begins in `year` belongs to the trip of `year` less these.
+#[must_use]
+pub fn years_after_start(stops: &[Stop], index: usize) -> i32 {
+    let arrivals: Vec<_> =
+        stops[..=index].iter().filter_map(|stop| stop.window).map(|window| window.arrive).collect();
+    let turns = arrivals.windows(2).filter(|pair| pair[1] < pair[0]).count();
+    i32::try_from(turns).unwrap_or(i32::MAX)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn stop(arrive: (u32, u32), leave: (u32, u32)) -> Stop {
+        Stop {
+            place: "Invented Place".into(),
+            weather: Vec::new(),
+            files: Vec::new(),
+            window: Some(Window {
+                arrive: MonthDay { month: arrive.0, day: arrive.1 },
+                leave: MonthDay { month: leave.0, day: leave.1 },
+            }),
+            elevation_m: None,
+            station_elevation_m: None,
+            latitude_deg: None,
+            longitude_deg: None,
+            utc_offset: None,
+            code_temperature: None,
+            published_low: None,
+            columns: None,
+        }
+    }
+
+    #[test]
+    fn the_calendar_turns_once_between_stops() {
+        let trip =
+            [stop((12, 1), (12, 20)), stop((12, 20), (1, 15)), stop((1, 15), (2, 1)), stop((2, 1), (2, 20))];
+        let years: Vec<i32> = (0..4).map(|index| years_after_start(&trip, index)).collect();
+        assert_eq!(years, [0, 0, 1, 1]);
+        let leap = [stop((12, 20), (1, 15)), stop((2, 29), (3, 3))];
+        assert_eq!(years_after_start(&leap, 1), 1);
+        let long = [stop((12, 1), (1, 5)), stop((1, 5), (6, 1)), stop((6, 1), (1, 2)), stop((1, 2), (1, 9))];
+        assert_eq!(years_after_start(&long, 3), 2);
+        let summer = [stop((6, 1), (6, 20)), stop((6, 20), (7, 15))];
+        assert_eq!(years_after_start(&summer, 1), 0);
+    }
+}

@@ -4,12 +4,11 @@
 //! replayed instead: it broke the limit where any of its stops did, and a spell that reached two stops counts once.
 //!
 //! What the fold over the hours must deliver, for every stop: each window that its record covers, broken or not, under
-//! the year in which the whole trip begins ([`years_after_start`]), from the same limit and the same voltage. A window
+//! the year in which the whole trip begins (`trip::years_after_start`), from the same limit and the same voltage. A window
 //! that is not covered well enough but was broken may be entered as broken; entered as not broken it would count a
 //! missing winter as mild.
 
 use super::odds::{CONFIDENCE, Odds, clopper_pearson, odds};
-use crate::time::MonthDay;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -21,16 +20,6 @@ pub const COMMON_SEASONS_FOR_CHANCE: usize = 10;
 /// The key is the year in which the whole **trip** begins, for every stop: a trip that leaves on 20 December 1990 has
 /// its January stop under 1990 too. A window that the record does not cover has no entry; it is never "not broken".
 pub type StopSeasons = BTreeMap<i32, bool>;
-
-/// Years between the start of the trip and the arrival at a stop, for trips of less than a year: 1 where the arrival
-/// lies earlier in the calendar than the start, so on the far side of New Year; else 0.
-///
-/// A window that begins in `year` belongs to the trip of `year - years_after_start(..)`. 29 February needs no care: days
-/// are compared by month and day.
-#[must_use]
-pub fn years_after_start(start: MonthDay, arrive: MonthDay) -> i32 {
-    i32::from(arrive < start)
-}
 
 /// The whole trip's chance in one season.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -151,19 +140,6 @@ mod tests {
         // 2 of 4, one-sided 95 %: the p with 1 - 4 p^3 (1 - p) - p^4 = 0.05 (scipy 1.17.1: beta.ppf(0.95, 3, 2)).
         assert!((trip.bounds.at_most - 0.902_388).abs() < 1e-6);
         assert_eq!(trip.deciding_stop, Some(1));
-    }
-
-    /// A trip from 20 December over New Year: the January stop belongs to the trip of the year before; a summer trip
-    /// south of the equator, and a stop on the first day itself, do not move.
-    #[test]
-    fn arrivals_beyond_new_year_belong_to_the_trip_before() {
-        let day = |month, day| MonthDay { month, day };
-        let start = day(12, 20);
-        assert_eq!(years_after_start(start, start), 0);
-        assert_eq!(years_after_start(start, day(12, 31)), 0);
-        assert_eq!(years_after_start(start, day(1, 15)), 1);
-        assert_eq!(years_after_start(start, day(2, 29)), 1);
-        assert_eq!(years_after_start(day(6, 10), day(8, 1)), 0);
     }
 
     #[test]

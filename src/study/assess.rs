@@ -16,7 +16,7 @@ use crate::study::{
     temperatures, trip,
 };
 use crate::sun::Nodes;
-use crate::trip::{Stop, Window};
+use crate::trip::{Stop, Window, years_after_start};
 
 /// Version of the JSON layout.
 pub const SCHEMA: u32 = 1;
@@ -277,11 +277,9 @@ pub(super) fn cut(plan: &Plan, index: usize, open: &OpenStop<'_>) -> Option<Bloc
     let hemisphere = open.site.hemisphere;
     Some(match open.stop.window {
         None => Blocks::Seasons(hemisphere),
-        Some(window) => Blocks::Windows {
-            window,
-            years_after_start: trip::years_after_start(&plan.stops, index),
-            hemisphere,
-        },
+        Some(window) => {
+            Blocks::Windows { window, years_after_start: years_after_start(&plan.stops, index), hemisphere }
+        }
     })
 }
 

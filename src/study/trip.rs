@@ -7,23 +7,12 @@ use crate::plan::Plan;
 use crate::study::assess::StopRun;
 use crate::study::results::{Departure, LimitLine, StopResult, TripChance, TripOdds};
 use crate::time::{LocalDay, Stamp};
-use crate::trip::Stop;
 
 /// Shifts of the departure that are tried, days: four weeks either way, by weeks.
 const SHIFTS_DAYS: [i32; 9] = [-28, -21, -14, -7, 0, 7, 14, 21, 28];
 
 /// Days by which every window is widened at both ends to see how much hangs on the exact dates.
 const PADDING_DAYS: i32 = 7;
-
-/// Years from the trip's calendar start to the start of this stop's window: it grows by one wherever the calendar
-/// turns between two stops.
-#[must_use]
-pub fn years_after_start(stops: &[Stop], index: usize) -> i32 {
-    let arrivals: Vec<_> =
-        stops[..=index].iter().filter_map(|stop| stop.window).map(|window| window.arrive).collect();
-    let turns = arrivals.windows(2).filter(|pair| pair[1] < pair[0]).count();
-    i32::try_from(turns).unwrap_or(i32::MAX)
-}
 
 /// The trip's odds; `None` without dates.
 pub(super) fn odds(plan: &Plan, runs: &[StopRun], results: &[StopResult]) -> Option<TripOdds> {
@@ -192,41 +181,4 @@ fn moment(stop: &StopResult, line: &LimitLine) -> Option<Stamp> {
     let array =
         stop.arrays.iter().find(|array| array.limits.iter().any(|other| std::ptr::eq(other, line)))?;
     array.voltage_v.worst_case.at
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::time::MonthDay;
-    use crate::trip::Window;
-
-    fn stop(arrive: (u32, u32), leave: (u32, u32)) -> Stop {
-        Stop {
-            place: "Invented Place".into(),
-            weather: Vec::new(),
-            files: Vec::new(),
-            window: Some(Window {
-                arrive: MonthDay { month: arrive.0, day: arrive.1 },
-                leave: MonthDay { month: leave.0, day: leave.1 },
-            }),
-            elevation_m: None,
-            station_elevation_m: None,
-            latitude_deg: None,
-            longitude_deg: None,
-            utc_offset: None,
-            code_temperature: None,
-            published_low: None,
-            columns: None,
-        }
-    }
-
-    #[test]
-    fn the_calendar_turns_once_between_stops() {
-        let trip =
-            [stop((12, 1), (12, 20)), stop((12, 20), (1, 15)), stop((1, 15), (2, 1)), stop((2, 1), (2, 20))];
-        let years: Vec<i32> = (0..4).map(|index| years_after_start(&trip, index)).collect();
-        assert_eq!(years, [0, 0, 1, 1]);
-        let summer = [stop((6, 1), (6, 20)), stop((6, 20), (7, 15))];
-        assert_eq!(years_after_start(&summer, 1), 0);
-    }
 }
