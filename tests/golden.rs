@@ -97,8 +97,7 @@ fn every_verdict_of_thirty_plans() {
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
     // every word of a verdict is reached
-    for verdict in
-        [Verdict::Within, Verdict::Close, Verdict::NotAssessed, Verdict::NotMet, Verdict::Exceeded]
+    for verdict in [Verdict::Within, Verdict::Close, Verdict::NotAssessed, Verdict::NotMet, Verdict::Exceeded]
     {
         assert!(judged.contains_key(verdict.word()), "{judged:?}");
     }

@@ -1,6 +1,7 @@
 //! How much of the promised light of a day a record holds.
 
 use crate::hourly::blocks::Blocks;
+use crate::hourly::hour::Spot;
 use crate::hourly::site::Site;
 use crate::sun::{HourSun, Track};
 use crate::time::{DAY_S, HOUR_S, LocalDay, Stamp};
@@ -12,12 +13,14 @@ use std::collections::BTreeMap;
 pub const MARGIN_DAYS: i32 = 35;
 
 /// Lit reports of one local day.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct DayCover {
     /// That the record holds.
     pub seen: u32,
     /// That its own interval promises.
     pub promised: u32,
+    /// The largest worst case of the day, also outside the window; `None` without a lit hour.
+    pub worst: Option<Spot>,
 }
 
 /// What one local day of a record holds.
@@ -29,6 +32,8 @@ pub(super) struct DaySeen {
     pub lit: u32,
     /// Reports, lit or not, that stand where they are promised to the second.
     pub punctual: u32,
+    /// The largest worst case.
+    pub worst: Option<Spot>,
 }
 
 /// What one hour is to the promised reports.
@@ -117,12 +122,14 @@ impl<'a> LitReports<'a> {
             let from = (begin.0 - MARGIN_DAYS).max(first.0 - 300);
             let to = (end.0 + MARGIN_DAYS).min(last.0 + 300);
             for day in (from..to).map(LocalDay) {
-                days.entry(day).or_insert_with(|| DayCover { seen: 0, promised: self.promised(day) });
+                days.entry(day)
+                    .or_insert_with(|| DayCover { promised: self.promised(day), ..DayCover::default() });
             }
         }
         for held in seen {
             if let Some(cover) = days.get_mut(&held.day) {
                 cover.seen = held.lit;
+                cover.worst = held.worst;
             }
         }
         days

@@ -198,7 +198,7 @@ impl<'a> Folding<'a> {
         };
         let counts = self.job.blocks.is_some_and(|blocks| blocks.counts_for_coverage(day));
         self.today = Today { day, inside, key, counts };
-        self.days.push(DaySeen { day, lit: 0, punctual: 0 });
+        self.days.push(DaySeen { day, lit: 0, punctual: 0, worst: None });
     }
 
     fn take(&mut self, hour: &Hour, sun: &HourSun, air: &Air, lit: Option<(&LitHour, &[GroupHour])>) {
@@ -209,6 +209,11 @@ impl<'a> Folding<'a> {
         if let Some(held) = self.days.last_mut() {
             held.lit += u32::from(report.lit);
             held.punctual += u32::from(report.punctual);
+            if let Some(spot) = lit.and_then(|(state, _)| state.peak.worst_case)
+                && held.worst.is_none_or(|worst| spot.volts > worst.volts)
+            {
+                held.worst = Some(spot);
+            }
         }
         let low = air.low_usual.0;
         if self.air_low.is_none_or(|(lowest, _)| low < lowest) {

@@ -71,6 +71,9 @@ const ISC_PER_K: f64 = 0.0005;
 /// What a coefficient with one decimal can hide, fraction per kelvin.
 const HIDDEN_PER_K: f64 = 0.0005;
 
+/// Kelvin from 25 C down to cells at -40 C.
+const COLDEST_TOLD_K: f64 = 65.0;
+
 /// Kelvin below 25 C at which the hidden part is told in volts: a cell at -20 C.
 const TOLD_AT_K: f64 = 45.0;
 
@@ -103,7 +106,14 @@ impl Label {
         }
         let cells = reader.cells(technology, &mut notes)?;
         let voc_coefficient = reader.voc_coefficient(technology, cells, &mut notes)?;
-        let isc_per_k = reader.isc_coefficient()?;
+        let isc_per_k = reader.isc_coefficient(technology)?;
+        if let Some(falls) = isc_per_k.filter(|per_k| *per_k < 0.0) {
+            let more = -falls * COLDEST_TOLD_K * 100.0;
+            notes.push(reader.note(&format!(
+                "isc_temp_coeff is below zero, as some thin film prints: cells at -40 °C give {more:.1} % more amps than the \
+                 label; the factor of 1.25 of codes counts from the label"
+            )));
+        }
         if isc_per_k.is_none() {
             notes.push(reader.note("no isc_temp_coeff: 0.05 %/K is taken, the median of crystalline labels"));
         }
@@ -310,12 +320,13 @@ impl Reader<'_> {
         Ok(VocCoefficient::Printed(per_k))
     }
 
-    fn isc_coefficient(&self) -> Result<Option<f64>, LabelError> {
+    fn isc_coefficient(&self, technology: Technology) -> Result<Option<f64>, LabelError> {
         let Some(text) = &self.raw.isc_temp_coeff else {
             return Ok(None);
         };
         let quantity = Quantity { unit: 'A', value: self.raw.isc_a, cells: None };
-        Ok(Some(self.coefficient("isc_temp_coeff", text, quantity, of_isc)?.1))
+        let of = |printed: &super::coefficient::Printed, quantity| of_isc(printed, quantity, technology);
+        Ok(Some(self.coefficient("isc_temp_coeff", text, quantity, of)?.1))
     }
 
     fn coefficient(

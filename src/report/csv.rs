@@ -40,6 +40,8 @@ pub fn limits(assessment: &Assessment) -> String {
         "longest_run_h",
         "first_broken",
         "last_broken",
+        "worst_case_first_broken",
+        "worst_case_last_broken",
         "reason",
     ]);
     for stop in &assessment.stops {
@@ -77,6 +79,8 @@ pub fn limits(assessment: &Assessment) -> String {
                 table.number(limit.longest_run_h, 2);
                 table.raw(&limit.first_broken.map(|at| at.iso()).unwrap_or_default());
                 table.raw(&limit.last_broken.map(|at| at.iso()).unwrap_or_default());
+                table.raw(&limit.worst_case_first_broken.map(|at| at.iso()).unwrap_or_default());
+                table.raw(&limit.worst_case_last_broken.map(|at| at.iso()).unwrap_or_default());
                 table.text(&limit.reason);
                 table.end_row();
             }

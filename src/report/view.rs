@@ -5,8 +5,8 @@ use crate::limits::Verdict;
 use crate::note::Note;
 use crate::study::counted;
 use crate::study::results::{
-    ArrayAtStop, Assessment, Chance, CodeBasis, DesignTemperature, FourVoltages, LimitLine, Needs,
-    RecordFacts, RecordKind, StopResult, Touch, TripChance, TripOdds,
+    ArrayAtStop, Assessment, Chance, CodeBasis, ComponentNeed, DesignTemperature, FourVoltages, LimitLine,
+    Needs, RecordFacts, RecordKind, StopResult, Touch, TripChance, TripOdds,
 };
 use crate::time::{Stamp, UtcOffset};
 use std::cmp::Ordering;
@@ -109,63 +109,40 @@ pub(crate) fn counting_verdict(limit: &LimitLine) -> Verdict {
     counted(limit)
 }
 
-/// What one component must stand.
-pub(crate) struct Need {
-    /// Its kind.
-    pub component: &'static str,
-    /// Volts, printed.
+/// What one component must stand, printed.
+pub(crate) struct Need<'a> {
+    /// Which component.
+    pub component: &'a str,
+    /// Volts.
     pub volts: String,
-    /// Amps, printed.
+    /// Amps.
     pub amps: String,
+    /// The next common class.
+    pub class: String,
     /// What else.
-    pub remark: String,
+    pub remark: &'a str,
 }
 
 /// The needs of an array as rows.
-pub(crate) fn needs(needs: &Needs) -> Vec<Need> {
-    let volts = |volts: Option<f64>| match volts {
-        // Rounded up: a rating that is rounded down to a tenth would not hold.
-        Some(volts) => format!("{} V dc", fixed((volts * 10.0 - 1e-6).ceil() / 10.0, 1)),
-        None => "unknown".to_owned(),
+pub(crate) fn needs(needs: &Needs) -> Vec<Need<'_>> {
+    // Rounded up: a rating that is rounded down to a tenth would not hold.
+    let up = |value: f64| fixed((value * 10.0 - 1e-6).ceil() / 10.0, 1);
+    let row = |need: &'_ ComponentNeed| {
+        let classes = [(need.next_class_v, "V"), (need.next_class_a, "A")];
+        let classes: Vec<String> =
+            classes.into_iter().filter_map(|(class, unit)| Some(show::rating(class?, unit))).collect();
+        (
+            need.volts.map_or_else(|| "unknown".to_owned(), |volts| format!("{} V dc", up(volts))),
+            format!("{} A", up(need.amps)),
+            if classes.is_empty() { "-".to_owned() } else { classes.join(", ") },
+        )
     };
-    let amps = |amps: f64| format!("{} A", fixed((amps * 10.0 - 1e-6).ceil() / 10.0, 1));
-    let none = || "-".to_owned();
-    let poles = match needs.poles {
-        1 => "opens 1 conductor".to_owned(),
-        poles => format!("opens {poles} conductors at once"),
-    };
-    vec![
-        Need {
-            component: "disconnect",
-            volts: volts(needs.disconnect_v),
-            amps: amps(needs.disconnect_a),
-            remark: poles,
-        },
-        Need {
-            component: "breaker or fuse",
-            volts: volts(needs.disconnect_v),
-            amps: amps(needs.breaker_a),
-            remark: none(),
-        },
-        Need {
-            component: "controller",
-            volts: volts(needs.controller_v),
-            amps: amps(needs.controller_isc_a),
-            remark: "array short-circuit current".to_owned(),
-        },
-        Need {
-            component: "connector",
-            volts: volts(needs.disconnect_v),
-            amps: amps(needs.connector_a),
-            remark: "where it carries the whole array".to_owned(),
-        },
-        Need {
-            component: "array cable",
-            volts: volts(needs.disconnect_v),
-            amps: amps(needs.cable_a),
-            remark: "ampacity at 30 °C, before derating".to_owned(),
-        },
-    ]
+    let rows = needs.components.iter().map(|need| {
+        let (volts, amps, class) = row(need);
+        let remark = if need.remark.is_empty() { "-" } else { need.remark.as_str() };
+        Need { component: &need.component, volts, amps, class, remark }
+    });
+    rows.collect()
 }
 
 /// The trip's chance in words.
@@ -459,8 +436,14 @@ pub(crate) fn run_sentence(limit: &LimitLine, offset: UtcOffset) -> Option<Strin
     if let Some(run) = limit.longest_run_h.filter(|run| *run > 0.0) {
         parts.push(format!("longest run in sudden sun {} h", show::count(run)));
     }
-    if let (Some(first), Some(last)) = (limit.first_broken, limit.last_broken) {
-        parts.push(format!("first on {}, last on {}", first.local_day(offset), last.local_day(offset)));
+    for (voltage, span) in [
+        ("sudden sun", limit.first_broken.zip(limit.last_broken)),
+        ("the worst case", limit.worst_case_first_broken.zip(limit.worst_case_last_broken)),
+    ] {
+        if let Some((first, last)) = span {
+            let (first, last) = (first.local_day(offset), last.local_day(offset));
+            parts.push(format!("in {voltage} first on {first}, last on {last}"));
+        }
     }
     (!parts.is_empty()).then(|| parts.join("; "))
 }

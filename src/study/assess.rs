@@ -11,6 +11,7 @@ use crate::study::lines::{self, ArrayAt};
 use crate::study::pictures::Pictures;
 use crate::study::record_facts::record_facts;
 use crate::study::results::{ArrayAtStop, Assessment, SeasonMaximum, StationFacts, StopResult};
+use crate::study::weeks::{OtherWeek, other_weeks};
 use crate::study::{
     OpenStop, StudyError, beside, changes, extremes, information, low_side, needs, notes, strip, summary,
     temperatures, trip,
@@ -86,6 +87,8 @@ pub(super) struct StopRun {
     pub(super) blocks: Option<Blocks>,
     /// By array: what was seen, and the smallest voltage rating with its component.
     pub(super) seen: Vec<(Seen, Vec<lines::VoltageRating>)>,
+    /// What other weeks do for broken limits.
+    pub(super) weeks: Vec<OtherWeek>,
     /// By array: its worst hour as a calculation, where the report is asked for.
     pub(super) explained: Vec<Option<Explained>>,
 }
@@ -149,9 +152,10 @@ pub fn assess(plan: &Plan, choice: &Choice) -> Result<Assessment, StudyError> {
         explained: None,
         plan_text: Some(plan.text.clone()),
     };
+    let weeks: Vec<OtherWeek> = runs.iter_mut().flat_map(|run| std::mem::take(&mut run.weeks)).collect();
     assessment.explained = deciding(&assessment, runs);
     summary::conclude(&mut assessment, plan, &arrays);
-    assessment.changes = changes::changes(&assessment);
+    assessment.changes = changes::changes(&assessment, &weeks);
     Ok(assessment)
 }
 
@@ -174,6 +178,7 @@ fn assess_stop(
     let mut at_stop = Vec::with_capacity(arrays.len());
     let mut seen_by_array = Vec::with_capacity(arrays.len());
     let mut explained = Vec::with_capacity(arrays.len());
+    let mut weeks = Vec::new();
     for (number, array) in arrays.iter().enumerate() {
         let groups: Vec<ReadyGroup<'_>> =
             array.groups.iter().map(|group| ReadyGroup::new(group, plan.assumptions.sky_cooling_k)).collect();
@@ -216,6 +221,7 @@ fn assess_stop(
             assumptions: &plan.assumptions,
         };
         let limits = lines::all(&at, array, &ratings, &without);
+        weeks.extend(other_weeks(&at, &array.name, &limits));
         at_stop.push(ArrayAtStop {
             name: array.name.clone(),
             touch: information::touch(&at, ratings.len()),
@@ -266,7 +272,7 @@ fn assess_stop(
         notes: remarks,
         utc_offset: open.site.offset,
     };
-    Ok((result, StopRun { blocks, seen: seen_by_array, explained }))
+    Ok((result, StopRun { blocks, seen: seen_by_array, weeks, explained }))
 }
 
 /// How a stop's record is cut: seasons, or the trip's windows; a typical year is not cut.

@@ -1,17 +1,27 @@
 //! What to change so that every limit holds, with what each change does.
 
 use crate::limits::Verdict;
+use crate::study::classes::next_class_v;
 use crate::study::counted;
-use crate::study::needs::next_class_v;
-use crate::study::results::{ArrayFacts, Assessment, LimitLine};
+use crate::study::results::{ArrayFacts, Assessment, LimitLine, StopResult};
+use crate::study::weeks::OtherWeek;
+use crate::study::words::MONTHS;
 
 /// One sentence a change; empty where no limit is exceeded or not met. From the results alone.
 #[must_use]
-pub fn changes(assessment: &Assessment) -> Vec<String> {
+pub fn changes(assessment: &Assessment, weeks: &[OtherWeek]) -> Vec<String> {
     let mut out: Vec<String> = Vec::new();
     for facts in &assessment.arrays {
         for line in broken(assessment, &facts.name) {
-            for sentence in remedies(facts, line) {
+            let mut sentences = remedies(facts, line);
+            if line.unit == "V" {
+                sentences.extend(other_stop(assessment, &facts.name, line));
+                sentences.extend(other_week(&facts.name, line, weeks));
+                if assessment.stops.iter().all(|stop| stop.window.is_none()) {
+                    sentences.extend(months(line));
+                }
+            }
+            for sentence in sentences {
                 if !out.contains(&sentence) {
                     out.push(sentence);
                 }
@@ -101,4 +111,82 @@ fn measured_panels(line: &LimitLine, rating: f64, worst: f64) -> Option<String> 
             (rating - as_labelled) / rating * 100.0
         )
     })
+}
+
+/// Leaving out the stops that break it, where others of the trip hold.
+fn other_stop(assessment: &Assessment, array: &str, line: &LimitLine) -> Option<String> {
+    let same = |stop: &StopResult| {
+        let at = stop.arrays.iter().find(|at| at.name == array)?;
+        let limits = &at.limits;
+        let found =
+            limits.iter().find(|other| other.component == line.component && other.rule == line.rule)?;
+        Some((stop.place.clone(), counted(found), found.worst))
+    };
+    let all: Vec<_> = assessment.stops.iter().filter_map(same).collect();
+    let names = |broken: bool| -> Vec<String> {
+        let mut names: Vec<String> = Vec::new();
+        for (place, verdict, _) in &all {
+            if (*verdict == Verdict::Exceeded) == broken && !names.contains(place) {
+                names.push(place.clone());
+            }
+        }
+        names
+    };
+    let (broken, held) = (names(true), names(false));
+    // A place that is visited twice and holds once is a matter of weeks.
+    if held.is_empty() || broken.is_empty() || held.iter().any(|place| broken.contains(place)) {
+        return None;
+    }
+    let left = all.iter().filter(|(_, verdict, _)| *verdict != Verdict::Exceeded);
+    let most = left.filter_map(|(_, _, worst)| *worst).fold(0.0, f64::max);
+    Some(format!(
+        "{}: without {} it holds: {most:.1} V at most at {}.",
+        line.component,
+        listed(&broken),
+        listed(&held)
+    ))
+}
+
+/// The same stops in other weeks.
+fn other_week(array: &str, line: &LimitLine, weeks: &[OtherWeek]) -> Option<String> {
+    let texts: Vec<&str> = weeks
+        .iter()
+        .filter(|week| week.array == array && week.component == line.component && week.rule == line.rule)
+        .map(|week| week.text.as_str())
+        .collect();
+    (!texts.is_empty()).then(|| format!("{}: {}.", line.component, texts.join("; ")))
+}
+
+/// Without dates: the months in which no sudden sun was seen over the rating.
+fn months(line: &LimitLine) -> Option<String> {
+    let hours = line.hours_by_month.filter(|_| line.code_verdict != Some(Verdict::Exceeded))?;
+    let free: Vec<usize> = (0..12).filter(|&month| hours[month] == 0.0).collect();
+    if free.is_empty() || free.len() == 12 {
+        return None;
+    }
+    // Named from the month after the last broken one, so that a stretch across New Year is one.
+    let starts = free.iter().copied().filter(|&month| hours[(month + 11) % 12] > 0.0);
+    let stretches: Vec<String> = starts
+        .map(|start| {
+            let length = (0..12).take_while(|step| hours[(start + step) % 12] == 0.0).count();
+            let last = MONTHS[(start + length - 1) % 12];
+            if length == 1 { last.to_owned() } else { format!("{} to {last}", MONTHS[start]) }
+        })
+        .collect();
+    Some(format!(
+        "{}: no sudden sun over it was seen in {} ({} complete seasons; odds, not a verdict: add arrive and leave to the stop \
+         for these days alone).",
+        line.component,
+        listed(&stretches),
+        line.seasons
+    ))
+}
+
+/// "A", "A and B", "A, B and C".
+fn listed(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
 }

@@ -2,7 +2,7 @@
 
 use crate::assumptions::Assumptions;
 use crate::extreme::{self, Side};
-use crate::hourly::{PeakMoment, ReadyGroup, Seen, Voltage};
+use crate::hourly::{Block, PeakMoment, ReadyGroup, Seen, Spot, Voltage};
 use crate::limits::voltage::{ALLOWANCE_K, LEVEL_SEASONS, VoltageFigures};
 use crate::module::{self, CodeSum, StringCurve};
 use crate::study::OpenStop;
@@ -49,17 +49,17 @@ pub fn figures(
     let (code_air, code_from) = code_temperature;
     let code = code_air.and_then(|air| code_sum(groups, air));
     let worst = seen.peak.worst_case;
-    let level = (complete >= LEVEL_SEASONS).then(|| predictive(seen, assumptions)).flatten();
-    let allowance = match (level, worst) {
-        (None, Some(peak)) => raised(groups, &peak),
-        _ => None,
-    };
     let decide = VoltageFigures {
         code: code.as_ref().map(|sum| sum.volts.0),
-        seen: worst.map(|peak| peak.spot.volts),
-        level,
-        allowance,
+        ..weather_figures(
+            groups,
+            worst.map(|peak| peak.spot),
+            &block_maxima(seen, Voltage::WorstCase),
+            complete,
+            assumptions,
+        )
     };
+    let (level, allowance) = (decide.level, decide.allowance);
     let voltage = FourVoltages {
         code: decide.code,
         code_temperature_c: code_air.map(|air| air.0),
@@ -87,22 +87,37 @@ pub fn figures(
     ArrayFigures { voltage, decide, complete }
 }
 
-fn maxima(seen: &Seen, voltage: Voltage) -> Vec<f64> {
-    let blocks: Vec<(f64, bool)> = seen
-        .blocks
-        .iter()
-        .filter_map(|block| block.peak.of(voltage).map(|peak| (peak.spot.volts, block.complete)))
-        .collect();
-    counted_values(&blocks, Side::High)
+/// The figures of the weather: the largest worst case seen, and from 5 complete blocks on its level, else the allowance.
+/// `maxima`: of each block, with whether it is complete; `complete`: how many blocks are.
+#[must_use]
+pub fn weather_figures(
+    groups: &[ReadyGroup<'_>],
+    worst: Option<Spot>,
+    maxima: &[(f64, bool)],
+    complete: usize,
+    assumptions: &Assumptions,
+) -> VoltageFigures {
+    let level = (complete >= LEVEL_SEASONS)
+        .then(|| {
+            let moments = extreme::moments(&counted_values(maxima, Side::High))?;
+            extreme::predictive(&moments, assumptions.return_years, Side::High)
+        })
+        .flatten();
+    let allowance = match (level, worst) {
+        (None, Some(spot)) => raised(groups, spot),
+        _ => None,
+    };
+    VoltageFigures { code: None, seen: worst.map(|spot| spot.volts), level, allowance }
 }
 
-fn predictive(seen: &Seen, assumptions: &Assumptions) -> Option<f64> {
-    let moments = extreme::moments(&maxima(seen, Voltage::WorstCase))?;
-    extreme::predictive(&moments, assumptions.return_years, Side::High)
+fn block_maxima(seen: &Seen, voltage: Voltage) -> Vec<(f64, bool)> {
+    let peak = |block: &Block| Some((block.peak.of(voltage).as_ref()?.spot.volts, block.complete));
+    seen.blocks.iter().filter_map(peak).collect()
 }
 
 fn peak(open: &OpenStop<'_>, seen: &Seen, voltage: Voltage, complete: usize) -> Peak {
-    let moments = extreme::moments(&maxima(seen, voltage)).filter(|_| complete >= LEVEL_WINTERS);
+    let moments = extreme::moments(&counted_values(&block_maxima(seen, voltage), Side::High))
+        .filter(|_| complete >= LEVEL_WINTERS);
     let level = |years| moments.and_then(|moments| extreme::level(&moments, years, Side::High));
     let (level_20, level_50) = (level(20.0), level(50.0));
     let both = level_20.zip(level_50);
@@ -123,9 +138,9 @@ fn peak(open: &OpenStop<'_>, seen: &Seen, voltage: Voltage, complete: usize) -> 
 }
 
 /// The largest worst case, raised by the volts of 10 K colder air at the same light.
-fn raised(groups: &[ReadyGroup<'_>], peak: &PeakMoment) -> Option<f64> {
-    let colder = Celsius(peak.spot.cell_c).colder_by(ALLOWANCE_K);
-    highest(groups, |ready| ready.worst.volts(peak.spot.irradiance_w_m2, colder))
+fn raised(groups: &[ReadyGroup<'_>], worst: Spot) -> Option<f64> {
+    let colder = Celsius(worst.cell_c).colder_by(ALLOWANCE_K);
+    highest(groups, |ready| ready.worst.volts(worst.irradiance_w_m2, colder))
 }
 
 /// The largest value of a function of the groups' curves.

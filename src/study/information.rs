@@ -70,6 +70,16 @@ pub fn lines(at: &ArrayAt<'_>, array: &Array, limits: usize) -> Vec<Information>
             hours_per_year: hours,
         });
     }
+    for component in &array.components {
+        if let ComponentKind::Controller { max_charge: Some(amps), .. } = &component.kind {
+            lines.push(Information {
+                component: component.name.clone(),
+                what: "largest charge current".into(),
+                text: charging(array, amps.0),
+                hours_per_year: None,
+            });
+        }
+    }
     let fuses = fuse::string_fuses(array);
     if fuses != StringFuses::OneString {
         lines.push(Information {
@@ -80,6 +90,36 @@ pub fn lines(at: &ArrayAt<'_>, array: &Array, limits: usize) -> Vec<Information>
         });
     }
     lines
+}
+
+/// What a controller's largest charge current means for the array: lost harvest, never a limit.
+fn charging(array: &Array, amps: f64) -> String {
+    let Some(battery) = &array.battery else {
+        return format!(
+            "{amps} A: name the battery to see from which power on the controller clips; a loss, no danger"
+        );
+    };
+    let takes_w = amps * battery.charge.0;
+    let takes = format!("{amps} A at {:.1} V take {takes_w:.0} W", battery.charge.0);
+    match label_w(array) {
+        Some(gives_w) if gives_w > takes_w => format!(
+            "{takes}, and the labels give {gives_w:.0} W: in bright hours the controller clips what lies above; a loss of \
+             harvest, no danger"
+        ),
+        Some(gives_w) => format!("{takes}; the labels' {gives_w:.0} W stay below"),
+        None => format!("{takes}; above it the controller clips, a loss and no danger"),
+    }
+}
+
+/// Label power of an array, W; `None` where a label has no working point.
+fn label_w(array: &Array) -> Option<f64> {
+    array.groups.iter().try_fold(0.0, |sum, group| {
+        let mut string_w = 0.0;
+        for label in &group.modules {
+            string_w += label.vmp?.0 * label.imp?.0;
+        }
+        Some(sum + string_w * f64::from(group.in_parallel))
+    })
 }
 
 fn waiting(

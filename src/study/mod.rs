@@ -3,6 +3,7 @@
 mod assess;
 mod beside;
 mod changes;
+mod classes;
 mod collect;
 mod error;
 pub mod explain;
@@ -30,15 +31,16 @@ mod summary;
 pub mod survey;
 mod temperatures;
 mod trip;
+mod weeks;
 mod wiring;
 mod words;
 
 pub use assess::{Choice, Detail, SCHEMA, assess};
+pub use classes::next_class_v;
 pub use error::StudyError;
 pub use explain::explain;
 pub use hours::hours;
 pub use hours_row::HourRow;
-pub use needs::next_class_v;
 pub use open_stop::OpenStop;
 pub use starter_weather::starter_weather;
 pub use station::{FileRead, LevelLow, MonthLows, StationWeather, station, stations};

@@ -6,13 +6,11 @@ use crate::hourly::ReadyGroup;
 use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
 use crate::limits::{DecidedBy, mistakes, poles};
 use crate::plan::Plan;
+use crate::study::classes::{component_needs, next_class_v};
 use crate::study::figures::code_sum;
 use crate::study::lines;
 use crate::study::results::{ArrayFacts, CodeAlone, Needs, StopResult};
 use crate::study::wiring::wiring;
-
-/// Volts in which dc devices and controllers are commonly sold (common practice, no source).
-const COMMON_CLASSES_V: [f64; 10] = [48.0, 50.0, 60.0, 75.0, 100.0, 125.0, 150.0, 200.0, 250.0, 500.0];
 
 /// Whether a plan without a stop still has a code answer: a numeric code temperature.
 #[must_use]
@@ -53,18 +51,17 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
             connector_a: isc_a * CIRCUIT_FACTOR,
             cable_a: isc_a * CONTINUOUS_FACTOR,
             next_class_v: volts.as_ref().and_then(|(volts, _)| next_class_v(*volts)),
+            components: component_needs(
+                array,
+                volts.as_ref().map(|(volts, _)| *volts),
+                plan.assumptions.array_earthed,
+            ),
             volts_from: volts.map_or_else(|| "no temperature is known".into(), |(_, from)| from),
         },
         code_alone: if stops.is_empty() { code_answer(array, plan) } else { None },
         notes,
         wiring: wiring(array),
     }
-}
-
-/// The next common class that holds `volts`.
-#[must_use]
-pub fn next_class_v(volts: f64) -> Option<f64> {
-    COMMON_CLASSES_V.into_iter().find(|&class| class >= volts)
 }
 
 fn layout(group: &crate::array::StringGroup) -> String {

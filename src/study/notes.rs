@@ -24,6 +24,7 @@ pub fn of_record(open: &OpenStop<'_>, design: &DesignTemperature, arrays: &[Arra
     elevation(open, &mut notes);
     sampling(open.step_h(), arrays, &mut notes);
     mean_low(design, &mut notes);
+    typed_code_temperature(design, arrays, &mut notes);
     trend(&open.seasons, &mut notes);
     notes.extend(gaps(&open.opened.record, &open.seasons));
     // The reader asks the light about the clock only where the files themselves say where they were read.
@@ -137,6 +138,43 @@ fn mean_low(design: &DesignTemperature, notes: &mut Vec<Note>) {
             NoteKind::Published,
             "the mean annual low is by its nature passed in between a third and a half of all winters: it is the \
              temperature that the note to NEC 690.7 points to, not a floor",
+        ));
+    }
+}
+
+/// Kelvin from which a code temperature typed in the plan stands apart from the record. Chosen because a mean of annual
+/// lows is known to a kelvin or so from five winters.
+const TYPED_APART_K: f64 = 3.0;
+
+/// A code temperature from the plan that is milder than the place, or that belongs to a colder one.
+fn typed_code_temperature(design: &DesignTemperature, arrays: &[ArrayAtStop], notes: &mut Vec<Note>) {
+    let Some(four) = arrays.first().map(|array| &array.voltage_v) else { return };
+    if !four.code_temperature_from.starts_with("given for") {
+        return;
+    }
+    let (Some(typed), Some(mean)) = (four.code_temperature_c, design.mean_annual_low) else { return };
+    if typed > mean + TYPED_APART_K {
+        let volts = four.code_volts_per_k.map_or_else(String::new, |per_k| {
+            format!(", worth {:.1} V in the code sum", per_k * (typed - mean))
+        });
+        notes.push(Note::once(
+            NoteKind::Doubtful,
+            format!(
+                "the code temperature that the plan gives, {typed:.1} °C, is {:.1} K milder than the mean annual low of this \
+                 record, {mean:.1} °C{volts}: an average of winters, of days, or of another place is no lowest expected \
+                 temperature",
+                typed - mean
+            ),
+        ));
+    } else if let Some(low) = design.record_low.filter(|low| typed < low - TYPED_APART_K) {
+        notes.push(Note::once(
+            NoteKind::Doubtful,
+            format!(
+                "the code temperature that the plan gives, {typed:.1} °C, is {:.1} K colder than anything in this record \
+                 ({low:.1} °C): the safe side, but the record low of a country or state belongs to another place and can cost \
+                 a panel for nothing",
+                low - typed
+            ),
         ));
     }
 }

@@ -13,6 +13,7 @@ use serde::Serialize;
 pub use crate::extreme::{Odds, ReturnPeriod};
 pub use crate::hourly::ByVoltage;
 pub use crate::module::CodeBasis;
+pub use crate::study::classes::ComponentNeed;
 
 /// Everything that `assess` found.
 #[derive(Clone, Debug, Serialize)]
@@ -123,6 +124,8 @@ pub struct Needs {
     pub next_class_v: Option<f64>,
     /// Which figure sets the volts, in a few words.
     pub volts_from: String,
+    /// Component by component, each with the next common class.
+    pub components: Vec<ComponentNeed>,
 }
 
 /// The chance of a whole trip; `best` is null where the common seasons are too few and only bounds stand.
@@ -566,10 +569,14 @@ pub struct LimitLine {
     pub return_period_seasons: Option<ReturnPeriod>,
     /// Longest run of consecutive lit steps over the rating (sudden sun), h.
     pub longest_run_h: Option<f64>,
-    /// First hour over the rating (sudden sun, else worst case).
+    /// First hour over the rating in sudden sun; null where sudden sun never passed it.
     pub first_broken: Option<Stamp>,
     /// Last such hour.
     pub last_broken: Option<Stamp>,
+    /// First hour over the rating in the worst case, if full clear sun fell then.
+    pub worst_case_first_broken: Option<Stamp>,
+    /// Last such hour.
+    pub worst_case_last_broken: Option<Stamp>,
     /// How often, in words.
     pub how_often: String,
 }

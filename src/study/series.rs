@@ -6,7 +6,7 @@ mod arrangement;
 mod choose;
 mod results;
 
-pub use results::{Arrangement, SeriesOption, SeriesResult};
+pub use results::{Arrangement, LargerClass, SeriesOption, SeriesResult};
 
 use crate::array::{Array, Battery, Chemistry, Component, StringGroup};
 use crate::assumptions::CodeTemperature;
@@ -85,8 +85,10 @@ pub fn series(plan: &Plan, choice: &Choice, ask: &SeriesAsk) -> Result<SeriesRes
         }
         joined.unwrap_or_default()
     };
+    let untrimmed = options.clone();
     trim(&mut options);
     let (recommended, runner_up) = choose::choose(&options, panels);
+    let larger_classes = choose::with_larger_classes(&untrimmed, recommended.as_ref());
     if panels == 0 {
         notes.push(Note::once(NoteKind::Wiring, "no panels to arrange"));
     }
@@ -103,6 +105,7 @@ pub fn series(plan: &Plan, choice: &Choice, ask: &SeriesAsk) -> Result<SeriesRes
         options,
         recommended,
         runner_up,
+        larger_classes,
         missing,
         notes,
         cautions: crate::study::summary::cautions(),

@@ -17,10 +17,15 @@ pub fn cautions() -> Vec<String> {
          dc arc does not stop by itself.",
         "Never pull connectors under load. Use dc-rated, correctly poled load-break devices.",
         "Battery first on, array first off. The battery side needs its own fuse near the battery; this does not size it.",
-        "Weather files are stations or grids: frost hollows and ridges can be several degrees colder, and bright bursts of \
-         seconds are outside hourly data. The code sum governs; a lower weather figure is not permission.",
-        "Local codes, the makers' manuals and a licensed or competent person come first. This informs; it certifies \
-         nothing, and is not meant for buildings, grid-tied systems or more than 1000 V.",
+        "Weather files are stations or grids: frost hollows and ridges can be several degrees colder; bright bursts of \
+         seconds and modules cooled below the air on clear nights are outside hourly data. The code sum governs; a lower \
+         weather figure is not permission.",
+        "Label tolerance beyond the stated one (3 % where a label says none; the assumptions name it), ageing, mixed panels \
+         and shade are yours to add.",
+        "Local codes, the makers' manuals (the largest PV volts above all) and a licensed or competent person come first; \
+         rules differ by country, vehicle and boat, and editions are named in the sources. This informs; it is no \
+         certificate.",
+        "Not for buildings, grid-tied systems or more than 1000 V.",
     ]
     .map(String::from)
     .to_vec()

@@ -155,7 +155,8 @@ fn seasons(run: &StopRun, moved: Moved) -> StopSeasons {
     seasons
 }
 
-fn is_covered(seen: &Seen, begin: LocalDay, end: LocalDay) -> bool {
+/// Whether a record holds at least the share of a window's promised light that counts as complete.
+pub(super) fn is_covered(seen: &Seen, begin: LocalDay, end: LocalDay) -> bool {
     let (mut held, mut promised) = (0, 0);
     for day in (begin.0..end.0).map(LocalDay) {
         let Some(cover) = seen.days.get(&day) else { return false };

@@ -120,6 +120,14 @@ fn facts(size: Size) -> ArrayFacts {
             cable_a: 9.0625,
             next_class_v: Some(100.0),
             volts_from: "worst-case 20-year level at Tallow Pass".into(),
+            components: vec![ComponentNeed {
+                component: "disconnect".into(),
+                volts: Some(81.3),
+                next_class_v: Some(100.0),
+                amps: 9.0625,
+                next_class_a: Some(10.0),
+                remark: "opens 2 conductors at once".into(),
+            }],
         },
         notes: vec![Note::once(
             NoteKind::Label,
@@ -374,6 +382,8 @@ pub fn limits(count: usize, lift: f64) -> Vec<LimitLine> {
             longest_run_h: (unit == "V").then_some(1.25),
             first_broken: (unit == "V").then(|| stamp(1998, 1, 3, 18)),
             last_broken: (unit == "V").then(|| stamp(2009, 1, 8, 18)),
+            worst_case_first_broken: (unit == "V").then(|| stamp(1997, 12, 29, 19)),
+            worst_case_last_broken: (unit == "V").then(|| stamp(2009, 1, 8, 18)),
             how_often: "In sudden sun 2 of 24 winters (chance 1.5 to 24 % a winter), at most 1.3 h in a row."
                 .into(),
         }

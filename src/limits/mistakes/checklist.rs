@@ -1,8 +1,9 @@
 //! Mistakes that no plan shows, for the report.
 
 /// Things to check by hand; common practice, no source, unless a clause is named.
-pub const CHECKLIST: [&str; 10] = [
+pub const CHECKLIST: [&str; 13] = [
     "The coldest air counts, not the average winter, not the daytime, and not wind chill: a panel does not feel wind chill.",
+    "Hold cold volts against a rating, never the label's own Voc: that is what a panel gives at 25 °C.",
     "Do not multiply the label's Voc by 1.25 on top of the cold correction: that counts the cold twice.",
     "No controller limits its input volts: when the battery is full or its protection opens, the array stands at its open-circuit volts, in any hour of any day.",
     "A parked, unattended vehicle with a full battery in January is the usual worst case, not the rare one.",
@@ -11,6 +12,8 @@ pub const CHECKLIST: [&str; 10] = [
     "Do not plug a folding panel in series with the roof because the plug fits, nor in parallel with other volts.",
     "Low sun does not mean low volts: at a twentieth of full light a string still has nine tenths of its volts.",
     "Use plugs of one maker together, and never pull them under load.",
+    "1.25 x Isc is held against a controller and a connector, 1.5625 x Isc against cables, fuses and breakers: not one for the other.",
+    "600 V and 1000 V belong to houses and ground mounts: in a vehicle each device's own rating counts, and 60 V for who touches it.",
     "Record lows of a whole state or country belong to another place: take the station nearest in place and height.",
 ];
 

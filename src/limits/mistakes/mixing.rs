@@ -2,7 +2,7 @@
 
 use super::wiring;
 use crate::array::{Array, StringGroup};
-use crate::module::Label;
+use crate::module::{Label, VocCoefficient};
 use crate::note::Note;
 
 /// Difference that is worth a remark, as a share; the trade keeps parallel strings within 5 % (common practice, no
@@ -10,12 +10,16 @@ use crate::note::Note;
 const NOTABLE: f64 = 0.05;
 /// Label volts that are a nominal name and no open-circuit voltage.
 const NOMINAL_V: [f64; 5] = [6.0, 12.0, 18.0, 24.0, 36.0];
+/// Coefficient of Voc from which one may think of the coefficient of power, fraction per kelvin: crystalline power falls by
+/// 0.34 to 0.5 %/K, Voc by 0.24 to 0.35, of old panels by up to 0.44 (common practice, no source).
+const LIKE_POWER_PER_K: f64 = -0.0038;
 /// Working volts of 36-cell panels, where an open-circuit voltage of 36 cells (21 to 25 V) is never found.
 const WORKING_V: std::ops::RangeInclusive<f64> = 16.5..=20.4;
 
 pub(super) fn remarks(array: &Array, notes: &mut Vec<Note>) {
     for label in labels(array) {
         vmp_for_voc(label, notes);
+        power_for_voc(label, notes);
     }
     for group in &array.groups {
         mixed_in_series(group, notes);
@@ -52,6 +56,25 @@ fn vmp_for_voc(label: &Label, notes: &mut Vec<Note>) {
                 "panel \"{}\": voc_v = {voc} looks like the working voltage (Vmp) of a \"12 V\" panel, whose open-circuit \
                  voltage is 21 to 25 V. Compare with Voc on the label; if it is right, add cells_in_series",
                 label.id
+            ),
+        );
+    }
+}
+
+/// The coefficient of power in place of that of Voc.
+fn power_for_voc(label: &Label, notes: &mut Vec<Note>) {
+    let per_k = label.voc_coefficient.per_k();
+    if matches!(label.voc_coefficient, VocCoefficient::Printed(_))
+        && label.technology.is_crystalline()
+        && per_k <= LIKE_POWER_PER_K
+    {
+        wiring(
+            notes,
+            format!(
+                "panel \"{}\": {:.2} %/K is steep for open-circuit volts and usual for power: look whether the data sheet's line \
+                 is that of Voc. Taken as typed, which is the safe side for cold volts",
+                label.id,
+                per_k * 100.0
             ),
         );
     }
@@ -109,6 +132,21 @@ mod tests {
         assert!(says(&with("voc_v = 12"), "is the name of a panel"));
         assert!(!says(&with("voc_v = 18.6\ncells_in_series = 30"), "looks like"));
         assert!(!says(&with("voc_v = 22.5"), "panel"));
+    }
+
+    #[test]
+    fn the_coefficient_of_power_in_place_of_voc() {
+        let with = |text: &str| {
+            array(&format!(
+                "{}[[string]]\nmodules = ['p']\nmount = 'gap'\n",
+                PANEL.replace("-0.30 %/K", text)
+            ))
+        };
+        assert!(says(&with("-0.39 %/K"), "-0.39 %/K is steep for open-circuit volts"));
+        assert!(!says(&with("-0.33 %/K"), "is steep"));
+        // without a coefficient the bound of -0.40 %/K is ours, not the label's
+        let none = PANEL.replace("voc_temp_coeff = '-0.30 %/K'\n", "");
+        assert!(!says(&array(&format!("{none}[[string]]\nmodules = ['p']\nmount = 'gap'\n")), "is steep"));
     }
 
     #[test]

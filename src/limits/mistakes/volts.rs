@@ -15,6 +15,8 @@ const TWO_POLE_V: [f64; 3] = [250.0, 440.0, 500.0];
 const TOUCH_V: f64 = crate::limits::rules::touch::DRY_V;
 /// Volts of blade fuses, V dc.
 const BLADE_FUSE_V: f64 = 58.0;
+/// Crystalline volts at 0 °C over the label's: the table of codes [NEC690.7].
+const AT_FREEZING: f64 = 1.10;
 /// Hottest cells of a roof in a desert, °C.
 const DESERT_CELL_C: f64 = 80.0;
 
@@ -28,6 +30,7 @@ pub(super) fn remarks(array: &Array, notes: &mut Vec<Note>) {
             poles_in_series(component, poles, notes);
             handling(component, poles, notes);
         }
+        barely_above_label(component, array, notes);
         match &component.kind {
             ComponentKind::Fuse => blade_fuse(component, array, notes),
             ComponentKind::Controller { .. } => controller(component, array, notes),
@@ -55,6 +58,24 @@ pub(super) fn remarks(array: &Array, notes: &mut Vec<Note>) {
             ),
         );
     }
+}
+
+/// A rating chosen by the label's own Voc, which is that of a warm day.
+fn barely_above_label(component: &Component, array: &Array, notes: &mut Vec<Note>) {
+    let label_v = array.label_voc_v();
+    let max_v = component.max_v.map(|volts| volts.0);
+    let Some(max_v) = max_v.filter(|&volts| volts >= label_v && volts < label_v * AT_FREEZING) else {
+        return;
+    };
+    wiring(
+        notes,
+        format!(
+            "{}: {max_v} V lie only {:.0} % above the label's {label_v:.1} V, which holds at 25 °C: crystalline panels give 10 % \
+             more at freezing (NEC 690.7), so cold volts are to be held against it",
+            named(component),
+            (max_v / label_v - 1.0) * 100.0
+        ),
+    );
 }
 
 /// "48 V" read as a system class.
@@ -246,6 +267,15 @@ mod tests {
     fn forty_eight_volts_read_as_a_system_class() {
         assert!(says(&with("kind = 'breaker'\nmax_v = 48"), "absolute dc rating"));
         assert!(!says(&with("kind = 'breaker'\nmax_v = 150"), "absolute dc rating"));
+    }
+
+    // 45 V on the label: 48 V are 7 % more, 50 V 11 %.
+    #[test]
+    fn a_rating_chosen_by_the_label_alone() {
+        assert!(says(&with("kind = 'breaker'\nmax_v = 48"), "only 7 % above the label's 45.0 V"));
+        assert!(says(&with("kind = 'controller'\nmax_v = 49"), "above the label's"));
+        assert!(!says(&with("kind = 'breaker'\nmax_v = 50"), "above the label's"));
+        assert!(!says(&with("kind = 'breaker'\nmax_v = 40"), "above the label's"));
     }
 
     #[test]

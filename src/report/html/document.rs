@@ -1,6 +1,6 @@
 //! The frame of the document: head, contents, and the sections in the order in which a client reads them.
 
-use super::{cards, explain, places, tables};
+use super::{cards, checklist, explain, places, tables};
 use crate::limits::Verdict;
 use crate::report::charts::{self, Chart, Role};
 use crate::report::clean::{block, line};
@@ -78,6 +78,7 @@ fn sections(assessment: &Assessment, charts: &[Chart]) -> Vec<Section> {
     add("change", "What to change", list(assessment.changes.iter().map(String::as_str)));
     add("label", "Label for the box", cards::labels(assessment));
     add("commissioning", "Commissioning card", cards::commissioning(assessment));
+    add("by-hand", "To check by hand", Some(checklist::checklist()));
     add("method", "Method and data", Some(method()));
     add("worked", "The worst hour by hand", assessment.explained.as_ref().map(explain::explained));
     add("assumptions", "Assumptions", tables::assumptions(assessment));

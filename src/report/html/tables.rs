@@ -225,6 +225,7 @@ pub(super) fn needs(assessment: &Assessment) -> Option<Markup> {
                         th scope="col" { "Component" }
                         th.number scope="col" { "Volts" }
                         th.number scope="col" { "Amps" }
+                        th scope="col" { "Next common class" }
                         th scope="col" { "Remark" }
                     } }
                     tbody { @for need in view::needs(&facts.needs) {
@@ -232,12 +233,12 @@ pub(super) fn needs(assessment: &Assessment) -> Option<Markup> {
                             th scope="row" { (need.component) }
                             td.number data-label="Volts" { (need.volts) }
                             td.number data-label="Amps" { (need.amps) }
+                            td data-label="Next common class" { (need.class) }
                             td data-label="Remark" { (need.remark) }
                         }
                     } }
                 }
                 @if !facts.needs.volts_from.is_empty() { p { "Volts from: " (line(&facts.needs.volts_from)) "." } }
-                @if let Some(class) = facts.needs.next_class_v { p { "Next common class: " b { (show::rating(class, "V")) } "." } }
                 @if !facts.notes.is_empty() { (notes(&facts.notes)) }
             }
         }

@@ -177,18 +177,17 @@ fn needs(page: &mut Page, facts: &ArrayFacts) {
     );
     let rows = view::needs(&facts.needs)
         .into_iter()
-        .map(|need| vec![need.component.to_owned(), need.volts, need.amps, need.remark])
+        .map(|need| {
+            vec![need.component.to_owned(), need.volts, need.amps, need.class, need.remark.to_owned()]
+        })
         .collect();
     page.table(
-        &["component", "at least", "at least", "remark"],
-        &[Align::Left, Align::Right, Align::Right, Align::Left],
+        &["component", "at least", "at least", "common class", "remark"],
+        &[Align::Left, Align::Right, Align::Right, Align::Left, Align::Left],
         rows,
     );
     if !facts.needs.volts_from.is_empty() {
         page.paragraph(1, &format!("Volts from: {}", facts.needs.volts_from));
-    }
-    if let Some(class) = facts.needs.next_class_v {
-        page.paragraph(1, &format!("Next common class: {}", show::rating(class, "V")));
     }
     notes(page, 1, &facts.notes);
 }

@@ -26,11 +26,29 @@ pub fn series(result: &SeriesResult, options: &TextOptions) -> String {
         Some(best) => {
             page.paragraph(0, &format!("Recommended: {}: {}.", words(best), best.why));
         }
-        None => page.paragraph(0, "No arrangement of these panels holds every limit."),
+        None => page.paragraph(
+            0,
+            "Recommended: none. No arrangement of these panels holds every limit and loses under 2 % of the harvest to \
+             low volts.",
+        ),
     }
     if let Some(next) = &result.runner_up {
+        let place = if result.recommended.is_some() { "Runner-up" } else { "Nearest" };
         let needs = next.would_need.as_deref().unwrap_or("nothing");
-        page.paragraph(0, &format!("Runner-up: {}; {}. It would need: {needs}.", words(next), next.why));
+        page.paragraph(0, &format!("{place}: {}; {}. It would need: {needs}.", words(next), next.why));
+    }
+    for larger in &result.larger_classes {
+        let next = &larger.arrangement;
+        page.paragraph(
+            0,
+            &format!(
+                "With nothing below {} V: {}; {}. It would need: {}.",
+                larger.class_v,
+                words(next),
+                next.why,
+                next.would_need.as_deref().unwrap_or("nothing")
+            ),
+        );
     }
     if result.places.len() > 1 {
         page.paragraph(
@@ -70,7 +88,7 @@ fn words(arrangement: &Arrangement) -> String {
 }
 
 fn table(page: &mut Page, result: &SeriesResult) {
-    let volts = |value: Option<f64>| value.map_or_else(|| "-".to_owned(), show::volts);
+    let volts = |value: Option<f64>| value.map_or_else(|| "-".to_owned(), |value| show::fixed(value, 1));
     let class = |value: Option<f64>| value.map_or_else(|| "-".to_owned(), |volts| format!("{volts} V"));
     let band = |low: Option<f64>, high: Option<f64>| match (low, high) {
         (Some(low), Some(high)) => {
@@ -79,6 +97,13 @@ fn table(page: &mut Page, result: &SeriesResult) {
         }
         _ => "-".to_owned(),
     };
+    let differs = |of: fn(&SeriesOption) -> Option<f64>| {
+        let first = result.options.first().and_then(of);
+        result.options.iter().any(|option| of(option) != first)
+    };
+    // What is the same in every row stands in the ladder.
+    let (batteries, controllers) =
+        (differs(|option| option.battery_v), differs(|option| option.controller_v));
     let rows = result
         .options
         .iter()
@@ -95,26 +120,38 @@ fn table(page: &mut Page, result: &SeriesResult) {
                 (0, left) => format!("+{left}"),
                 (missing, _) => format!("-{missing}"),
             };
-            vec![
+            let mut row = vec![
                 show::verdict(option.verdict).to_owned(),
                 format!("{}S{}P{left}", option.in_series, option.in_parallel),
-                class(option.battery_v),
-                class(option.controller_v),
+            ];
+            if batteries {
+                row.push(class(option.battery_v));
+            }
+            if controllers {
+                row.push(class(option.controller_v));
+            }
+            row.extend([
                 volts(option.code_v),
                 volts(option.worst_case_20_year_v),
                 volts(option.steady_max_v),
                 volts(option.hot_vmp_v),
                 band(option.lost_start_hours_cool, option.lost_start_hours_per_year),
                 band(option.harvest_lost_percent_cool, option.harvest_lost_percent),
-            ]
+            ]);
+            row
         })
         .collect();
-    let (l, r) = (Align::Left, Align::Right);
-    page.table(
-        &["verdict", "layout", "battery", "controller", "code", "worst", "steady", "hot", "hours", "lost %"],
-        &[l, l, r, r, r, r, r, r, r, r],
-        rows,
-    );
+    let mut header = vec!["verdict", "layout"];
+    if batteries {
+        header.push("battery");
+    }
+    if controllers {
+        header.push("controller");
+    }
+    header.extend(["code V", "worst V", "steady V", "hot V", "hours", "lost %"]);
+    let mut align = vec![Align::Left, Align::Left];
+    align.resize(header.len(), Align::Right);
+    page.table(&header, &align, rows);
 }
 
 /// One bar a count, battery and controller: '=' from hot to cold volts, '<' the controller's floor, '>' its ceiling.

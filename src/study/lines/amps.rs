@@ -128,6 +128,8 @@ pub(super) fn bare_line(
         longest_run_h: None,
         first_broken: None,
         last_broken: None,
+        worst_case_first_broken: None,
+        worst_case_last_broken: None,
         how_often: String::new(),
     }
 }

@@ -60,8 +60,10 @@ pub fn voltage_line(at: &ArrayAt<'_>, rating: &VoltageRating, over: &Over) -> Li
         chance_per_season: chance,
         return_period_seasons: chance.map(|chance| extreme::return_period(&chance.odds())),
         longest_run_h: over.longest_run_h,
-        first_broken: over.sudden_span.or(over.worst_span).map(|(first, _)| first),
-        last_broken: over.sudden_span.or(over.worst_span).map(|(_, last)| last),
+        first_broken: over.sudden_span.map(|(first, _)| first),
+        last_broken: over.sudden_span.map(|(_, last)| last),
+        worst_case_first_broken: over.worst_span.map(|(first, _)| first),
+        worst_case_last_broken: over.worst_span.map(|(_, last)| last),
         how_often: String::new(),
         out_of_reach,
     };

@@ -2,9 +2,10 @@
 //! under 2 % of the harvest lost to low volts; as many of the panels as possible; then the lowest class of touch voltage;
 //! then fewer strings in parallel; then the lower controller class and battery.
 
-use super::results::{Arrangement, SeriesOption};
+use super::results::{Arrangement, LargerClass, SeriesOption};
 use crate::limits::rules::touch::TouchClass;
-use crate::study::needs::next_class_v;
+use crate::study::classes::{device_classes_v, next_class_v};
+use crate::study::results::LimitLine;
 
 /// Share of the harvest that may be lost to low volts, per cent.
 const HARVEST_PERCENT: f64 = 2.0;
@@ -13,7 +14,8 @@ const HARVEST_PERCENT: f64 = 2.0;
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
 struct Rank {
     missing: usize,
-    broken: usize,
+    /// Limits broken, and one more where low volts cost too much of the harvest.
+    failing: usize,
     starved: f64,
     left_over: usize,
     touch: u8,
@@ -23,11 +25,11 @@ struct Rank {
     in_series: usize,
 }
 
-/// Steps in words, in the order of the fields.
+/// Steps in words, in the order of the fields; the first two are told by what the other one lacks.
 const STEPS: [&str; 9] = [
     "the others need more panels than there are",
-    "it breaks no limit where others do",
-    "it loses less than 2 % of the harvest to low volts, where others lose more",
+    "",
+    "",
     "it uses more of the panels",
     "it has the lowest class of touch voltage of those that hold",
     "it needs fewer strings in parallel",
@@ -36,84 +38,178 @@ const STEPS: [&str; 9] = [
     "it has fewer panels in series",
 ];
 
-fn rank(option: &SeriesOption) -> Rank {
-    let lost = option.harvest_lost_percent.unwrap_or(0.0);
-    Rank {
+/// An option with its rank.
+#[derive(Clone, Copy)]
+struct Ranked<'a> {
+    rank: Rank,
+    option: &'a SeriesOption,
+}
+
+impl Ranked<'_> {
+    fn holds(&self) -> bool {
+        self.rank.missing == 0 && self.rank.failing == 0
+    }
+
+    fn is_same_layout(&self, other: &Self) -> bool {
+        (self.option.in_series, self.option.in_parallel) == (other.option.in_series, other.option.in_parallel)
+    }
+}
+
+/// The limits that an option breaks; with `class_v`, if no device stood below that class.
+fn broken(option: &SeriesOption, class_v: Option<f64>) -> impl Iterator<Item = &LimitLine> {
+    option.broken().filter(move |line| {
+        let is_raised = class_v.is_some_and(|class| {
+            is_device(line)
+                && line.rating.is_some_and(|rating| rating < class)
+                && option.decide_v.is_some_and(|volts| volts <= class)
+        });
+        !is_raised
+    })
+}
+
+/// Whether a limit in volts is that of a device that one can buy in a larger class.
+fn is_device(line: &LimitLine) -> bool {
+    line.unit == "V" && !matches!(line.kind.as_str(), "module" | "touch")
+}
+
+/// Per cent of the harvest lost to low volts, where that is too much.
+fn starved(option: &SeriesOption) -> Option<f64> {
+    option.harvest_lost_percent.filter(|&lost| lost >= HARVEST_PERCENT)
+}
+
+fn ranked(option: &SeriesOption, class_v: Option<f64>) -> Ranked<'_> {
+    let lost = starved(option);
+    let rank = Rank {
         missing: option.panels_missing,
-        broken: option.broken().count(),
-        starved: if lost < HARVEST_PERCENT { 0.0 } else { lost },
+        failing: broken(option, class_v).count() + usize::from(lost.is_some()),
+        starved: lost.unwrap_or(0.0),
         left_over: option.panels_left_over,
         touch: option.decide_v.map_or(0, |volts| TouchClass::of(volts) as u8),
         strings: option.in_parallel,
         controller_v: option.controller_v.unwrap_or(0.0),
         battery_v: option.battery_v.unwrap_or(0.0),
         in_series: option.in_series,
+    };
+    Ranked { rank, option }
+}
+
+/// All options that the panels allow, the best first.
+fn in_order(options: &[SeriesOption], class_v: Option<f64>) -> Vec<Ranked<'_>> {
+    let mut order: Vec<_> = options
+        .iter()
+        .filter(|option| option.panels_missing == 0)
+        .map(|option| ranked(option, class_v))
+        .collect();
+    order.sort_by(|a, b| a.rank.partial_cmp(&b.rank).unwrap_or(std::cmp::Ordering::Equal));
+    order
+}
+
+/// The step by which `a` comes before `b`, of which `b` is told.
+fn deciding_step(a: &Ranked<'_>, b: &Ranked<'_>) -> String {
+    let (x, y) = (&a.rank, &b.rank);
+    let differs = [
+        x.missing != y.missing,
+        x.failing != y.failing,
+        x.starved != y.starved,
+        x.left_over != y.left_over,
+        x.touch != y.touch,
+        x.strings != y.strings,
+        x.controller_v != y.controller_v,
+        x.battery_v != y.battery_v,
+        x.in_series != y.in_series,
+    ];
+    match differs.iter().position(|&differs| differs) {
+        Some(1 | 2) => {
+            format!("it holds where {}S{}P {}", b.option.in_series, b.option.in_parallel, lacks(b.option))
+        }
+        Some(step) => STEPS.get(step).map_or_else(String::new, |words| (*words).to_owned()),
+        None => "it stands first".to_owned(),
     }
 }
 
-/// The step by which `a` comes before `b`.
-fn deciding_step(a: &Rank, b: &Rank) -> &'static str {
-    let differs = [
-        a.missing != b.missing,
-        a.broken != b.broken,
-        a.starved != b.starved,
-        a.left_over != b.left_over,
-        a.touch != b.touch,
-        a.strings != b.strings,
-        a.controller_v != b.controller_v,
-        a.battery_v != b.battery_v,
-        a.in_series != b.in_series,
-    ];
-    differs
-        .iter()
-        .position(|&differs| differs)
-        .and_then(|step| STEPS.get(step).copied())
-        .unwrap_or("it stands first")
+/// What an option breaks, and what it loses, in a few words.
+fn lacks(option: &SeriesOption) -> String {
+    let mut parts: Vec<String> = option
+        .broken()
+        .map(|line| match (line.rating, line.worst) {
+            (Some(rating), Some(worst)) => {
+                let worst =
+                    if line.unit == "V" { option.decide_v.unwrap_or(worst).max(worst) } else { worst };
+                format!("breaks {} ({worst:.1} {unit} on {rating} {unit})", line.component, unit = line.unit)
+            }
+            _ => format!("does not meet a rule of {}", line.component),
+        })
+        .collect();
+    if let Some(lost) = starved(option) {
+        parts.push(format!("loses {lost:.0} % of the harvest to low volts"));
+    }
+    parts.join(" and ")
 }
 
 /// The recommended arrangement and the runner-up.
 pub(super) fn choose(options: &[SeriesOption], panels: usize) -> (Option<Arrangement>, Option<Arrangement>) {
-    let mut order: Vec<(Rank, &SeriesOption)> = options
-        .iter()
-        .filter(|option| option.panels_missing == 0 && panels > 0)
-        .map(|option| (rank(option), option))
-        .collect();
-    order.sort_by(|a, b| a.0.partial_cmp(&b.0).unwrap_or(std::cmp::Ordering::Equal));
-    let Some((best_rank, best)) = order.first().filter(|(rank, _)| rank.broken == 0) else {
-        // Nothing holds: the least broken one, with what it would need.
-        let next = order.first().map(|(_, option)| {
-            arrangement(option, "no arrangement holds every limit; this one breaks the fewest".into(), true)
+    if panels == 0 {
+        return (None, None);
+    }
+    let order = in_order(options, None);
+    let Some(best) = order.first().filter(|best| best.holds()) else {
+        let nearest = order.first().map(|next| {
+            arrangement(next.option, format!("it comes nearest, and {}", lacks(next.option)), true)
         });
-        return (None, next);
+        return (None, nearest);
     };
-    let other =
-        |option: &SeriesOption| (option.in_series, option.in_parallel) != (best.in_series, best.in_parallel);
+    let others = || order.iter().filter(|other| !other.is_same_layout(best));
     // The next one with all its panels, even where a limit is in the way: that is what a larger class would buy.
-    let runner = order
-        .iter()
-        .filter(|(rank, option)| other(option) && rank.left_over <= best_rank.left_over)
-        .min_by(|a, b| {
-            (a.0.starved, a.0).partial_cmp(&(b.0.starved, b.0)).unwrap_or(std::cmp::Ordering::Equal)
-        })
-        .or_else(|| order.iter().find(|(_, option)| other(option)));
+    let runner =
+        others().find(|other| other.rank.left_over <= best.rank.left_over).or_else(|| others().next());
     let mut why = match runner {
-        Some((rank, _)) => deciding_step(best_rank, rank).to_owned(),
+        Some(runner) => deciding_step(best, runner),
         None => "it is the only arrangement of these panels".to_owned(),
     };
-    if best_rank.starved > 0.0 {
-        why.push_str(&format!(
-            "; it still loses {:.0} % of the harvest to low volts, the least of those that hold",
-            best_rank.starved
-        ));
+    match best.rank.left_over {
+        0 => {}
+        left => why.push_str(&format!(
+            "; it leaves {left} of {panels} panels over, because nothing that uses more of them holds"
+        )),
     }
-    let runner_up = runner.map(|(rank, option)| {
-        arrangement(
-            option,
-            format!("the recommended one comes first because {}", deciding_step(best_rank, rank)),
-            true,
-        )
+    let runner_up = runner.map(|runner| {
+        let why = match deciding_step(best, runner) {
+            step if runner.holds() => format!("it holds too; the recommended one comes first because {step}"),
+            _ => format!("it {}", lacks(runner.option)),
+        };
+        arrangement(runner.option, why, true)
     });
-    (Some(arrangement(best, why, false)), runner_up)
+    (Some(arrangement(best.option, why, false)), runner_up)
+}
+
+/// What larger classes would allow: for each common class at which the recommendation changes if no device stood below
+/// it, that recommendation and what it needs.
+pub(super) fn with_larger_classes(
+    options: &[SeriesOption],
+    recommended: Option<&Arrangement>,
+) -> Vec<LargerClass> {
+    let layout = |in_series: usize, in_parallel: usize, battery_v: Option<f64>| {
+        (in_series, in_parallel, battery_v.map(f64::to_bits))
+    };
+    let mut last = recommended.map(|best| layout(best.in_series, best.in_parallel, best.battery_v));
+    let ratings = options.iter().flat_map(|option| &option.limits).filter(|line| is_device(line));
+    let smallest = ratings.filter_map(|line| line.rating).fold(f64::INFINITY, f64::min);
+    let mut found = Vec::new();
+    for class_v in device_classes_v().filter(|&class| class > smallest) {
+        let order = in_order(options, Some(class_v));
+        let Some(best) = order.first().filter(|best| best.holds()) else { continue };
+        let this = layout(best.option.in_series, best.option.in_parallel, best.option.battery_v);
+        if last == Some(this) {
+            continue;
+        }
+        last = Some(this);
+        let why = match best.option.panels_left_over {
+            0 => "it uses all the panels".to_owned(),
+            left => format!("it leaves {left} over"),
+        };
+        found.push(LargerClass { class_v, arrangement: arrangement(best.option, why, true) });
+    }
+    found
 }
 
 fn arrangement(option: &SeriesOption, why: String, with_needs: bool) -> Arrangement {
@@ -134,7 +230,7 @@ fn would_need(option: &SeriesOption) -> String {
         .map(|line| match (line.rating, line.worst, line.unit.as_str()) {
             (Some(rating), Some(worst), "V") => {
                 let worst = option.decide_v.map_or(worst, |volts| volts.max(worst));
-                match next_class_v(worst) {
+                match next_class_v(worst).filter(|_| is_device(line)) {
                     Some(class) => {
                         format!("{}: {class} V instead of {rating} V ({worst:.1} V)", line.component)
                     }
@@ -147,7 +243,7 @@ fn would_need(option: &SeriesOption) -> String {
             _ => format!("{}: {}", line.component, line.reason),
         })
         .collect();
-    if let Some(lost) = option.harvest_lost_percent.filter(|&lost| lost >= HARVEST_PERCENT) {
+    if let Some(lost) = starved(option) {
         needs.push(format!("patience: {lost:.0} % of the harvest is lost to low volts"));
     }
     if needs.is_empty() { "nothing: it holds every limit".into() } else { needs.join("; ") }

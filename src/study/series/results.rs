@@ -29,6 +29,8 @@ pub struct SeriesResult {
     pub recommended: Option<Arrangement>,
     /// The next one, and what it would need.
     pub runner_up: Option<Arrangement>,
+    /// What the recommendation becomes with larger devices, class by class; empty where nothing changes.
+    pub larger_classes: Vec<LargerClass>,
     /// What is missing without weather.
     pub missing: Vec<String>,
     /// Remarks.
@@ -155,4 +157,14 @@ pub struct Arrangement {
     pub why: String,
     /// What one would have to change to use it; null for the recommended one.
     pub would_need: Option<String>,
+}
+
+/// The recommendation if no device stood below a class of volts.
+#[derive(Clone, Debug, Serialize)]
+pub struct LargerClass {
+    /// The class, V.
+    pub class_v: f64,
+    /// The arrangement, with what it would need.
+    #[serde(flatten)]
+    pub arrangement: Arrangement,
 }
