@@ -11,13 +11,22 @@ use std::path::PathBuf;
     name = "dawnvolt",
     version,
     about = "Worst-case volts and amps of a camper vehicle's solar strings, from public hourly weather files",
-    after_help = "It informs and certifies nothing: local codes, makers' manuals and a competent person come first.",
+    after_help = "Begin with:\n  dawnvolt new my-trip\n  dawnvolt assess my-trip/plan.toml\n\nExit status: 0 done, and in assess every \
+                  limit holds; 1 in assess a limit is exceeded, not met or not assessed; 2 it could not run.\n\nIt informs and \
+                  certifies nothing: local codes, makers' manuals and a competent person come first.",
     disable_help_subcommand = true,
     subcommand_required = false
 )]
 pub struct Cli {
-    /// Colour of verdicts in terminal output.
-    #[arg(long, global = true, value_enum, default_value_t = ColorChoice::Auto, value_name = "WHEN")]
+    /// Colour of verdicts: auto (on a terminal, unless `NO_COLOR` is set), always, never.
+    #[arg(
+        long,
+        global = true,
+        value_enum,
+        default_value_t = ColorChoice::Auto,
+        value_name = "WHEN",
+        hide_possible_values = true
+    )]
     pub color: ColorChoice,
     /// What to do.
     #[command(subcommand)]
@@ -29,54 +38,67 @@ pub struct Cli {
 pub enum Command {
     /// A commented plan to start from, with a small invented weather file; it runs as it is.
     #[command(
-        after_help = "Example:\n  dawnvolt new my-trip\n  dawnvolt assess my-trip/plan.toml\n\nWith --ask the plan is written from \
-                            a few questions; answers may be piped, one a line.\n`dawnvolt new --schema > plan.schema.json` \
-                            gives an editor the keys of a plan."
+        after_help = "With --ask the plan is written from a few questions; answers may be piped, one a line. An editor learns \
+                      the keys of a plan from --schema.\n\nExample:\n  dawnvolt new my-trip\n  dawnvolt assess \
+                      my-trip/plan.toml\n  dawnvolt new --schema > plan.schema.json"
     )]
     New(NewArgs),
     /// What is in weather files: format, station, span, coverage, lows, design temperatures at the station.
     #[command(
-        after_help = "Example:\n  dawnvolt weather data/demo/weather/*\n\nSeveral files of one station make one record. Files of \
-                            several stations give one answer each."
+        after_help = "Several files of one station make one record. Files of several stations give one answer \
+                      each.\n\nExample:\n  dawnvolt weather my-trip/weather/*"
     )]
     Weather(WeatherArgs),
     /// The main job: design temperature, the four voltages, currents, how often each limit is broken, verdict.
     #[command(
-        after_help = "Example:\n  dawnvolt assess data/demo/plan.toml\n\nExit status: 0 every limit holds, 1 a limit is \
-                            exceeded, not met or not assessed, 2 it could not run."
+        after_help = "Exit status: 0 every limit holds, 1 a limit is exceeded, not met or not assessed, 2 it could not \
+                      run.\n\nExample:\n  dawnvolt assess my-trip/plan.toml"
     )]
     Assess(AssessArgs),
     /// How many panels in series and strings in parallel, over battery and controller classes.
     #[command(
-        after_help = "Example:\n  dawnvolt series data/demo/plan.toml --panels 6 --battery-v 12,24 --controller-v 100,150"
+        after_help = "The plan's own numbers in series and in parallel do not matter: all others are tried, each against the \
+                      plan's limits and weather.\n\nExample:\n  dawnvolt series my-trip/plan.toml --panels 6 --controller-v 100,150"
     )]
     Series(SeriesArgs),
     /// A self-contained HTML report with charts, and the charts and numbers as files beside it.
-    #[command(after_help = "Example:\n  dawnvolt report data/demo/plan.toml --out reports/demo")]
+    #[command(
+        after_help = "report.html opens in any browser, without a network, and prints. Beside it lie the charts as SVG and PNG and \
+                      the numbers as CSV and JSON.\n\nExample:\n  dawnvolt report my-trip/plan.toml --out my-report"
+    )]
     Report(ReportArgs),
     /// The hour-by-hour table of one array at one stop, as CSV.
-    #[command(after_help = "Example:\n  dawnvolt hours data/demo/plan.toml --stop 1 > hours.csv")]
+    #[command(
+        after_help = "One row an hour of the record, in UTC; a spreadsheet opens it.\n\nExample:\n  dawnvolt hours my-trip/plan.toml \
+                      --stop 1 > hours.csv"
+    )]
     Hours(HoursArgs),
     /// One hour as a worked calculation: each step with its formula, numbers and source; the worst hour by default.
-    #[command(after_help = "Example:\n  dawnvolt explain data/demo/plan.toml --stop 1")]
+    #[command(
+        after_help = "Examples:\n  dawnvolt explain my-trip/plan.toml\n  dawnvolt explain my-trip/plan.toml --at \"2007-01-29 11:00\""
+    )]
     Explain(ExplainArgs),
     /// What a meter should read on this string now; with a reading, whether it fits and which label value it supports.
     #[command(
-        after_help = "Examples:\n  dawnvolt meter data/demo/plan.toml --irradiance 640 --cell 21 --read-v 66.9\n  dawnvolt meter \
-                            data/demo/plan.toml --stop 1 --at \"2031-12-20 11:30\" --air -8 --sky clear\n  dawnvolt meter \
-                            data/demo/plan.toml --from readings.csv > expected.csv"
+        after_help = "Without a light meter give the time, the air and a word for the sky.\n\nExamples:\n  dawnvolt meter \
+                      my-trip/plan.toml --irradiance 640 --cell 21 --read-v 44.1\n  dawnvolt meter my-trip/plan.toml --at \"2031-01-20 \
+                      11:30\" --air -8 --sky clear\n  dawnvolt meter my-trip/plan.toml --from readings.csv > expected.csv\n\nThe last \
+                      takes a table such as:\n  irradiance_w_m2,cell_c,read_v\n  640,21,44.1"
     )]
     Meter(MeterArgs),
     /// Every station in whole folders against one plan: design temperatures, voltages, most panels in series, a map.
     #[command(
-        after_help = "Example:\n  dawnvolt survey data/demo/plan.toml data/demo/weather --out reports/survey\n\nThe folder gets rows.csv, \
-                            rows.jsonl, map.svg, map.png, bad.csv and summary.txt. A run that was stopped goes on with --resume.\n\n\
-                            Exit status: 0 done, 2 a file was bad (the other rows are there) or it could not run."
+        after_help = "The folder gets rows.csv, rows.jsonl, map.svg, map.png, bad.csv and summary.txt. A run that was stopped goes \
+                      on with --resume. Files that say where they were read need no --places.\n\nExit status: 0 done, 2 a file was \
+                      bad (the other rows are there) or it could not run.\n\nExample:\n  dawnvolt survey my-trip/plan.toml \
+                      my-trip/weather --places places.csv\n\nwhere places.csv holds:\n  \
+                      id,name,latitude_deg,longitude_deg,elevation_m\n  invented-valley,Invented Valley,46.0,-110.0,1450"
     )]
     Survey(SurveyArgs),
     /// A completion script for a shell, on standard output.
     #[command(
-        after_help = "Example:\n  dawnvolt completions bash > ~/.local/share/bash-completion/completions/dawnvolt"
+        after_help = "Once it is where your shell looks for such scripts, the tab key completes commands and \
+                      options.\n\nExample:\n  dawnvolt completions bash > dawnvolt.bash"
     )]
     Completions {
         /// The shell.
@@ -84,7 +106,7 @@ pub enum Command {
         shell: Shell,
     },
     /// The manual page, on standard output.
-    #[command(after_help = "Example:\n  dawnvolt man > dawnvolt.1\n  man ./dawnvolt.1")]
+    #[command(after_help = "Example:\n  dawnvolt man > dawnvolt.1")]
     Man,
 }
 
@@ -111,8 +133,8 @@ pub struct AssessArgs {
     /// Print the results as JSON.
     #[arg(long)]
     pub json: bool,
-    /// Units of temperature and height in text.
-    #[arg(long, value_enum, default_value_t = UnitChoice::Si)]
+    /// Units in text: si, or us, which adds Fahrenheit and feet.
+    #[arg(long, value_enum, default_value_t = UnitChoice::Si, hide_possible_values = true)]
     pub units: UnitChoice,
 }
 
@@ -134,8 +156,8 @@ pub struct SeriesArgs {
     /// Print the results as JSON.
     #[arg(long)]
     pub json: bool,
-    /// Units of temperature and height in text.
-    #[arg(long, value_enum, default_value_t = UnitChoice::Si)]
+    /// Units in text: si, or us, which adds Fahrenheit and feet.
+    #[arg(long, value_enum, default_value_t = UnitChoice::Si, hide_possible_values = true)]
     pub units: UnitChoice,
 }
 
@@ -175,8 +197,8 @@ pub struct WeatherArgs {
     /// A plan whose stop says how to read these files: its columns, zone and place.
     #[arg(long, value_name = "PLAN")]
     pub columns: Option<PathBuf>,
-    /// Units of temperature and height in text.
-    #[arg(long, value_enum, default_value_t = UnitChoice::Si)]
+    /// Units in text: si, or us, which adds Fahrenheit and feet.
+    #[arg(long, value_enum, default_value_t = UnitChoice::Si, hide_possible_values = true)]
     pub units: UnitChoice,
 }
 
@@ -299,8 +321,8 @@ pub struct SurveyArgs {
     /// Threads; by default as many as the machine has processors.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
     pub threads: Option<u16>,
-    /// Units of temperature and height in text.
-    #[arg(long, value_enum, default_value_t = UnitChoice::Si)]
+    /// Units in text: si, or us, which adds Fahrenheit and feet.
+    #[arg(long, value_enum, default_value_t = UnitChoice::Si, hide_possible_values = true)]
     pub units: UnitChoice,
 }
 

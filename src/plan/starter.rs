@@ -196,17 +196,19 @@ pub fn starter(answers: &Answers) -> String {
     let given = |name: &str, index: usize, remark| row(&format!("{name} = {}", answers.value(index)), remark);
     let coefficient = match &answers.values[at::COEFFICIENT] {
         Some(text) => {
-            row(&format!("voc_temp_coeff = {text}"), "temperature coefficient of Voc, with its unit")
+            row(&format!("voc_temp_coeff = {text}"), "(1) temperature coefficient of Voc, with its unit")
         }
-        None => row("# voc_temp_coeff = \"-0.30 %/K\"", "from the data sheet; else a steeper bound is taken"),
+        None => {
+            row("# voc_temp_coeff = \"-0.30 %/K\"", "(1) from the data sheet; else a steeper bound is taken")
+        }
     };
     let parts = [
         HEAD.to_owned(),
         given("title", at::TITLE, "for the report"),
         ABOUT_PANELS.to_owned(),
         row("id = \"panel\"", "a name of your own"),
-        given("voc_v", at::VOC, "open-circuit voltage, Voc"),
-        given("isc_a", at::ISC, "short-circuit current, Isc"),
+        given("voc_v", at::VOC, "(1) open-circuit voltage, Voc"),
+        given("isc_a", at::ISC, "(1) short-circuit current, Isc"),
         row("# vmp_v = 18.6", "voltage at maximum power, Vmp"),
         row("# imp_a = 5.38", "current at maximum power, Imp"),
         row("# cells_in_series = 36", "cells, as the label counts them"),
@@ -215,8 +217,8 @@ pub fn starter(answers: &Answers) -> String {
         row("# max_system_v = 600", "largest system voltage"),
         ABOUT_STRINGS.to_owned(),
         row("modules = \"panel\"", "the id above"),
-        given("in_series", at::IN_SERIES, "panels in series: their volts add up"),
-        given("in_parallel", at::IN_PARALLEL, "equal strings in parallel: their amps add up"),
+        given("in_series", at::IN_SERIES, "(2) panels in series: their volts add up"),
+        given("in_parallel", at::IN_PARALLEL, "(2) equal strings in parallel: their amps add up"),
         given("mount", at::MOUNT, "roof (close to the skin), gap (20 to 50 mm of air), frame (open)"),
         ABOUT_COMPONENTS.to_owned(),
         components(answers),
@@ -234,8 +236,9 @@ fn row(line: &str, remark: &str) -> String {
 
 const HEAD: &str = "\
 # A plan for dawnvolt: your panels, what their current meets, and the places where you will stand.
-# A line that begins with # is a remark; take the # away to use it.
-# Change first: the panel's label, in_series, the volts of your disconnect and controller. Then the weather.
+# Change first what is marked: (1) the panel's label, (2) how the panels are wired, (3) what is printed on your
+# disconnect and controller, (4) the place and its weather files. What you do not know may stay a remark: what is
+# taken instead is said in the answer. A line that begins with # is a remark; take the # away to use it.
 # Then ask, in this folder:   dawnvolt assess plan.toml
 
 ";
@@ -274,13 +277,13 @@ fn components(answers: &Answers) -> String {
     let was_asked = answers.values[at::VOC].is_some();
     let disconnect = [
         row("kind = \"disconnect\"", "what isolates the panels"),
-        row("max_v = 150", "dc volts printed on it"),
-        row("rated_a = 40", "amps printed on it"),
+        row("max_v = 150", "(3) dc volts printed on it"),
+        row("rated_a = 40", "(3) amps printed on it"),
         row("poles_opened = 2", "conductors that it opens at once"),
     ];
     let controller = [
         row("kind = \"controller\"", "what charges the battery"),
-        row("max_v = 100", "the absolute limit in its manual"),
+        row("max_v = 100", "(3) the absolute limit in its manual"),
     ];
     let mut text = String::new();
     for (index, lines) in [(at::DISCONNECT, &disconnect[..]), (at::CONTROLLER, &controller[..])] {
@@ -307,8 +310,10 @@ fn stop(weather: &Option<String>) -> String {
     let (latitude, longitude, elevation) = STARTER_PLACE;
     let mark = if weather.is_some() { "# " } else { "" };
     let place = match weather {
-        Some(_) => row("place = \"First stop\"", "its name"),
-        None => row("place = \"Invented Valley\"", "an invented place with invented weather: replace both"),
+        Some(_) => row("place = \"First stop\"", "(4) its name"),
+        None => {
+            row("place = \"Invented Valley\"", "(4) an invented place with invented weather: replace both")
+        }
     };
     let files = weather.clone().unwrap_or_else(|| literal(STARTER_WEATHER));
     [
@@ -316,12 +321,17 @@ fn stop(weather: &Option<String>) -> String {
         format!("weather = [{files}]\n"),
         row("# arrive = \"12-20\"", "month-day"),
         row("# leave = \"01-15\"", "the last day there"),
-        row(&format!("{mark}elevation_m = {elevation}"), "where you stand, if not at the station's height"),
+        row(&format!("{mark}elevation_m = {elevation}"), "where you stand, metres above the sea"),
+        row(
+            &format!("{mark}station_elevation_m = {elevation}"),
+            "where the weather was read; only where the file does not say",
+        ),
         row(
             &format!("{mark}latitude_deg = {latitude:.1}"),
             "only where the file does not say; south is negative",
         ),
         row(&format!("{mark}longitude_deg = {longitude:.1}"), "west is negative"),
+        row("# utc_offset = \"-07:00\"", "for days and times as your clock shows them"),
     ]
     .concat()
 }

@@ -336,7 +336,7 @@ pub(crate) fn voltage_remarks(four: &FourVoltages) -> Vec<String> {
     };
     if let Some(basis) = basis {
         let mut line = format!("The code sum rests on {basis}");
-        if let Some(table) = four.table {
+        if let Some(table) = four.table.filter(|_| four.code_basis != Some(CodeBasis::Table)) {
             line.push_str(&format!("; with the crystalline table's factor it is {}", show::volts(table)));
         }
         lines.push(line + ".");

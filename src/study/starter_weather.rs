@@ -50,6 +50,8 @@ pub fn starter_weather() -> String {
         let start = begin.plus_s(index as i64 * HOUR_S);
         wander += -wander / WANDER_H + (2.0 / WANDER_H).sqrt() * normal(&mut dice);
         veil += -veil / CLOUD_H + (2.0 / CLOUD_H).sqrt() * normal(&mut dice);
+        // The first hours of UTC are still 30 June at the place: with them a season of one evening would begin.
+        let is_june_there = index as i64 + LOCAL_H < 0;
         // 18 January is the coldest day of this climate, 1970-01-18 is day 17.
         let turn = TAU * (start.0 as f64 / DAY_S as f64 - 17.0) / 365.25;
         let winter = 0.5 * (1.0 + turn.cos());
@@ -63,7 +65,9 @@ pub fn starter_weather() -> String {
             MEAN_C - YEARLY_K * turn.cos() + WANDER_K * (0.55 + 0.45 * winter) * wander + swing - chill_k;
         // Adding nought turns a negative nought into a plain one.
         let tenths = (air * 10.0).round() / 10.0 + 0.0;
-        text.push_str(&format!("{},{tenths:.1},{oktas:.0}\n", start.iso()));
+        if !is_june_there {
+            text.push_str(&format!("{},{tenths:.1},{oktas:.0}\n", start.iso()));
+        }
     }
     text
 }

@@ -66,7 +66,8 @@ pub fn conclude(assessment: &mut Assessment, plan: &Plan, arrays: &[&Array]) {
         .chain(code_lines(assessment).map(counted))
         .fold(Verdict::Within, Verdict::or_worse);
     let verdict = assessment.verdict;
-    let margin = |line: &LimitLine| line.margin_percent.unwrap_or(f64::NEG_INFINITY);
+    // A rule without a number says least: it speaks only where no line with a margin does.
+    let margin = |line: &LimitLine| line.margin_percent.unwrap_or(f64::INFINITY);
     let decisive = limits()
         .filter(|(_, line)| counted(line) == verdict)
         .min_by(|a, b| margin(a.1).total_cmp(&margin(b.1)));
@@ -82,8 +83,16 @@ pub fn conclude(assessment: &mut Assessment, plan: &Plan, arrays: &[&Array]) {
         None => "the plan has no component with a rating, so nothing was held against a limit; see what the array needs"
             .into(),
         Some((stop, line)) => {
-            let place = if several { format!(" at {}", stop.place) } else { String::new() };
-            format!("{}{place}: {}", line.component, line.reason)
+            // Amps are the same at every stop.
+            let place =
+                if several && line.unit == "V" { format!(" at {}", stop.place) } else { String::new() };
+            match verdict {
+                Verdict::Within => {
+                    let reason = line.reason.strip_prefix("holds: ").unwrap_or(&line.reason);
+                    format!("every limit holds; the least room is left at {}{place}: {reason}", line.component)
+                }
+                _ => format!("{}{place}: {}", line.component, line.reason),
+            }
         }
     };
 }

@@ -40,6 +40,7 @@ fn every_command_runs_in_little_memory() {
         (&["assess", CHICAGO, "--json"], 1),
         (&["report", CHICAGO, "--out", &report], 0),
         (&["report", "data/demo/plan.toml", "--out", &format!("{report}2")], 0),
+        (&["series", CHICAGO, "--panels", "4"], 0),
         (&["hours", CHICAGO], 0),
         (&["explain", CHICAGO], 0),
         (&["survey", CHICAGO, "tests/formats/tmy3", "--out", &format!("{report}3"), "--threads", "2"], 0),

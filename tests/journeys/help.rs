@@ -1,23 +1,49 @@
 //! What the command says of itself.
 
-use super::ride::{ride, shown};
+use super::ride::{COMMAND, Ride, command, ride, shown};
+use std::fs;
+use std::path::Path;
+use std::process::Command;
 
-const COMMANDS: &[&str] =
-    &["new", "weather", "assess", "report", "hours", "explain", "meter", "survey", "completions", "man"];
+const COMMANDS: &[&str] = &[
+    "new",
+    "weather",
+    "assess",
+    "series",
+    "report",
+    "hours",
+    "explain",
+    "meter",
+    "survey",
+    "completions",
+    "man",
+];
+
+/// A run in a terminal of 80 columns, in which no line is broken by the terminal itself.
+#[track_caller]
+fn narrow(arguments: &[&str]) -> String {
+    let run: Ride = command(arguments).env("COLUMNS", "80").output().unwrap().into();
+    let out = run.ends(0).quiet();
+    for line in out.lines() {
+        assert!(line.chars().count() <= 80, "{arguments:?}: wider than 80 columns: {line}");
+    }
+    out
+}
 
 #[test]
 fn alone_it_says_what_it_does_and_three_commands() {
-    let out = ride::<&str>(&[]).ends(0).quiet();
+    let out = narrow(&[]);
     assert_eq!(out.lines().filter(|line| line.starts_with("  dawnvolt ")).count(), 3, "{out}");
     shown("alone", &out, None);
 }
 
 #[test]
 fn help_of_every_command_ends_with_a_worked_example() {
-    let all = ride(&["--help"]).ends(0).quiet();
+    let all = narrow(&["--help"]);
     for name in COMMANDS {
         assert!(all.lines().any(|line| line.trim_start().starts_with(name)), "{name} is not listed:\n{all}");
-        let help = ride(&[name, "--help"]).ends(0).quiet();
+        let help = narrow(&[name, "--help"]);
+        assert_eq!(ride(&["help", name]).ends(0).quiet(), ride(&[name, "--help"]).ends(0).quiet());
         let example = example(&help).unwrap_or_else(|| panic!("no example:\n{help}"));
         assert!(example.trim_start().starts_with(&format!("dawnvolt {name}")), "{help}");
         shown(&format!("help-{name}"), &help, None);
@@ -35,6 +61,46 @@ fn help_of_every_command_ends_with_a_worked_example() {
     assert!(listed.len() >= COMMANDS.len());
 }
 
+/// The examples run as they stand, one command after the other, in the folder where `new my-trip` was typed.
+#[cfg(unix)]
+#[test]
+fn the_examples_run() {
+    let folder = tempfile::tempdir().unwrap();
+    let bin = Path::new(COMMAND).parent().unwrap().to_str().unwrap();
+    let path = format!("{bin}:{}", std::env::var("PATH").unwrap_or_default());
+    let mut runs = 0;
+    for name in COMMANDS {
+        let help = narrow(&[name, "--help"]);
+        let example = example(&help).unwrap();
+        // A table that an example needs stands behind it, from its header on.
+        for (file, header) in [("places.csv", "id,name,"), ("readings.csv", "irradiance_w_m2,")] {
+            let rows: Vec<&str> =
+                example.lines().map(str::trim).skip_while(|line| !line.starts_with(header)).collect();
+            if !rows.is_empty() {
+                fs::write(folder.path().join(file), rows.join("\n")).unwrap();
+            }
+        }
+        for line in
+            example.lines().filter_map(|line| line.strip_prefix("  ")).filter(|l| l.starts_with("dawnvolt"))
+        {
+            let run: Ride = Command::new("sh")
+                .args(["-c", line])
+                .current_dir(folder.path())
+                .env("PATH", &path)
+                .env("COLUMNS", "80")
+                .output()
+                .unwrap()
+                .into();
+            let run = run.ends(0);
+            assert_eq!(run.err, "", "{line}");
+            let kept = line.split_once("> ").map(|(_, file)| fs::read(folder.path().join(file)).unwrap());
+            assert!(run.out.len() > 50 || kept.is_some_and(|bytes| bytes.len() > 50), "{line}: {}", run.out);
+            runs += 1;
+        }
+    }
+    assert!(runs >= COMMANDS.len());
+}
+
 /// What stands behind "Example:" or "Examples:".
 fn example(help: &str) -> Option<&str> {
     help.split_once("Example:\n").or_else(|| help.split_once("Examples:\n")).map(|(_, example)| example)
@@ -49,6 +115,8 @@ fn the_version_is_the_crates() {
 fn what_is_not_known_is_refused_with_a_way_on() {
     let message = ride(&["asess", "plan.toml"]).refused();
     assert!(message.contains("similar subcommand") && message.contains("'assess'"), "{message}");
+    let message = ride(&["my-trip/plan.toml"]).refused();
+    assert!(message.contains("dawnvolt assess PLAN"), "{message}");
     let message = ride(&["assess", "plan.toml", "--jason"]).refused();
     assert!(message.contains("a similar argument exists: '--json'"), "{message}");
     let message = ride(&["assess"]).refused();

@@ -67,6 +67,8 @@ fn a_hostile_plan_steers_nothing_in_any_command() {
         &["hours", &path],
         &["explain", &path],
         &["explain", &path, "--json"],
+        &["series", &path],
+        &["series", &path, "--json"],
         &["meter", &path, "--irradiance", "640", "--cell", "21"],
         &["meter", &path, "--irradiance", "640", "--cell", "21", "--json"],
         &["meter", &path, "--from", &readings],

@@ -56,7 +56,8 @@ fn next_steps(folder: &Path, invented: bool) -> String {
          \x20 1. voc_v, isc_a and voc_temp_coeff: from the label or data sheet of your panel\n\
          \x20 2. in_series and in_parallel: how they are wired\n\
          \x20 3. max_v of the disconnect and the controller: what is printed on yours\n\
-         \x20 4. weather: hourly files of the places where you will stand (dawnvolt weather FILE says what is in one)\n\n\
+         \x20 4. place and weather: hourly files of where you will stand\n\
+         \x20    (dawnvolt weather FILE says what is in one)\n\n\
          Then:  dawnvolt assess {plan}\n"
     )
 }

@@ -1,16 +1,16 @@
 //! `report`: the HTML file, its charts and its numbers, as a folder.
 
 use super::plan_args::load;
-use crate::cli::args::ReportArgs;
+use crate::cli::args::{ColorChoice, ReportArgs, UnitChoice};
 use crate::cli::files::{OutFile, write_report};
-use crate::cli::terminal::print;
+use crate::cli::terminal::{print, text_options};
 use crate::cli::{CliError, Status};
 use crate::{report, study};
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
 /// Runs it.
-pub(in crate::cli) fn run(args: &ReportArgs) -> Result<Status, CliError> {
+pub(in crate::cli) fn run(args: &ReportArgs, color: ColorChoice) -> Result<Status, CliError> {
     let (plan, mut choice) = load(&args.plan)?;
     choice.detail = study::Detail::Pictures;
     let assessment = study::assess(&plan, &choice)?;
@@ -28,12 +28,11 @@ pub(in crate::cli) fn run(args: &ReportArgs) -> Result<Status, CliError> {
         files.push(OutFile { name: format!("charts/{}.png", chart.id), bytes: chart.png });
     }
     write_report(&folder, &files)?;
-    print(&report::clean_text(&format!(
-        "{}: {}\nreport written to {}\n",
-        assessment.verdict.word(),
-        assessment.summary,
-        folder.join("report.html").display()
-    )))?;
+    let page = report::clean_text(&folder.join("report.html").display().to_string());
+    print(&format!(
+        "{}report written to {page}\nOpen that file in any browser. The charts and the numbers lie beside it.\n",
+        report::text::headline(&assessment, &text_options(color, UnitChoice::Si)),
+    ))?;
     Ok(Status::Done)
 }
 

@@ -16,10 +16,11 @@ const NEXT: &str = "a plan names such files under [[stop]]: weather = [\"...\"];
 pub(in crate::cli) fn run(args: &WeatherArgs, color: ColorChoice) -> Result<Status, CliError> {
     let plan = args.columns.as_deref().map(plan::load).transpose()?;
     let like = match (&plan, &args.columns) {
-        (Some(plan), Some(path)) => Some(stop_for(&plan.stops, &args.files, path)?),
+        (Some(plan), Some(path)) => Some(stop_for(&plan.stops, &expanded(&args.files), path)?),
         _ => None,
     };
-    let stations = study::stations(&args.files, like)?;
+    let files = expanded(&args.files);
+    let stations = study::stations(&files, like)?;
     if args.json {
         print(&report::stations_json(&stations))?;
         return Ok(Status::Done);
@@ -30,6 +31,25 @@ pub(in crate::cli) fn run(args: &WeatherArgs, color: ColorChoice) -> Result<Stat
         remark(NEXT);
     }
     Ok(Status::Done)
+}
+
+/// Names with * in them where the shell left them as they are, as the shells of Windows do.
+fn expanded(files: &[PathBuf]) -> Vec<PathBuf> {
+    let found = |file: &PathBuf| -> Vec<PathBuf> {
+        if file.exists() {
+            return Vec::new();
+        }
+        let pattern = file.to_str().filter(|text| text.contains('*'));
+        pattern.and_then(|text| glob::glob(text).ok()).into_iter().flatten().flatten().collect()
+    };
+    files
+        .iter()
+        .flat_map(|file| {
+            let found = found(file);
+            // What matches nothing keeps its name, for the message.
+            if found.is_empty() { vec![file.clone()] } else { found }
+        })
+        .collect()
 }
 
 /// The stop whose columns serve: the one that names one of the files, else the only one with columns.

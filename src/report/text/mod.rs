@@ -46,12 +46,24 @@ impl Default for TextOptions {
     }
 }
 
+/// The verdict and its sentence alone, ending with a line break.
+#[must_use]
+pub fn headline(assessment: &Assessment, options: &TextOptions) -> String {
+    let mut page = Page::new(options);
+    head(&mut page, assessment);
+    page.finish()
+}
+
+fn head(page: &mut Page, assessment: &Assessment) {
+    page.verdict_line(assessment.verdict, &assessment.title);
+    page.paragraph(0, &view::sentence(&assessment.summary));
+}
+
 /// The assessment as text, ending with a line break.
 #[must_use]
 pub fn assess(assessment: &Assessment, options: &TextOptions) -> String {
     let mut page = Page::new(options);
-    page.verdict_line(assessment.verdict, &assessment.title);
-    page.paragraph(0, &view::sentence(&assessment.summary));
+    head(&mut page, assessment);
     for missing in &assessment.missing {
         page.bullet(0, missing);
     }

@@ -171,7 +171,12 @@ impl Page {
         let verdicts = header.first() == Some(&VERDICT);
         let indent = " ".repeat(INDENT);
         for (index, line) in table.lines().enumerate() {
-            let line = line.trim_end();
+            // The rule below the header covers the last column's gap too, which would be beyond the page.
+            let is_rule = !line.is_empty() && line.chars().all(|c| c == '-' || c == ' ');
+            let line = match line.get(..self.width.saturating_sub(INDENT)) {
+                Some(cut) if is_rule => cut,
+                _ => line.trim_end(),
+            };
             self.out.push_str(&indent);
             let painted = (verdicts && index > 1).then(|| self.painted(line)).flatten();
             self.out.push_str(painted.as_deref().unwrap_or(line));
