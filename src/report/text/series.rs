@@ -5,8 +5,8 @@ use super::page::{Align, Page};
 use crate::report::show;
 use crate::study::series::{Arrangement, SeriesOption, SeriesResult};
 
-/// Width of the ladder's bars, characters.
-const LADDER: usize = 60;
+/// Width of the ladder's bars, characters: with what stands on both sides a line fits into 80.
+const LADDER: usize = 48;
 
 /// The arrangements as text, ending with a line break.
 #[must_use]
@@ -60,8 +60,8 @@ pub fn series(result: &SeriesResult, options: &TextOptions) -> String {
     table(&mut page, result);
     page.paragraph(
         1,
-        "2S3P: 2 in series, 3 strings in parallel; +1: a panel left over, -1: a panel missing. Volts of one string: code sum; worst case (20-year level, else the largest seen or allowed for); steady; fewest under \
-         load in good light on the hottest cells. Hours of sun in which the controller does not run and harvest lost: \
+        "2S3P: 2 in series, 3 strings in parallel; +1: a panel left over, -1: a panel missing. limit: the controller's. Volts of one string: code sum; worst case (20-year level, else the largest seen or allowed for); steady; fewest under \
+         load in good light on the hottest cells. Lost are hours of sun in which the controller does not run, and harvest: \
          cells cooled by wind to hottest; information, never a limit.",
     );
     page.heading("Ladder: from hot volts under load to cold open-circuit volts");
@@ -89,7 +89,7 @@ fn words(arrangement: &Arrangement) -> String {
 
 fn table(page: &mut Page, result: &SeriesResult) {
     let volts = |value: Option<f64>| value.map_or_else(|| "-".to_owned(), |value| show::fixed(value, 1));
-    let class = |value: Option<f64>| value.map_or_else(|| "-".to_owned(), |volts| format!("{volts} V"));
+    let class = |value: Option<f64>| value.map_or_else(|| "-".to_owned(), |volts| volts.to_string());
     let band = |low: Option<f64>, high: Option<f64>| match (low, high) {
         (Some(low), Some(high)) => {
             let (low, high) = (show::count(low), show::count(high));
@@ -143,12 +143,12 @@ fn table(page: &mut Page, result: &SeriesResult) {
         .collect();
     let mut header = vec!["verdict", "layout"];
     if batteries {
-        header.push("battery");
+        header.push("battery V");
     }
     if controllers {
-        header.push("controller");
+        header.push("limit V");
     }
-    header.extend(["code V", "worst V", "steady V", "hot V", "hours", "lost %"]);
+    header.extend(["code V", "worst V", "steady V", "hot V", "h lost", "% lost"]);
     let mut align = vec![Align::Left, Align::Left];
     align.resize(header.len(), Align::Right);
     page.table(&header, &align, rows);
