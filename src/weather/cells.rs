@@ -119,16 +119,23 @@ pub(super) fn quotes(bytes: &[u8]) -> usize {
     bytes.chunks(128).map(|chunk| usize::from(count(chunk))).sum()
 }
 
+/// A one in each byte.
+pub(super) const ONES: u64 = 0x0101_0101_0101_0101;
+/// The highest bit of each byte.
+pub(super) const HIGHS: u64 = ONES << 7;
+
+/// Marks at the highest bits of the bytes that are nought; only the lowest mark is sure.
+#[inline]
+pub(super) fn noughts(word: u64) -> u64 {
+    word.wrapping_sub(ONES) & !word & HIGHS
+}
+
 /// First place of `needle` in `row` from `at` on, or the row's end; eight bytes at a time.
 #[inline]
-fn find(row: &[u8], mut at: usize, needle: u8) -> usize {
-    const LOW: u64 = 0x0101_0101_0101_0101;
-    const HIGH: u64 = LOW << 7;
-    let pattern = LOW * u64::from(needle);
+pub(super) fn find(row: &[u8], mut at: usize, needle: u8) -> usize {
+    let pattern = ONES * u64::from(needle);
     while let Some(word) = row.get(at..).and_then(<[u8]>::first_chunk::<8>) {
-        // A byte of `differ` is nought where the needle stands; the lowest such byte is marked truly.
-        let differ = u64::from_le_bytes(*word) ^ pattern;
-        let found = differ.wrapping_sub(LOW) & !differ & HIGH;
+        let found = noughts(u64::from_le_bytes(*word) ^ pattern);
         if found != 0 {
             return at + (found.trailing_zeros() / 8) as usize;
         }

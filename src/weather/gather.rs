@@ -6,7 +6,6 @@ use super::{Hour, Origin, Published, Station};
 use crate::note::Note;
 use crate::sky::Light;
 use crate::time::Stamp;
-use std::ops::RangeInclusive;
 
 /// Air temperatures that can be, C: the lowest and highest ever measured at the surface are -89.2 and 56.7 (World
 /// Meteorological Organization's archive of extremes, from memory), rounded outwards.
@@ -14,9 +13,16 @@ const LOWEST_AIR_C: f64 = -90.0;
 const HIGHEST_AIR_C: f64 = 60.0;
 /// Irradiances that can be, W/m2: sensors read a little below nought at night; cloud edges reach 1.5 times a clear
 /// sky for minutes. Chosen wide: what is inside and wrong is the clock check's to find.
-const LIGHT_W_M2: RangeInclusive<f64> = -20.0..=2000.0;
+const LIGHT_W_M2: Bounds = Bounds { low: -20.0, high: 2000.0 };
 /// Wind speeds that can be, m/s: the strongest gust on record is 113 m/s (same archive, from memory).
-const WIND_M_S: RangeInclusive<f64> = 0.0..=120.0;
+const WIND_M_S: Bounds = Bounds { low: 0.0, high: 120.0 };
+
+/// From and to, both included.
+#[derive(Clone, Copy)]
+struct Bounds {
+    low: f64,
+    high: f64,
+}
 
 /// What a reader declares about its file.
 #[derive(Clone, Debug, Default)]
@@ -58,7 +64,12 @@ impl Mean {
     }
 
     fn value(self) -> Option<f64> {
-        (self.count > 0).then(|| self.sum / f64::from(self.count))
+        match self.count {
+            0 => None,
+            // As nearly always; dividing by one changes nothing and takes its time.
+            1 => Some(self.sum),
+            count => Some(self.sum / f64::from(count)),
+        }
     }
 
     #[expect(clippy::cast_possible_truncation, reason = "weather needs no more digits")]
@@ -139,15 +150,10 @@ fn count(counter: &mut Option<Count>, first: Origin) {
 }
 
 /// `value` where it can be; else it is counted and left out.
-fn possible(
-    value: Option<f64>,
-    range: &RangeInclusive<f64>,
-    why: Why,
-    tally: &mut Tally,
-    at: Origin,
-) -> Option<f64> {
+#[inline]
+fn possible(value: Option<f64>, bounds: Bounds, why: Why, tally: &mut Tally, at: Origin) -> Option<f64> {
     let value = value?;
-    if range.contains(&value) {
+    if value >= bounds.low && value <= bounds.high {
         return Some(value);
     }
     tally.add(why, at);
@@ -155,9 +161,11 @@ fn possible(
 }
 
 /// An air temperature that can be, C; else it is counted and left out.
+#[inline]
 fn possible_air(air_c: Option<f64>, tally: &mut Tally, at: Origin) -> Option<f64> {
-    let above = possible(air_c, &(LOWEST_AIR_C..=f64::INFINITY), Why::TooColdAir, tally, at);
-    possible(above, &(f64::NEG_INFINITY..=HIGHEST_AIR_C), Why::TooHotAir, tally, at)
+    let above = Bounds { low: LOWEST_AIR_C, high: f64::INFINITY };
+    let below = Bounds { low: f64::NEG_INFINITY, high: HIGHEST_AIR_C };
+    possible(possible(air_c, above, Why::TooColdAir, tally, at), below, Why::TooHotAir, tally, at)
 }
 
 impl Gather {
@@ -193,7 +201,7 @@ impl Gather {
     /// Takes one reading.
     pub(super) fn push(&mut self, reading: &Reading) {
         let start = reading.span.hour();
-        if self.draft.is_none_or(|draft| draft.start != start) {
+        if self.draft.as_ref().is_none_or(|draft| draft.start != start) {
             self.flush();
             self.draft = Some(Draft::new(start));
         }
@@ -226,14 +234,14 @@ impl Gather {
         for (value, mean) in
             [(reading.ghi, &mut draft.ghi), (reading.dni, &mut draft.dni), (reading.dhi, &mut draft.dhi)]
         {
-            if let Some(value) = possible(value, &LIGHT_W_M2, Why::ImpossibleLight, tally, at) {
+            if let Some(value) = possible(value, LIGHT_W_M2, Why::ImpossibleLight, tally, at) {
                 mean.add(value.max(0.0));
             }
         }
         if let Some(oktas) = reading.oktas.filter(|oktas| (0.0..=8.0).contains(oktas)) {
             draft.oktas.add(oktas);
         }
-        if let Some(wind) = possible(reading.wind_m_s, &WIND_M_S, Why::ImpossibleWind, tally, at) {
+        if let Some(wind) = possible(reading.wind_m_s, WIND_M_S, Why::ImpossibleWind, tally, at) {
             draft.wind.add(wind);
         }
     }

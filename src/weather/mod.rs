@@ -22,6 +22,7 @@ mod scan;
 mod seasons;
 mod source;
 mod station;
+mod straight;
 mod tally;
 
 pub use by_station::{by_station, is_mixture};

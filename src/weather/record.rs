@@ -89,8 +89,16 @@ impl Record {
     /// First and last hour; the epoch for a record without hours, which no reader returns.
     #[must_use]
     pub fn span(&self) -> (Stamp, Stamp) {
-        let starts = || self.hours().iter().map(|hour| hour.start);
-        (starts().min().unwrap_or(Stamp(0)), starts().max().unwrap_or(Stamp(0)))
+        let (first, last) = match self {
+            // Sorted, and asked for often: not gone through.
+            Self::Chronological(record) => (record.hours.first(), record.hours.last()),
+            Self::TypicalYear(year) => (
+                year.hours.iter().min_by_key(|hour| hour.start),
+                year.hours.iter().max_by_key(|hour| hour.start),
+            ),
+        };
+        let start = |hour: Option<&Hour>| hour.map_or(Stamp(0), |hour| hour.start);
+        (start(first), start(last))
     }
 }
 

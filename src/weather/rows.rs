@@ -33,6 +33,8 @@ pub(super) struct Row<'a> {
     pub bytes: &'a [u8],
     /// Its first line, counted from 1.
     pub line: u32,
+    /// Whether it is known to hold no quotation mark; where quotes mean nothing it is not asked.
+    pub unquoted: bool,
 }
 
 /// Reads rows. Holds one block, whatever the size of the file.
@@ -45,8 +47,21 @@ pub(super) struct Rows<'a> {
     ended: bool,
     total: u64,
     line: u32,
+    /// No quotation mark stands in the buffer between the row at hand and this place.
+    clear_to: usize,
     /// Whether quotes count; readers set it before the first row.
     pub quotes: Quotes,
+}
+
+/// A row as found in the buffer.
+struct Found {
+    /// Bytes without the line end.
+    length: usize,
+    /// Lines that it spans.
+    lines: u32,
+    /// Bytes to pass over with its line end.
+    consumed: usize,
+    unquoted: bool,
 }
 
 impl<'a> Rows<'a> {
@@ -61,6 +76,7 @@ impl<'a> Rows<'a> {
             ended: false,
             total: 0,
             line: 0,
+            clear_to: 0,
             quotes: Quotes::Honoured,
         }
     }
@@ -81,7 +97,8 @@ impl<'a> Rows<'a> {
     /// The next row that is not blank.
     pub(super) fn next(&mut self) -> Result<Option<Row<'_>>, WeatherError> {
         loop {
-            let Some((length, lines, consumed)) = self.scan()? else { return Ok(None) };
+            let Some(found) = self.scan()? else { return Ok(None) };
+            let Found { length, lines, consumed, unquoted } = found;
             let start = self.at;
             self.at += consumed;
             let line = self.line + 1;
@@ -91,31 +108,35 @@ impl<'a> Rows<'a> {
                 end -= 1;
             }
             if self.buffer[start..end].iter().any(|&byte| !matches!(byte, b' ' | b'\t' | b'\r')) {
-                return Ok(Some(Row { bytes: &self.buffer[start..end], line }));
+                return Ok(Some(Row { bytes: &self.buffer[start..end], line, unquoted }));
             }
         }
     }
 
-    /// Length of the row at hand, its lines, and the bytes to pass over with its line end.
-    fn scan(&mut self) -> Result<Option<(usize, u32, usize)>, WeatherError> {
+    /// The row at hand.
+    fn scan(&mut self) -> Result<Option<Found>, WeatherError> {
+        let alone = |length: usize| Found { length, lines: 1, consumed: length + 1, unquoted: false };
         let mut seen = 0;
         let mut open = false;
+        let mut unquoted = true;
         let mut lines = 0;
         let mut first = None;
         loop {
             let window = &self.buffer[self.at + seen..self.filled];
             if let Some(found) = memchr::memchr(b'\n', window) {
-                if self.quotes == Quotes::Honoured && cells::quotes(&window[..found]) % 2 == 1 {
-                    open = !open;
+                if self.quotes == Quotes::Honoured && !self.is_clear(seen, found) {
+                    unquoted = false;
+                    let window = &self.buffer[self.at + seen..self.at + seen + found];
+                    open ^= cells::quotes(window) % 2 == 1;
                 }
                 seen += found + 1;
                 lines += 1;
                 if !open {
-                    return Ok(Some((seen - 1, lines, seen)));
+                    return Ok(Some(Found { length: seen - 1, lines, consumed: seen, unquoted }));
                 }
                 let first = *first.get_or_insert(seen);
                 if lines >= QUOTED_LINES {
-                    return Ok(Some((first - 1, 1, first)));
+                    return Ok(Some(alone(first - 1)));
                 }
                 continue;
             }
@@ -123,8 +144,14 @@ impl<'a> Rows<'a> {
             if self.ended {
                 return Ok(match first {
                     // The quote never closes: it is a stray one, and the line stands alone.
-                    Some(first) if open => Some((first - 1, 1, first)),
-                    _ => (held > 0).then_some((held, lines + 1, held)),
+                    Some(first) if open => Some(alone(first - 1)),
+                    // The last line, without its end.
+                    _ => (held > 0).then_some(Found {
+                        length: held,
+                        lines: lines + 1,
+                        consumed: held,
+                        unquoted: false,
+                    }),
                 });
             }
             if held - seen > ROW_LIMIT {
@@ -137,16 +164,34 @@ impl<'a> Rows<'a> {
             if held > ROW_LIMIT
                 && let Some(first) = first
             {
-                return Ok(Some((first - 1, 1, first)));
+                return Ok(Some(alone(first - 1)));
             }
             self.fill()?;
         }
+    }
+
+    /// Whether no quotation mark stands in the `length` bytes from `seen` behind the row's begin on. Where the buffer
+    /// holds none for a long way it is searched once, not row by row.
+    #[inline]
+    fn is_clear(&mut self, seen: usize, length: usize) -> bool {
+        let begin = self.at + seen;
+        if begin + length <= self.clear_to {
+            return true;
+        }
+        // Wide archives quote every cell: there the first byte tells.
+        if self.buffer[begin] == b'"' {
+            return false;
+        }
+        let held = &self.buffer[begin..self.filled];
+        self.clear_to = begin + memchr::memchr(b'"', held).unwrap_or(held.len());
+        begin + length <= self.clear_to
     }
 
     fn fill(&mut self) -> Result<(), WeatherError> {
         if self.at > 0 {
             self.buffer.copy_within(self.at..self.filled, 0);
             self.filled -= self.at;
+            self.clear_to = self.clear_to.saturating_sub(self.at);
             self.at = 0;
         }
         if self.filled == self.buffer.len() {

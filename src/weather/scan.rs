@@ -1,5 +1,6 @@
 //! Numbers and civil stamps straight from bytes. Beside each stands a plain reading that tests hold it against.
 
+use super::cells::{HIGHS, ONES};
 use crate::time::DAY_S;
 
 /// A cell without surrounding blanks.
@@ -9,7 +10,7 @@ pub(super) fn trim(cell: &[u8]) -> &[u8] {
 
 /// Largest power of ten that an `f64` holds exactly.
 const EXACT_POWERS: usize = 22;
-const POWERS: [f64; EXACT_POWERS + 1] = [
+pub(super) const POWERS: [f64; EXACT_POWERS + 1] = [
     1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18,
     1e19, 1e20, 1e21, 1e22,
 ];
@@ -196,13 +197,13 @@ impl Stamps {
     pub(super) fn iso(&mut self, cell: &[u8]) -> Option<Civil> {
         if let (Some(midnight_s), Some((date, clock))) = (self.midnight_s, cell.split_first_chunk::<10>())
             && *date == self.date
-            && let [b'T' | b' ', h1, h2, b':', m1, m2, rest @ ..] = clock
-            && let (Some(hour @ 0..=23), Some(minute @ 0..=59)) = (two(&[*h1, *h2]), two(&[*m1, *m2]))
+            && let Some((clock, rest)) = clock.split_first_chunk::<8>()
+            && let Some(second) = whole_minute(u64::from_le_bytes(*clock))
         {
-            let seconds = midnight_s + i64::from(hour * 3600 + minute * 60);
+            let seconds = midnight_s + second;
             match rest {
-                [] | b":00" => return Some(Civil { seconds, offset_s: None }),
-                b"Z" | b":00Z" => return Some(Civil { seconds, offset_s: Some(0) }),
+                b"0" => return Some(Civil { seconds, offset_s: None }),
+                b"0Z" => return Some(Civil { seconds, offset_s: Some(0) }),
                 _ => {}
             }
         }
@@ -215,6 +216,24 @@ impl Stamps {
         }
         Some(civil)
     }
+}
+
+/// Second of the day of the eight bytes "T06:30:0" (or with a blank for the T), the first in the lowest byte; `None` for
+/// anything else.
+#[inline]
+fn whole_minute(clock: u64) -> Option<i64> {
+    const FORM: u64 = u64::from_le_bytes(*b"T00:00:0");
+    const DIGITS: u64 = 0x0000_ffff_00ff_ff00;
+    const T_TO_BLANK: u64 = (b'T' ^ b' ') as u64;
+    let parts = clock ^ FORM;
+    let rest = parts & !DIGITS;
+    let digits = parts & DIGITS;
+    if (rest != 0 && rest != T_TO_BLANK) || (digits.wrapping_add(ONES * 0x76) | digits) & HIGHS != 0 {
+        return None;
+    }
+    let pair = |from: u32| (digits >> from & 0xff) * 10 + (digits >> (from + 8) & 0xff);
+    let (hour, minute) = (pair(8), pair(32));
+    (hour < 24 && minute < 60).then_some((hour * 3600 + minute * 60).cast_signed())
 }
 
 #[cfg(test)]
@@ -239,7 +258,7 @@ mod tests {
 
         #[test]
         fn stamps_that_follow_each_other_are_read_alike(
-            texts in prop::collection::vec("203[01]-01-0[0-9][T ]2[0-9]:[0-6]0(:00)?(Z|[+]01:00)?", 1..8))
+            texts in prop::collection::vec("203[01]-01-0[12][Tt ]2[0-9]:[0-6][05](:0[01/])?(Z|[+]01:00)?", 1..8))
         {
             let mut stamps = Stamps::default();
             for text in texts {

@@ -14,6 +14,7 @@ use crate::weather::gather::Gather;
 use crate::weather::reading::{Reading, Span, absent};
 use crate::weather::rows::Quotes;
 use crate::weather::scan;
+use crate::weather::straight::{NUMBERS, Straight, StraightRow};
 use crate::weather::tally::Why;
 use crate::weather::{Station, WeatherError};
 use chrono::{DateTime, NaiveDateTime};
@@ -229,7 +230,10 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
         CloudUnit::Tenths => 0.8,
         CloudUnit::Percent => 0.08,
     };
-    let number = |cell: &[u8]| scan::decimal_with(cell, point).filter(|value| value.abs() < 9000.0);
+    let mut straight = match clock {
+        Clock::Iso => straight(&columns, &layout, point, station_header.as_deref()),
+        _ => None,
+    };
     let mut stations = Stations::default();
     let mut stamps = scan::Stamps::default();
     let mut others = Stations::default();
@@ -240,34 +244,57 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
         input.rows.next()?;
     }
     while let Some(row) = input.rows.next()? {
-        let cells = picker.pick(row.bytes);
-        let civil = match clock {
-            Clock::Iso => stamps.iso(cells.at(TIME)),
-            _ => clock.read(&std::array::from_fn::<_, TIME_PARTS, _>(|part| cells.at(TIME + part))[..parts]),
+        // The first row names the station, and is read by the plain form.
+        let plainly_written = match &mut straight {
+            Some(straight) if row.unquoted && !first => straight.read(row.bytes),
+            _ => None,
         };
-        let Some(civil) = civil else {
-            let header = cells.at(AIR).eq_ignore_ascii_case(columns.air.as_bytes());
-            gather.leave_out(if header { Why::OtherLine } else { Why::NoStamp }, row.line);
-            continue;
-        };
-        if station_header.is_some() {
-            if let Some(wanted) = &columns.station {
-                if cells::text(scan::trim(cells.at(STATION))) != wanted.trim() {
-                    others.meet(cells.at(STATION), String::new);
-                    gather.leave_out(Why::OtherStation, row.line);
-                    continue;
+        let (civil, air, numbers) = if let Some(StraightRow { civil, numbers }) = plainly_written {
+            (civil, numbers[AIR].ok_or(Why::NoAir), numbers)
+        } else {
+            let cells = picker.pick(row.bytes);
+            let civil = match clock {
+                Clock::Iso => stamps.iso(cells.at(TIME)),
+                _ => clock
+                    .read(&std::array::from_fn::<_, TIME_PARTS, _>(|part| cells.at(TIME + part))[..parts]),
+            };
+            let Some(civil) = civil else {
+                let header = cells.at(AIR).eq_ignore_ascii_case(columns.air.as_bytes());
+                gather.leave_out(if header { Why::OtherLine } else { Why::NoStamp }, row.line);
+                continue;
+            };
+            if station_header.is_some() {
+                if let Some(wanted) = &columns.station {
+                    if cells::text(scan::trim(cells.at(STATION))) != wanted.trim() {
+                        others.meet(cells.at(STATION), String::new);
+                        gather.leave_out(Why::OtherStation, row.line);
+                        continue;
+                    }
+                } else {
+                    stations.meet(cells.at(STATION), String::new);
                 }
-            } else {
-                stations.meet(cells.at(STATION), String::new);
+                if let Some(straight) = straight.as_mut().filter(|_| row.unquoted) {
+                    straight.knows_station(cells.at(STATION));
+                }
             }
-        }
+            if first {
+                gather.declare().station = station(&cells, &columns);
+            }
+            let numbers: [_; NUMBERS] = std::array::from_fn(|slot| scan::decimal_with(cells.at(slot), point));
+            let air = numbers[AIR]
+                .ok_or_else(|| if absent(cells.at(AIR)) { Why::NoAir } else { Why::UnreadableAir });
+            (civil, air, numbers)
+        };
         let zone = match civil.offset_s.and_then(UtcOffset::from_seconds).or(input.utc_offset) {
             Some(zone) => zone,
             None => {
                 return Err(WeatherError::NoZone {
                     path: input.path.to_path_buf(),
                     line: row.line,
-                    found: format!("\"{}\"", cells::shown(&cells::text(scan::trim(cells.at(TIME))))),
+                    found: format!(
+                        "\"{}\"",
+                        cells::shown(&cells::text(scan::trim(picker.pick(row.bytes).at(TIME))))
+                    ),
                 });
             }
         };
@@ -276,7 +303,6 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
         }
         if std::mem::take(&mut first) {
             offset = (zone != UtcOffset::UTC).then_some(zone);
-            gather.declare().station = station(&cells, &columns);
         }
         let stamp: Stamp = stamp(civil.seconds, zone);
         let span = match columns.label {
@@ -285,17 +311,17 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
             StampMeaning::HourBeginning => Span::hour_beginning(stamp),
         };
         let mut reading = Reading::new(span, row.line);
-        reading.air = match scan::decimal_with(cells.at(AIR), point) {
-            Some(raw) if raw.abs() < SENTINEL => Ok(air_of(raw)),
-            Some(_) => Err(Why::NoAir),
-            None if absent(cells.at(AIR)) => Err(Why::NoAir),
-            None => Err(Why::UnreadableAir),
+        reading.air = match air {
+            Ok(raw) if raw.abs() < SENTINEL => Ok(air_of(raw)),
+            Ok(_) => Err(Why::NoAir),
+            Err(why) => Err(why),
         };
-        reading.ghi = number(cells.at(GHI));
-        reading.dni = number(cells.at(DNI));
-        reading.dhi = number(cells.at(DHI));
-        reading.wind_m_s = number(cells.at(WIND)).map(|raw| raw * wind_factor);
-        reading.oktas = number(cells.at(CLOUD)).map(|raw| raw * cloud_factor);
+        let number = |slot: usize| numbers[slot].filter(|value| value.abs() < 9000.0);
+        reading.ghi = number(GHI);
+        reading.dni = number(DNI);
+        reading.dhi = number(DHI);
+        reading.wind_m_s = number(WIND).map(|raw| raw * wind_factor);
+        reading.oktas = number(CLOUD).map(|raw| raw * cloud_factor);
         gather.push(&reading);
     }
     if let Some(wanted) = &columns.station
@@ -334,6 +360,34 @@ fn station(cells: &Cells<'_>, columns: &Columns) -> Station {
     }
 }
 
+/// The numbers of a row with their headers, where they have one.
+fn number_columns(columns: &Columns) -> [(usize, Option<&String>); NUMBERS] {
+    [
+        (AIR, Some(&columns.air)),
+        (GHI, columns.ghi.as_ref()),
+        (DNI, columns.dni.as_ref()),
+        (DHI, columns.dhi.as_ref()),
+        (WIND, columns.wind.as_ref()),
+        (CLOUD, columns.cloud.as_ref()),
+    ]
+}
+
+/// The fast form for the rows of a layout with one stamp.
+fn straight(columns: &Columns, layout: &Layout, point: u8, station_header: Option<&str>) -> Option<Straight> {
+    let at = |name: &str| cells::position(&layout.header, name.trim());
+    let numbers: Vec<(usize, usize)> =
+        number_columns(columns).into_iter().filter_map(|(slot, name)| Some((slot, at(name?)?))).collect();
+    let straight = Straight::new(layout.separator, point, at(columns.time.first()?)?, &numbers);
+    Some(match station_header.map(at) {
+        // It may be the column of the stamp or of a number, by a mistake that the plain form shows.
+        Some(Some(column)) if numbers.iter().all(|&(_, taken)| taken != column) => {
+            straight.with_station(column)
+        }
+        Some(_) => return None,
+        None => straight,
+    })
+}
+
 fn picker(
     input: &Input<'_>,
     columns: &Columns,
@@ -341,15 +395,7 @@ fn picker(
     station_header: Option<&str>,
 ) -> Result<Picker, WeatherError> {
     let mut wanted = Vec::new();
-    let asked = [
-        (AIR, Some(&columns.air)),
-        (GHI, columns.ghi.as_ref()),
-        (DNI, columns.dni.as_ref()),
-        (DHI, columns.dhi.as_ref()),
-        (WIND, columns.wind.as_ref()),
-        (CLOUD, columns.cloud.as_ref()),
-    ];
-    for (slot, name) in asked {
+    for (slot, name) in number_columns(columns) {
         let Some(name) = name else { continue };
         match cells::position(&layout.header, name.trim()) {
             Some(at) => wanted.push((slot, at)),

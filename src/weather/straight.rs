@@ -1,0 +1,352 @@
+//! Rows without quotes, cut and read in one pass: what most tables of numbers hold. Whatever is out of the ordinary is
+//! left to the plain form, [`super::cells::Picker`] with [`super::scan::decimal_with`]; tests hold both equal.
+
+use super::cells::{self, HIGHS, ONES};
+use super::scan::{Civil, POWERS, Stamps};
+
+/// Most numbers that are read of a row.
+pub(super) const NUMBERS: usize = 6;
+
+/// Digits of a number beyond which the plain form reads it: all below are whole numbers below 2^53.
+const DIGITS: usize = 15;
+
+/// What a column holds.
+#[derive(Clone, Copy, Debug)]
+enum Column {
+    /// Nothing that is wanted.
+    Unwanted,
+    /// The stamp.
+    Stamp,
+    /// The number of that place.
+    Number(usize),
+    /// The name of the station, which has to be the one known already.
+    Station,
+}
+
+/// Reads rows of one layout.
+#[derive(Clone, Debug)]
+pub(super) struct Straight {
+    separator: u8,
+    point: u8,
+    /// Up to the last wanted one.
+    columns: Vec<Column>,
+    stamps: Stamps,
+    names_station: bool,
+    /// The station known already; blank where none is.
+    station: Vec<u8>,
+}
+
+/// What one row holds.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct StraightRow {
+    /// Its stamp.
+    pub civil: Civil,
+    /// Its numbers; `None` where a cell is blank, or not there.
+    pub numbers: [Option<f64>; NUMBERS],
+}
+
+impl Straight {
+    /// `stamp` is the column of ISO stamps, `numbers` pair the place of a number with its column.
+    pub(super) fn new(separator: u8, point: u8, stamp: usize, numbers: &[(usize, usize)]) -> Self {
+        let last = numbers.iter().map(|&(_, column)| column).fold(stamp, usize::max);
+        let mut columns = vec![Column::Unwanted; last + 1];
+        for &(place, column) in numbers {
+            debug_assert!(place < NUMBERS, "place {place}");
+            columns[column] = Column::Number(place.min(NUMBERS - 1));
+        }
+        columns[stamp] = Column::Stamp;
+        Self {
+            separator,
+            point,
+            columns,
+            stamps: Stamps::default(),
+            names_station: false,
+            station: Vec::new(),
+        }
+    }
+
+    /// Rows name their station in `column`.
+    pub(super) fn with_station(mut self, column: usize) -> Self {
+        if self.columns.len() <= column {
+            self.columns.resize(column + 1, Column::Unwanted);
+        }
+        self.columns[column] = Column::Station;
+        self.names_station = true;
+        self
+    }
+
+    /// The plain form has taken a row of this station: others like it need not be looked at again.
+    pub(super) fn knows_station(&mut self, cell: &[u8]) {
+        if self.station != cell {
+            self.station.clear();
+            self.station.extend_from_slice(cell);
+        }
+    }
+
+    /// A row that holds no quotation mark; `None` where its stamp or a number is not plainly written, and the plain
+    /// form has to say what it is.
+    #[inline]
+    pub(super) fn read(&mut self, row: &[u8]) -> Option<StraightRow> {
+        let mut numbers = [None; NUMBERS];
+        let mut civil = None;
+        let mut named = false;
+        let mut at = 0;
+        for &column in &self.columns {
+            if at > row.len() {
+                break;
+            }
+            at = match column {
+                Column::Unwanted => cells::find(row, at, self.separator),
+                Column::Stamp => {
+                    let end = cells::find(row, at, self.separator);
+                    civil = Some(self.stamps.iso(&row[at..end])?);
+                    end
+                }
+                Column::Station => {
+                    let end = cells::find(row, at, self.separator);
+                    if self.station.is_empty() || row[at..end] != self.station {
+                        return None;
+                    }
+                    named = true;
+                    end
+                }
+                Column::Number(place) => {
+                    let (number, end) = number(row, at, self.separator, self.point)?;
+                    numbers[place] = number;
+                    end
+                }
+            } + 1;
+        }
+        // A row that ends before its station is the plain form's to judge.
+        (named || !self.names_station).then_some(StraightRow { civil: civil?, numbers })
+    }
+}
+
+/// The number at `at` and where its cell ends; `None` where it is not plainly written.
+///
+/// Cells of up to seven bytes, which are nearly all, are read as one word: the separator found, the point taken out, the
+/// digits weighed all at once, without a branch on any of them.
+#[inline(always)]
+fn number(row: &[u8], at: usize, separator: u8, point: u8) -> Option<(Option<f64>, usize)> {
+    let Some(word) = word(row, at, separator) else { return long_number(row, at, separator, point) };
+    let ends = cells::noughts(word ^ (ONES * u64::from(separator)));
+    if ends == 0 {
+        return long_number(row, at, separator, point);
+    }
+    let length = ends.trailing_zeros() / 8;
+    let end = at + length as usize;
+    if length == 0 {
+        return Some((None, end));
+    }
+    let negative = word & 0xff == u64::from(b'-');
+    let mut count = length - u32::from(negative);
+    // Separators behind the cell go.
+    let mut digits = (word >> (8 * u32::from(negative))) & !(u64::MAX << (8 * count));
+    let mut places = 0;
+    let points = cells::noughts(digits ^ (ONES * u64::from(point)));
+    if points != 0 && point != separator {
+        let before = points.trailing_zeros() / 8;
+        let low = !(u64::MAX << (8 * before));
+        digits = (digits & low) | ((digits >> 8) & !low);
+        count -= 1;
+        places = count - before;
+    }
+    if count == 0 {
+        // A lone sign or point.
+        return None;
+    }
+    // The last digit to the highest byte; noughts before the first.
+    let unused = 8 * (8 - count);
+    let digits = (digits << unused) ^ ((ONES * u64::from(b'0')) << unused);
+    if (digits.wrapping_add(ONES * 0x76) | digits) & HIGHS != 0 {
+        // Not all of them are digits.
+        return None;
+    }
+    let pairs = digits.wrapping_mul(10).wrapping_add(digits >> 8);
+    const EVEN: u64 = 0x0000_00ff_0000_00ff;
+    // Pairs weighed by 1,000,000 and 100, by 10,000 and 1.
+    let whole = (pairs & EVEN)
+        .wrapping_mul(0x000f_4240_0000_0064)
+        .wrapping_add(((pairs >> 16) & EVEN).wrapping_mul(0x0000_2710_0000_0001))
+        >> 32;
+    #[expect(clippy::cast_precision_loss, reason = "seven digits")]
+    let value = whole as f64 / POWERS[places as usize];
+    Some((Some(if negative { -value } else { value }), end))
+}
+
+/// The eight bytes at `at`, with separators behind the row's end; `None` of a row shorter than that.
+#[inline(always)]
+fn word(row: &[u8], at: usize, separator: u8) -> Option<u64> {
+    if let Some(word) = row.get(at..)?.first_chunk::<8>() {
+        return Some(u64::from_le_bytes(*word));
+    }
+    let last = u64::from_le_bytes(*row.last_chunk::<8>()?);
+    let separators = ONES * u64::from(separator);
+    match 8 * (row.len() - at) {
+        0 => Some(separators),
+        held => Some((last >> (64 - held)) | (separators << held)),
+    }
+}
+
+/// [`number`] digit by digit.
+#[inline(never)]
+fn long_number(row: &[u8], at: usize, separator: u8, point: u8) -> Option<(Option<f64>, usize)> {
+    let negative = row.get(at) == Some(&b'-');
+    let begin = at + usize::from(negative);
+    let (mut end, mut whole) = digits(row, begin, 0);
+    let mut count = end - begin;
+    let mut places = 0;
+    if point != separator && row.get(end) == Some(&point) {
+        let behind = end + 1;
+        (end, whole) = digits(row, behind, whole);
+        places = end - behind;
+        count += places;
+    }
+    if row.get(end).is_some_and(|&byte| byte != separator) {
+        return None;
+    }
+    if count == 0 {
+        // Nothing, not a lone sign or point.
+        return (end == at).then_some((None, end));
+    }
+    if count > DIGITS {
+        return None;
+    }
+    #[expect(clippy::cast_precision_loss, reason = "15 digits are below 2^53")]
+    let value = if places == 0 { whole as f64 } else { whole as f64 / POWERS[places] };
+    Some((Some(if negative { -value } else { value }), end))
+}
+
+/// Behind the digits that begin at `at`, and `whole` with them appended; meaningless beyond [`DIGITS`] of them.
+#[inline]
+fn digits(row: &[u8], mut at: usize, mut whole: u64) -> (usize, u64) {
+    while let Some(digit) = row.get(at).map(|byte| byte.wrapping_sub(b'0'))
+        && digit < 10
+    {
+        whole = whole.wrapping_mul(10).wrapping_add(u64::from(digit));
+        at += 1;
+    }
+    (at, whole)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::cells::Picker;
+    use super::super::reading::absent;
+    use super::super::scan;
+    use super::*;
+    use proptest::prelude::*;
+
+    const STAMP: usize = 10;
+
+    /// The same row by the plain form; `None` where a wanted number is not one, blanks aside.
+    fn plain(
+        row: &[u8],
+        separator: u8,
+        point: u8,
+        stamp: usize,
+        numbers: &[(usize, usize)],
+    ) -> Option<StraightRow> {
+        let mut wanted = numbers.to_vec();
+        wanted.push((STAMP, stamp));
+        let mut picker = Picker::new(separator, &wanted);
+        let cells = picker.pick(row);
+        let civil = scan::iso(cells.at(STAMP))?;
+        let mut found = [None; NUMBERS];
+        for &(place, _) in numbers {
+            let cell = cells.at(place);
+            found[place] = scan::decimal_with(cell, point);
+            if found[place].is_none() && !absent(cell) {
+                return None;
+            }
+        }
+        Some(StraightRow { civil, numbers: found })
+    }
+
+    proptest! {
+        #[test]
+        fn a_row_reads_as_by_the_plain_form(
+            rows in prop::collection::vec(
+                prop::collection::vec("(-?[0-9]{0,9}([.,][0-9]{0,9})?|[+ a-]{0,3}[0-9.]{0,4}|2031-01-0[0-9]T2[0-9]:[0-6]0(:00)?Z?)", 0..6),
+                1..6),
+            separator in prop::sample::select(&b",;\t"[..]), point in prop::sample::select(&b".,"[..]),
+            stamp in 0..3_usize, skip in 0..2_usize,
+        ) {
+            let numbers: Vec<(usize, usize)> =
+                (0..5).filter(|&column| column != stamp).map(|column| (column, column + skip * usize::from(column > stamp))).collect();
+            let mut straight = Straight::new(separator, point, stamp, &numbers);
+            for (index, mut cells) in rows.into_iter().enumerate() {
+                if index % 3 < 2 && cells.len() > stamp {
+                    cells[stamp] = format!("2031-01-05T{index:02}:00:00Z");
+                }
+                let row = cells.join(&*String::from_utf8_lossy(&[separator])).into_bytes();
+                // What the fast form reads, the plain form reads alike; what it leaves, anyone may.
+                if let Some(read) = straight.read(&row) {
+                    prop_assert_eq!(Some(read), plain(&row, separator, point, stamp, &numbers), "{}", String::from_utf8_lossy(&row));
+                }
+            }
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn a_word_reads_as_digit_by_digit(
+            cell in "(-?[0-9]{0,7}([.,][0-9]{0,6})?|[0-9.,;:/ e+-]{0,9})", before in "[0-9]{0,9}", behind in "[0-9,;]{0,9}",
+            ended in any::<bool>(), separator in prop::sample::select(&b",;"[..]), point in prop::sample::select(&b".,"[..]),
+        ) {
+            let end = if ended { String::new() } else { format!("{}{behind}", char::from(separator)) };
+            let row = format!("{before}{}{cell}{end}", char::from(separator));
+            let at = before.len() + 1;
+            let (word, plain) =
+                (number(row.as_bytes(), at, separator, point), long_number(row.as_bytes(), at, separator, point));
+            prop_assert_eq!(word, plain, "{}", &row);
+            if let (Some((Some(word), _)), Some((Some(plain), _))) = (word, plain) {
+                prop_assert_eq!(word.to_bits(), plain.to_bits());
+            }
+        }
+    }
+
+    #[test]
+    fn only_rows_of_the_station_that_is_known_are_read() {
+        let mut straight = Straight::new(b',', b'.', 0, &[(0, 1)]).with_station(3);
+        let row = |name: &str| format!("2031-01-05T06:00:00Z,-12.5,x,{name}").into_bytes();
+        assert_eq!(straight.read(&row("A")), None);
+        straight.knows_station(b"A");
+        assert!(straight.read(&row("A")).is_some());
+        for other in ["B", "AA", " A", ""] {
+            assert_eq!(straight.read(&row(other)), None, "{other}");
+        }
+        assert_eq!(straight.read(b"2031-01-05T06:00:00Z,-12.5"), None);
+    }
+
+    #[test]
+    fn the_ordinary_is_read_and_the_rest_is_left() {
+        let numbers = [(0, 1), (1, 3)];
+        let mut straight = Straight::new(b',', b'.', 0, &numbers);
+        for row in [
+            "2031-01-05T06:00:00Z,-12.5,x,0.0",
+            "2031-01-05T07:00:00Z,,\u{e9},812",
+            "2031-01-05T08:00:00Z,-0.4",
+            "2031-01-05T09:00:00Z,7.,no,.5,more",
+            "2031-01-06 10:00:00Z,123456789012.345,,-",
+        ] {
+            let read = straight.read(row.as_bytes());
+            let plain = plain(row.as_bytes(), b',', b'.', 0, &numbers);
+            if row.ends_with('-') {
+                assert_eq!(read, None, "{row}");
+            } else {
+                assert!(read.is_some(), "{row}");
+                assert_eq!(read, plain, "{row}");
+            }
+        }
+        for left in [
+            "",
+            "noon,1,,2",
+            "2031-01-05T06:00:00Z,1e3,,",
+            "2031-01-05T06:00:00Z, 1,,",
+            "2031-01-05T06:00:00Z,+1,,",
+        ] {
+            assert_eq!(straight.read(left.as_bytes()), None, "{left}");
+        }
+    }
+}
