@@ -54,7 +54,10 @@ const COLUMNS: &[(usize, &[&str])] = &[
 
 /// Quality codes of values that may be used: passed (0, 1, 4, 5, 9) or edited by hand (letters). The others, 2 and
 /// 6 for suspect, 3 and 7 for wrong, are left out.
-const USABLE: &[u8] = b"01459ACIMPRU";
+fn is_usable(code: u8) -> bool {
+    matches!(code, b'0' | b'1' | b'4' | b'5' | b'9' | b'A' | b'C' | b'I' | b'M' | b'P' | b'R' | b'U')
+}
+
 /// Missing air temperature, tenths of a degree.
 const AIR_MISSING: i32 = 9999;
 /// Missing wind speed, tenths of m/s.
@@ -77,34 +80,63 @@ fn part(group: &[u8], at: usize) -> Option<&[u8]> {
 }
 
 fn usable(quality: Option<&[u8]>) -> bool {
-    matches!(quality, Some([code]) if USABLE.contains(code))
+    matches!(quality, Some(&[code]) if is_usable(code))
+}
+
+/// Four digits as a number.
+#[inline]
+fn four(digits: [u8; 4]) -> Option<i32> {
+    let parts = u32::from_le_bytes(digits) ^ 0x3030_3030;
+    // Any byte above 9 reaches its highest bit.
+    ((parts.wrapping_add(0x7676_7676) | parts) & 0x8080_8080 == 0).then(|| {
+        let [a, b, c, d] = parts.to_le_bytes().map(i32::from);
+        a * 1000 + b * 100 + c * 10 + d
+    })
 }
 
 /// Air temperature of a group such as "+0155,1".
 fn air(group: &[u8]) -> Result<f64, Why> {
-    let (tenths, quality) = match group {
-        [sign, a, b, c, d, b',', quality] => (scan::integer(&[*sign, *a, *b, *c, *d]), *quality),
-        _ => {
-            let mut parts = group.split(|&byte| byte == b',');
-            let tenths = parts.next().and_then(scan::integer);
-            (tenths, parts.next().and_then(|code| code.first().copied()).unwrap_or(b' '))
-        }
+    let (tenths, quality) = match *group {
+        [b'+', a, b, c, d, b',', quality] => (four([a, b, c, d]), quality),
+        [b'-', a, b, c, d, b',', quality] => (four([a, b, c, d]).map(|tenths| -tenths), quality),
+        _ => air_parts(group),
     };
     match tenths {
         None | Some(AIR_MISSING) => Err(Why::NoAir),
-        Some(_) if !USABLE.contains(&quality) => Err(Why::FlaggedAir),
+        Some(_) if !is_usable(quality) => Err(Why::FlaggedAir),
         Some(tenths) => Ok(f64::from(tenths) / 10.0),
     }
 }
 
+/// The plain form of what [`air`] reads at fixed places: tenths of a degree and the quality code.
+fn air_parts(group: &[u8]) -> (Option<i32>, u8) {
+    let mut parts = group.split(|&byte| byte == b',');
+    let tenths = parts.next().and_then(scan::integer);
+    (tenths, parts.next().and_then(|code| code.first().copied()).unwrap_or(b' '))
+}
+
 /// Wind speed of a group such as "318,1,N,0061,1".
 fn wind(group: &[u8]) -> Option<f64> {
+    if let &[a0, a1, a2, b',', b0, b',', c0, b',', a, b, c, d, b',', quality] = group
+        && ![a0, a1, a2, b0, c0].contains(&b',')
+        && let Some(speed) = four([a, b, c, d])
+    {
+        return (speed != WIND_MISSING && is_usable(quality)).then(|| f64::from(speed) / 10.0);
+    }
+    wind_parts(group)
+}
+
+/// The plain form of what [`wind`] reads at fixed places.
+fn wind_parts(group: &[u8]) -> Option<f64> {
     let speed = scan::integer(part(group, 3)?)?;
     (speed != WIND_MISSING && usable(part(group, 4))).then(|| f64::from(speed) / 10.0)
 }
 
 /// Oktas of a cover code: 00-08 are oktas, 09 is an obscured sky; 10 (partly obscured) and 99 say nothing.
 fn cover(code: &[u8]) -> Option<f64> {
+    if let [b'0', digit @ b'0'..=b'8'] = code {
+        return Some(f64::from(digit - b'0'));
+    }
     match scan::integer(code)? {
         oktas @ 0..=8 => Some(f64::from(oktas)),
         9 => Some(8.0),
@@ -127,11 +159,17 @@ fn summation(code: &[u8]) -> Option<f64> {
 
 /// Total cover: the sky group, else the thickest layer.
 fn oktas(cells: &Cells<'_>) -> Option<f64> {
-    let first = |group: &'_ [u8]| group.iter().position(|&byte| byte == b',').unwrap_or(group.len());
-    let code = |slot: usize| &cells.at(slot)[..first(cells.at(slot))];
+    let code = |slot: usize| {
+        let group = cells.at(slot);
+        match group.iter().position(|&byte| byte == b',') {
+            Some(end) => &group[..end],
+            None => group,
+        }
+    };
     cover(code(SKY)).or_else(|| {
         (LAYERS..LAYERS + LAYER_COUNT)
-            .filter_map(|slot| cover(code(slot)))
+            // Most of them are blank as a rule.
+            .filter_map(|slot| if cells.at(slot).is_empty() { None } else { cover(code(slot)) })
             .chain(summation(code(SUMMATION)))
             .reduce(f64::max)
     })
@@ -248,6 +286,24 @@ fn moved(first: &Station, last: &Station, line: u32) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn groups_read_at_fixed_places_are_read_as_by_their_parts(
+            air_group in "([+-][0-9]{4},[0-9A ,]|[+0-9-]{0,5},?[0-9,]{0,2})",
+            wind_group in "([0-9,]{3},[0-9,],[NH,],[0-9+]{4},[0-9A,]|[0-9]{0,3},[0-9]?,N?,[0-9+-]{0,5},?[0-9]{0,2})",
+        ) {
+            let (tenths, quality) = air_parts(air_group.as_bytes());
+            let plain = match tenths {
+                None | Some(AIR_MISSING) => Err(Why::NoAir),
+                Some(_) if !is_usable(quality) => Err(Why::FlaggedAir),
+                Some(tenths) => Ok(f64::from(tenths) / 10.0),
+            };
+            prop_assert_eq!(air(air_group.as_bytes()), plain, "{}", air_group);
+            prop_assert_eq!(wind(wind_group.as_bytes()), wind_parts(wind_group.as_bytes()), "{}", wind_group);
+        }
+    }
 
     #[test]
     fn quality_codes_and_sentinels_of_air() {
@@ -258,7 +314,7 @@ mod tests {
         for code in [b'2', b'3', b'6', b'7', b' '] {
             assert_eq!(air(&[b'-', b'0', b'2', b'0', b'0', b',', code]), Err(Why::FlaggedAir));
         }
-        for &code in USABLE {
+        for &code in b"01459ACIMPRU" {
             assert_eq!(air(&[b'-', b'0', b'2', b'0', b'0', b',', code]), Ok(-20.0));
         }
     }
