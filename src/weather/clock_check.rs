@@ -79,9 +79,11 @@ pub fn best_shift_min(hours: &[Hour], place: Place) -> Option<(i64, f64, f64)> {
     let sky = ClearSky::at(place.elevation_m, None);
     let mut fits = [Fit::default(); SHIFTS];
     each_sample(hours, &lit, place, |track, sample| {
+        let mut around = Around { track, sky: &sky, middle: None, clear: [0.0; 3 * STEPS] };
         for hour in sample {
             if let Some(ghi) = global_w_m2(&hour.light) {
-                compare(track, &sky, hour, ghi, &mut fits);
+                around.turn_to(hour.start);
+                compare(&around.clear, ghi, &mut fits);
             }
         }
     })?;
@@ -159,16 +161,38 @@ fn compare_whole(track: &Track<'_>, sky: &ClearSky, sample: &[Hour], fits: &mut 
     }
 }
 
-/// One hour against the clear sky at each shift.
-fn compare(track: &Track<'_>, sky: &ClearSky, hour: &Hour, ghi: f64, fits: &mut [Fit; SHIFTS]) {
-    // Three hours of 5-minute steps around this one: a shift is a window of twelve in them.
-    let mut clear = [0.0; 3 * STEPS];
-    for (at, part) in clear.chunks_exact_mut(STEPS).enumerate() {
-        let sun = track.hour(hour.start.plus_s((i64::try_from(at).unwrap_or(0) - 1) * HOUR_S), HOUR_S);
-        for (light, &cos_zenith) in part.iter_mut().zip(&sun.cos_zenith) {
-            *light = sky.global(cos_zenith, sun.extraterrestrial_w_m2);
+/// The clear sky of three hours of 5-minute steps around one: a shift is a window of twelve in them.
+struct Around<'a> {
+    track: &'a Track<'a>,
+    sky: &'a ClearSky,
+    /// Start of the hour in the middle.
+    middle: Option<Stamp>,
+    clear: [f64; 3 * STEPS],
+}
+
+impl Around<'_> {
+    /// The hours before and behind `start`. Of the hours around the one before, two serve again.
+    fn turn_to(&mut self, start: Stamp) {
+        let known = match self.middle {
+            Some(middle) if middle.plus_s(HOUR_S) == start => {
+                self.clear.copy_within(STEPS.., 0);
+                2
+            }
+            _ => 0,
+        };
+        self.middle = Some(start);
+        for at in known..3 {
+            let begin = start.plus_s((i64::try_from(at).unwrap_or(0) - 1) * HOUR_S);
+            let sun = self.track.hour(begin, HOUR_S);
+            for (step, &cos_zenith) in sun.cos_zenith.iter().enumerate() {
+                self.clear[at * STEPS + step] = self.sky.global(cos_zenith, sun.extraterrestrial_w_m2);
+            }
         }
     }
+}
+
+/// One hour against the clear sky at each shift.
+fn compare(clear: &[f64; 3 * STEPS], ghi: f64, fits: &mut [Fit; SHIFTS]) {
     if clear.iter().all(|&light| light < DIM_W_M2) {
         return;
     }
@@ -198,4 +222,27 @@ pub fn clock_note(hours: &[Hour], place: Place) -> Option<Note> {
             ),
         )
     })
+}
+
+#[cfg(test)]
+#[expect(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn hours_that_follow_each_other_see_the_same_sky_as_hours_alone() {
+        let begin = Stamp::from_utc(2019, 3, 20, 0, 0, 0).unwrap();
+        let nodes = Nodes::covering(begin, begin.plus_s(9 * DAY_S)).unwrap();
+        let track = Track::new(&nodes, 52.0, 13.0);
+        let sky = ClearSky::at(40.0, None);
+        let fresh = || Around { track: &track, sky: &sky, middle: None, clear: [0.0; 3 * STEPS] };
+        let mut kept = fresh();
+        for at in (0..150).filter(|at| at % 7 != 0) {
+            let start = begin.plus_s(at * HOUR_S + if at > 90 { 1800 } else { 0 });
+            kept.turn_to(start);
+            let mut alone = fresh();
+            alone.turn_to(start);
+            assert_eq!(kept.clear, alone.clear, "hour {at}");
+        }
+    }
 }
