@@ -1,5 +1,7 @@
 //! Plain numbers: root finding, interpolation, quantiles.
 
+mod order;
 mod root;
 
+pub use order::{larger, smaller};
 pub use root::{bisect, edge};

@@ -168,7 +168,10 @@ impl Nodes {
         let place = seconds / NODE_S as f64;
         let last = self.first_index + self.count - 3;
         #[expect(clippy::cast_possible_truncation, reason = "clamped to the nodes' range")]
-        let before = (place.floor() as i64).clamp(self.first_index + 1, last);
+        let towards_nought = place as i64;
+        // Rounded down: asking the library costs more than all three cubics.
+        let before =
+            (towards_nought - i64::from(place < towards_nought as f64)).clamp(self.first_index + 1, last);
         let x = place - before as f64;
         let piece = &self.pieces[usize::try_from(before - self.first_index - 1).unwrap_or(0)];
         let declination_deg = value(&piece.declination_deg, x);

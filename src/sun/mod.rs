@@ -6,6 +6,7 @@ mod moment;
 mod node_table;
 mod shared;
 mod track;
+mod turn;
 
 pub use atmosphere::{
     Refraction, STANDARD_PRESSURE_PA, apparent_zenith_deg, pressure_pa, refraction_deg, relative_air_mass,

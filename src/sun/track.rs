@@ -1,5 +1,7 @@
 //! The sun over one place: any moment, and an hour at a time.
 
+use crate::num::{larger, smaller};
+use crate::sun::turn::sin_cos;
 use crate::sun::{HourSun, LIT_ELEVATION_DEG, Nodes, STEPS, SunMoment};
 use crate::time::Stamp;
 
@@ -62,8 +64,8 @@ impl<'nodes> Track<'nodes> {
     pub fn hour(&self, start: Stamp, seconds: i64) -> HourSun {
         let length = seconds as f64;
         let sun = self.nodes.at(start.0 as f64 + length / 2.0);
-        let (sin_declination, cos_declination) = sun.declination_rad.sin_cos();
-        let (sin_hour, cos_hour) = (sun.greenwich_hour_angle_rad + self.longitude_rad).sin_cos();
+        let (sin_declination, cos_declination) = sin_cos(sun.declination_rad);
+        let (sin_hour, cos_hour) = sin_cos(sun.greenwich_hour_angle_rad + self.longitude_rad);
         let middle = Horizon { sin_declination, cos_declination, sin_hour, cos_hour };
 
         let parallax = parallax_rad(sun.distance_au);
@@ -85,26 +87,32 @@ impl<'nodes> Track<'nodes> {
         let (sin_half, cos_half) = small_sin_cos(sun.hour_angle_rad_s * half);
         let (sin_step, cos_step) = (2.0 * sin_half * cos_half, 1.0 - 2.0 * sin_half * sin_half);
         let drift = sun.declination_rad_s * half;
-        let (mut sin_away, mut cos_away) = (sin_half, cos_half);
+        let mut turns = [(sin_half, cos_half); STEPS / 2];
+        for pair in 1..STEPS / 2 {
+            let (sin_away, cos_away) = turns[pair - 1];
+            turns[pair] =
+                (sin_away * cos_step + cos_away * sin_step, cos_away * cos_step - sin_away * sin_step);
+        }
 
+        // Loops without a branch, which go through vector registers.
         let mut cos_zenith = [0.0; STEPS];
-        let mut lit = 0;
-        for pair in 0..STEPS / 2 {
+        for (pair, (sin_away, cos_away)) in turns.into_iter().enumerate() {
             let away = (2 * pair + 1) as f64;
             for (index, side) in [(STEPS / 2 - 1 - pair, -1.0), (STEPS / 2 + pair, 1.0)] {
                 let turned = side * away * drift;
-                let along = Horizon {
-                    sin_declination: sin_declination + cos_declination * turned,
-                    cos_declination: cos_declination - sin_declination * turned,
-                    sin_hour: sin_hour * cos_away + side * cos_hour * sin_away,
-                    cos_hour: cos_hour * cos_away - side * sin_hour * sin_away,
-                };
-                let cos = lowered(self.geocentric_cos_zenith(&along), parallax);
-                cos_zenith[index] = cos;
-                lit |= u16::from(cos > self.lit_cos_zenith) << index;
+                let sin_declination_then = sin_declination + cos_declination * turned;
+                let cos_declination_then = cos_declination - sin_declination * turned;
+                let cos_hour_then = cos_hour * cos_away - side * sin_hour * sin_away;
+                cos_zenith[index] = self.sin_latitude * sin_declination_then
+                    + self.cos_latitude * cos_declination_then * cos_hour_then;
             }
-            (sin_away, cos_away) =
-                (sin_away * cos_step + cos_away * sin_step, cos_away * cos_step - sin_away * sin_step);
+        }
+        for cos in &mut cos_zenith {
+            *cos = lowered(*cos, parallax);
+        }
+        let mut lit = 0;
+        for (index, cos) in cos_zenith.iter().enumerate() {
+            lit |= u16::from(*cos > self.lit_cos_zenith) << index;
         }
         HourSun { extraterrestrial_w_m2, middle: seen, cos_zenith, lit }
     }
@@ -115,8 +123,8 @@ impl<'nodes> Track<'nodes> {
     pub fn is_lit(&self, start: Stamp, seconds: i64) -> bool {
         let length = seconds as f64;
         let sun = self.nodes.at(start.0 as f64 + length / 2.0);
-        let (sin_declination, cos_declination) = sun.declination_rad.sin_cos();
-        let cos_hour = (sun.greenwich_hour_angle_rad + self.longitude_rad).cos();
+        let (sin_declination, cos_declination) = sin_cos(sun.declination_rad);
+        let (_, cos_hour) = sin_cos(sun.greenwich_hour_angle_rad + self.longitude_rad);
         let cos_zenith = self.sin_latitude * sin_declination + self.cos_latitude * cos_declination * cos_hour;
         // How far the cosine can move: to the nearest midpoint, half a step away, and to the ends of the interval.
         let turn = self.cos_latitude * cos_declination * sun.hour_angle_rad_s * 0.5 * length;
@@ -162,8 +170,9 @@ fn parallax_rad(distance_au: f64) -> f64 {
 }
 
 /// From the ground the sun stands lower by p sin z.
+#[inline]
 fn lowered(cos_zenith: f64, parallax_rad: f64) -> f64 {
-    (cos_zenith - parallax_rad * (1.0 - cos_zenith * cos_zenith)).clamp(-1.0, 1.0)
+    larger(smaller(cos_zenith - parallax_rad * (1.0 - cos_zenith * cos_zenith), 1.0), -1.0)
 }
 
 /// Declination and local hour angle, as sines and cosines.
