@@ -7,6 +7,7 @@
 use crate::array::{Heading, Tilt};
 use crate::heat::Mount;
 use crate::module::{RearInput, rear_light, with_rear};
+use crate::num::{larger, smaller};
 use crate::sky::{self, Aim, ClearSky, Clearness, Light, Parts, PlaneInput, PlaneSun};
 use crate::sun::{HourSun, STEPS, SunMoment};
 
@@ -98,22 +99,16 @@ impl<'a> HourSky<'a> {
     /// The light of an hour with at least one lit step.
     #[must_use]
     pub fn new(sky: &'a ClearSky, sun: &'a HourSun, light: Light) -> Self {
-        let mut clear = [0.0; STEPS];
-        for (step, value) in clear.iter_mut().enumerate() {
-            if sun.is_lit(step) {
-                *value = sky.global(sun.cos_zenith[step], sun.extraterrestrial_w_m2);
-            }
-        }
-        let clear_mean = clear.iter().sum::<f64>() / STEPS as f64;
+        let clear = sky.global_over(sun);
+        let clear_mean = sum(&clear) / STEPS as f64;
         let mut own = clear;
         let global_mean = match light {
             Light::Parts { ghi, .. } | Light::GlobalOnly { ghi } => {
                 let mean = f64::from(ghi);
                 let index = if clear_mean > 0.0 { mean / clear_mean } else { 0.0 };
-                for (step, value) in own.iter_mut().enumerate() {
-                    if sun.is_lit(step) {
-                        *value = (index * *value).min((BURST * *value).max(mean));
-                    }
+                // Unlit steps stay at nought, since a mean is nought or more.
+                for value in &mut own {
+                    *value = smaller(index * *value, larger(BURST * *value, mean));
                 }
                 mean
             }
@@ -135,7 +130,7 @@ impl<'a> HourSky<'a> {
         if plane.is_flat() {
             let mut bound = self.clear;
             for (value, own) in bound.iter_mut().zip(self.own) {
-                *value = value.max(own);
+                *value = larger(*value, own);
             }
             let mean = self.flat_mean(plane);
             let front = PlaneLight { mean, mean_snow: mean, own: self.own, bound };
@@ -338,5 +333,23 @@ impl PlaneLight {
 }
 
 fn most(steps: &[f64; STEPS]) -> f64 {
-    steps.iter().copied().fold(0.0, f64::max)
+    // Four at a time, so that one comparison need not wait for the one before.
+    let mut most = [0.0; 4];
+    for four in steps.chunks_exact(4) {
+        for (most, &step) in most.iter_mut().zip(four) {
+            *most = larger(*most, step);
+        }
+    }
+    larger(larger(most[0], most[1]), larger(most[2], most[3]))
+}
+
+/// The sum of the steps, in four parts for the same reason.
+fn sum(steps: &[f64; STEPS]) -> f64 {
+    let mut sums = [0.0; 4];
+    for four in steps.chunks_exact(4) {
+        for (sum, step) in sums.iter_mut().zip(four) {
+            *sum += step;
+        }
+    }
+    (sums[0] + sums[1]) + (sums[2] + sums[3])
 }

@@ -1,8 +1,10 @@
 //! The light of a clear sky.
 
+use crate::num::{larger, smaller};
 use crate::sky::Parts;
 use crate::sun::{
-    LIT_ELEVATION_DEG, Refraction, STANDARD_PRESSURE_PA, apparent_zenith_deg, pressure_pa, relative_air_mass,
+    HourSun, LIT_ELEVATION_DEG, Refraction, STANDARD_PRESSURE_PA, STEPS, apparent_zenith_deg, pressure_pa,
+    relative_air_mass,
 };
 
 /// Whether the low-sun enhancement exp(0.01 AM^1.8) multiplies the global light.
@@ -156,6 +158,27 @@ impl ClearSky {
         between.of(|row| row.ghi_over_cos_apparent) * cos_apparent * extraterrestrial_w_m2
     }
 
+    /// [`ClearSky::global`] at the lit midpoints of an hour, 0 at the others: the places in the table for all at once.
+    #[must_use]
+    pub fn global_over(&self, sun: &HourSun) -> [f64; STEPS] {
+        // The square roots go through vector registers; only the looking up is done one by one.
+        let mut places = [0.0; STEPS];
+        for (place, &cos_zenith) in places.iter_mut().zip(&sun.cos_zenith) {
+            let above = smaller(cos_zenith, 1.0) - self.lowest_cos;
+            *place = larger(above, 0.0).sqrt() * self.scale;
+        }
+        let mut light = [0.0; STEPS];
+        for (step, (light, place)) in light.iter_mut().zip(places).enumerate() {
+            if sun.is_lit(step) {
+                let between = self.at_place(place);
+                let cos_apparent = larger(between.of(|row| row.cos_apparent), 0.0);
+                *light =
+                    between.of(|row| row.ghi_over_cos_apparent) * cos_apparent * sun.extraterrestrial_w_m2;
+            }
+        }
+        light
+    }
+
     /// Global, direct and diffuse light, W/m2, as [`ClearSky::global`].
     #[must_use]
     pub fn parts(&self, cos_zenith: f64, extraterrestrial_w_m2: f64) -> Parts {
@@ -208,14 +231,22 @@ impl ClearSky {
         if cos_zenith < self.lowest_cos {
             return None;
         }
-        let place = (cos_zenith.min(1.0) - self.lowest_cos).sqrt() * self.scale;
+        Some(self.at_place((cos_zenith.min(1.0) - self.lowest_cos).sqrt() * self.scale))
+    }
+
+    #[inline]
+    fn at_place(&self, place: f64) -> Between<'_> {
+        // A signed number of 32 bits is what the machine converts at once.
         #[expect(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,
-            reason = "0 to CELLS by the guards"
+            reason = "0 to CELLS by the callers' guards"
         )]
-        let cell = (place as usize).min(CELLS);
-        Some(Between { below: &self.table[cell], above: &self.table[cell + 1], share: place - cell as f64 })
+        let cell = (place as i32 as usize).min(CELLS);
+        #[expect(clippy::cast_possible_wrap, clippy::cast_possible_truncation, reason = "CELLS at most")]
+        let whole = f64::from(cell as i32);
+        let rows = self.table.get(cell..cell + 2).unwrap_or(&self.table[..2]);
+        Between { below: &rows[0], above: &rows[1], share: place - whole }
     }
 }
 
@@ -266,6 +297,24 @@ mod tests {
                 let apparent = sky.model(cos_zenith, 1.0, 0.0).1;
                 assert!((sky.apparent_cos_zenith(cos_zenith) - apparent).abs() < 1e-6);
                 degrees += 0.0137;
+            }
+        }
+    }
+
+    #[test]
+    fn an_hours_steps_are_its_moments() {
+        for (elevation, latitude) in [(0.0, 64.0), (1610.0, 39.7), (3800.0, -16.5)] {
+            let sky = ClearSky::at(elevation, None);
+            let begin = crate::time::Stamp(1_600_000_000);
+            let nodes = crate::sun::Nodes::covering(begin, begin.plus_s(400 * crate::time::DAY_S))
+                .expect("usual years");
+            let track = crate::sun::Track::new(&nodes, latitude, -105.0);
+            for hour in 0..9000 {
+                let sun = track.hour(begin.plus_s(hour * 3600), 3600);
+                for (step, light) in sky.global_over(&sun).into_iter().enumerate() {
+                    let plain = sky.global(sun.cos_zenith[step], sun.extraterrestrial_w_m2);
+                    assert_eq!(light, if sun.is_lit(step) { plain } else { 0.0 }, "{latitude} {hour} {step}");
+                }
             }
         }
     }
