@@ -51,6 +51,7 @@ impl World {
             nodes: &self.nodes,
             groups,
             ratings: &[48.0],
+            steady_only: &[],
             blocks: Some(Blocks::Seasons(self.site.hemisphere)),
             only: None,
             step_h: 1,

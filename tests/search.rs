@@ -78,6 +78,7 @@ impl World {
             nodes: &self.nodes,
             groups,
             ratings: &[],
+            steady_only: &[],
             blocks: Some(Blocks::Seasons(self.site.hemisphere)),
             only: None,
             step_h: 1,

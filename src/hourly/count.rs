@@ -48,6 +48,8 @@ pub struct Over {
 pub(super) struct Now<'a> {
     /// Its local day.
     pub day: LocalDay,
+    /// That day's month, 1 to 12.
+    pub month: u32,
     /// Hour of the local day in which it begins.
     pub hour_of_day: u32,
     /// Key of its block.
@@ -66,9 +68,18 @@ pub(super) struct Now<'a> {
     pub ready: &'a [ReadyGroup<'a>],
 }
 
+/// Counts of the block at hand, kept out of the maps while its hours run by.
+struct AtHand {
+    key: i32,
+    counts: ByVoltage<Count>,
+    /// `None` as long as no hour of sudden sun was over.
+    clock: Option<Clock>,
+}
+
 /// Counts over one rating while the loop runs.
 pub(super) struct OverCounter {
     over: Over,
+    at_hand: Option<AtHand>,
     run_steps: u32,
     longest_steps: u32,
     last_day: ByVoltage<Option<LocalDay>>,
@@ -78,6 +89,7 @@ impl OverCounter {
     pub(super) fn new(rating_v: f64) -> Self {
         Self {
             over: Over { rating_v, ..Over::default() },
+            at_hand: None,
             run_steps: 0,
             longest_steps: 0,
             last_day: ByVoltage::default(),
@@ -99,7 +111,7 @@ impl OverCounter {
     }
 
     pub(super) fn take(&mut self, now: &Now<'_>) {
-        let Now { day, hour_of_day, key, start, follows, sun, air, lit, ready } = *now;
+        let Now { day, month, hour_of_day, key, start, follows, sun, air, lit, ready } = *now;
         let Some((state, groups)) = lit else {
             self.run_steps = 0;
             return;
@@ -135,22 +147,37 @@ impl OverCounter {
             stretch(&mut self.over.worst_span, start);
         }
         let Some(key) = key else { return };
+        let last_day = &mut self.last_day;
+        let block = at_hand(&mut self.at_hand, &mut self.over, key);
         if sudden != 0 {
-            let clock = self.over.clocks.entry(key).or_default();
-            clock.by_month[day.month_day().month as usize - 1] += hours.sudden_sun;
+            let clock = block.clock.get_or_insert_default();
+            clock.by_month[month as usize - 1] += hours.sudden_sun;
             clock.by_hour[hour_of_day as usize] += hours.sudden_sun;
         }
-        let counts = self.over.blocks.entry(key).or_default();
         for voltage in Voltage::ALL {
             let this = *hours.of(voltage);
             if this > 0.0 {
-                let count = counts.of_mut(voltage);
+                let count = block.counts.of_mut(voltage);
                 count.hours += this;
-                if self.last_day.of(voltage) != &Some(day) {
+                if last_day.of(voltage) != &Some(day) {
                     count.days += 1;
-                    *self.last_day.of_mut(voltage) = Some(day);
+                    *last_day.of_mut(voltage) = Some(day);
                 }
             }
+        }
+    }
+
+    /// An hour over a voltage of which only the steady hours are asked for.
+    pub(super) fn take_steady(&mut self, now: &Now<'_>) {
+        let (Some((state, _)), Some(key)) = (now.lit, now.key) else { return };
+        if state.peak.steady.is_none_or(|spot| spot.volts <= self.over.rating_v) {
+            return;
+        }
+        let count = &mut at_hand(&mut self.at_hand, &mut self.over, key).counts.steady;
+        count.hours += now.sun.sun_up_fraction();
+        if self.last_day.steady != Some(now.day) {
+            count.days += 1;
+            self.last_day.steady = Some(now.day);
         }
     }
 
@@ -197,7 +224,29 @@ impl OverCounter {
             let step_h = 1.0 / STEPS as f64;
             self.over.longest_run_h = Some(f64::from(self.longest_steps) * step_h);
         }
+        put_back(&mut self.at_hand, &mut self.over);
         self.over
+    }
+}
+
+/// The counts of block `key`, taken out of the maps where they are not at hand.
+fn at_hand<'h>(held: &'h mut Option<AtHand>, over: &mut Over, key: i32) -> &'h mut AtHand {
+    if held.as_ref().is_none_or(|block| block.key != key) {
+        put_back(held, over);
+    }
+    // Hours come in order, so a block that was left is hardly ever met again.
+    held.get_or_insert_with(|| AtHand {
+        key,
+        counts: over.blocks.remove(&key).unwrap_or_default(),
+        clock: over.clocks.remove(&key),
+    })
+}
+
+fn put_back(held: &mut Option<AtHand>, over: &mut Over) {
+    let Some(block) = held.take() else { return };
+    over.blocks.insert(block.key, block.counts);
+    if let Some(clock) = block.clock {
+        over.clocks.insert(block.key, clock);
     }
 }
 

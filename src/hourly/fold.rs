@@ -66,6 +66,8 @@ pub struct Seen {
     pub blocks: Vec<Block>,
     /// Counts over each rating asked for, in the order asked.
     pub over: Vec<Over>,
+    /// Steady hours alone over each voltage asked for, likewise.
+    pub steady_over: Vec<Over>,
     /// Currents, inside the blocks.
     pub current: CurrentSeen,
     /// Whether any hour inside the blocks was lit.
@@ -94,6 +96,8 @@ pub struct Loop<'a> {
     pub groups: &'a [ReadyGroup<'a>],
     /// Ratings over which hours are counted, V.
     pub ratings: &'a [f64],
+    /// Voltages over which only the steady hours are counted, V.
+    pub steady_only: &'a [f64],
     /// How the record is cut; `None` for a typical year, which has no blocks.
     pub blocks: Option<Blocks>,
     /// Days that count where there are no blocks: a typical year in trip dates.
@@ -147,6 +151,7 @@ struct Folding<'a> {
     /// In the order met; the last one is at hand.
     blocks: Vec<Block>,
     counters: Vec<OverCounter>,
+    steady_counters: Vec<OverCounter>,
     current: CurrentSeen,
     last_amps: [Option<f64>; 2],
     last_start: Option<Stamp>,
@@ -164,6 +169,7 @@ struct Today {
     inside: bool,
     key: Option<i32>,
     counts: bool,
+    month: u32,
 }
 
 impl<'a> Folding<'a> {
@@ -175,6 +181,7 @@ impl<'a> Folding<'a> {
             peak: ByVoltage::default(),
             blocks: Vec::new(),
             counters: job.ratings.iter().map(|&rating| OverCounter::new(rating)).collect(),
+            steady_counters: job.steady_only.iter().map(|&volts| OverCounter::new(volts)).collect(),
             current: CurrentSeen::default(),
             last_amps: [None; 2],
             last_start: None,
@@ -182,7 +189,7 @@ impl<'a> Folding<'a> {
             air_low: None,
             block_air_low_c: None,
             days: Vec::new(),
-            today: Today { day: LocalDay(i32::MIN), inside: false, key: None, counts: false },
+            today: Today { day: LocalDay(i32::MIN), inside: false, key: None, counts: false, month: 1 },
         }
     }
 
@@ -197,7 +204,7 @@ impl<'a> Folding<'a> {
             (None, None) => true,
         };
         let counts = self.job.blocks.is_some_and(|blocks| blocks.counts_for_coverage(day));
-        self.today = Today { day, inside, key, counts };
+        self.today = Today { day, inside, key, counts, month: day.month_day().month };
         self.days.push(DaySeen { day, lit: 0, punctual: 0, worst: None });
     }
 
@@ -235,11 +242,15 @@ impl<'a> Folding<'a> {
         if let Some((_, groups)) = lit {
             self.take_brightest(hour, groups);
         }
-        let (day, key, start, ready) = (self.today.day, self.today.key, hour.start, self.job.groups);
+        let Today { day, month, key, .. } = self.today;
+        let (start, ready) = (hour.start, self.job.groups);
         let hour_of_day = start.local_hour(self.job.site.offset);
-        let now = Now { day, hour_of_day, key, start, follows, sun, air, lit, ready };
+        let now = Now { day, month, hour_of_day, key, start, follows, sun, air, lit, ready };
         for counter in &mut self.counters {
             counter.take(&now);
+        }
+        for counter in &mut self.steady_counters {
+            counter.take_steady(&now);
         }
         if let Some((state, _)) = lit {
             self.any_lit = true;
@@ -319,6 +330,7 @@ impl<'a> Folding<'a> {
             peak,
             blocks,
             counters,
+            steady_counters,
             current,
             any_lit,
             air_low,
@@ -343,6 +355,7 @@ impl<'a> Folding<'a> {
             peak,
             blocks,
             over: counters.into_iter().map(OverCounter::finish).collect(),
+            steady_over: steady_counters.into_iter().map(OverCounter::finish).collect(),
             current,
             any_lit,
             air_low,

@@ -191,6 +191,7 @@ fn assess_stop(
             nodes,
             groups: &groups,
             ratings: &volts,
+            steady_only: &information::TOUCH_V,
             blocks,
             only: window,
             step_h: open.step_h(),
@@ -224,7 +225,7 @@ fn assess_stop(
         weeks.extend(other_weeks(&at, &array.name, &limits));
         at_stop.push(ArrayAtStop {
             name: array.name.clone(),
-            touch: information::touch(&at, ratings.len()),
+            touch: information::touch(&at),
             information: information::lines(&at, array, ratings.len()),
             low_side: low_side::of_array(&open, nodes, array, &groups),
             current_a: beside::currents(&open, &seen),

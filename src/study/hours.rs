@@ -41,6 +41,7 @@ pub fn hours(
         nodes: open.sun_nodes(&mut nodes)?,
         groups: &groups,
         ratings: &[],
+        steady_only: &[],
         blocks: None,
         only: None,
         step_h: open.step_h(),

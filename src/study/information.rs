@@ -6,18 +6,17 @@ use crate::hourly::{ByVoltage, Over};
 use crate::limits::rules::fuse::{self, StringFuses};
 use crate::limits::rules::touch::{DRY_V, EXTRA_LOW_V, TouchClass, WET_V};
 use crate::study::lines::ArrayAt;
-use crate::study::often::often;
+use crate::study::often::{often, steady_hours};
 use crate::study::results::{Information, Touch};
 use crate::study::words::tidy;
 
-/// Touch voltages over which hours are counted, V.
-const TOUCH_V: [f64; 3] = [WET_V, DRY_V, EXTRA_LOW_V];
+/// Touch voltages over which steady hours are counted, V.
+pub const TOUCH_V: [f64; 3] = [WET_V, DRY_V, EXTRA_LOW_V];
 
-/// Voltages over which the fold counts hours for information, behind those of the limits: touch voltages, then the
-/// operating limit of each controller that has one.
-#[must_use]
-pub fn thresholds(array: &Array) -> Vec<f64> {
-    TOUCH_V.into_iter().chain(operating_limits(array).map(|(_, volts, _)| volts)).collect()
+/// Voltages over which the fold counts hours for information, behind those of the limits: the operating limit of each
+/// controller that has one.
+pub fn thresholds(array: &Array) -> impl Iterator<Item = f64> {
+    operating_limits(array).map(|(_, volts, _)| volts)
 }
 
 /// Name, operating limit and absolute limit of the controllers that have an operating one.
@@ -30,9 +29,9 @@ fn operating_limits(array: &Array) -> impl Iterator<Item = (&str, f64, Option<f6
     })
 }
 
-/// The class of touch voltage by the largest figure of all. `limits` is how many of `seen.over` belong to limits.
+/// The class of touch voltage by the largest figure of all.
 #[must_use]
-pub fn touch(at: &ArrayAt<'_>, limits: usize) -> Touch {
+pub fn touch(at: &ArrayAt<'_>) -> Touch {
     // Where neither light nor a code temperature is known, the window's own sum, else the label: never less than it.
     let label: f64 = at
         .groups
@@ -42,7 +41,8 @@ pub fn touch(at: &ArrayAt<'_>, limits: usize) -> Touch {
     let known = at.figures.decide.largest().map(|(volts, _)| volts).or(at.figures.voltage.window_code);
     let class = TouchClass::of(known.unwrap_or(label).max(label));
     let hours = |index: usize| {
-        if at.dated { None } else { hours(at, at.seen.over.get(limits + index)?).map(|hours| hours.steady) }
+        let over = at.seen.steady_over.get(index).filter(|_| !at.dated)?;
+        steady_hours(at.blocks?, at.seen, over)
     };
     Touch {
         class: class.word().into(),
@@ -57,12 +57,12 @@ fn hours(at: &ArrayAt<'_>, over: &Over) -> Option<ByVoltage<f64>> {
     Some(often(at.blocks?, at.seen, over, at.open.step_h())?.hours)
 }
 
-/// The remarks of one array at one stop. `limits` as in [`touch`].
+/// The remarks of one array at one stop. `limits` is how many of `seen.over` belong to limits.
 #[must_use]
 pub fn lines(at: &ArrayAt<'_>, array: &Array, limits: usize) -> Vec<Information> {
     let mut lines = Vec::new();
     for (index, (name, operating_v, absolute)) in operating_limits(array).enumerate() {
-        let hours = at.seen.over.get(limits + TOUCH_V.len() + index).and_then(|over| hours(at, over));
+        let hours = at.seen.over.get(limits + index).and_then(|over| hours(at, over));
         lines.push(Information {
             component: name.into(),
             what: "waiting band".into(),

@@ -30,12 +30,7 @@ pub struct Often {
 /// `None` without a complete block.
 #[must_use]
 pub fn often(blocks: Blocks, seen: &Seen, over: &Over, step_h: u32) -> Option<Often> {
-    let complete: Vec<(&Block, f64)> = seen
-        .blocks
-        .iter()
-        .filter(|block| block.complete)
-        .map(|block| (block, promised_h(blocks, block.key) / f64::from(block.hours.max(1))))
-        .collect();
+    let complete: Vec<(&Block, f64)> = complete(blocks, seen).collect();
     if complete.is_empty() {
         return None;
     }
@@ -67,6 +62,25 @@ pub fn often(blocks: Blocks, seen: &Seen, over: &Over, step_h: u32) -> Option<Of
         by_month: any.then_some(clock.by_month),
         by_hour_of_day: any.then_some(clock.by_hour),
     })
+}
+
+/// The mean steady hours of [`often`] alone: its intervals cost more than a year's hours do.
+#[must_use]
+pub fn steady_hours(blocks: Blocks, seen: &Seen, over: &Over) -> Option<f64> {
+    let (mut sum, mut count) = (0.0, 0);
+    for (block, scale) in complete(blocks, seen) {
+        sum += over.blocks.get(&block.key).map_or(0.0, |counts| counts.steady.hours) * scale;
+        count += 1;
+    }
+    (count > 0).then(|| sum / f64::from(count))
+}
+
+/// The complete blocks, each with what scales its hours to those promised.
+fn complete(blocks: Blocks, seen: &Seen) -> impl Iterator<Item = (&Block, f64)> {
+    seen.blocks
+        .iter()
+        .filter(|block| block.complete)
+        .map(move |block| (block, promised_h(blocks, block.key) / f64::from(block.hours.max(1))))
 }
 
 fn promised_h(blocks: Blocks, key: i32) -> f64 {

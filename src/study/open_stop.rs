@@ -115,6 +115,7 @@ impl<'p> OpenStop<'p> {
             nodes,
             groups,
             ratings: &[],
+            steady_only: &[],
             blocks: None,
             only: self.stop.window,
             step_h: self.step_h(),

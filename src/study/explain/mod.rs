@@ -119,6 +119,7 @@ fn in_array(
         nodes,
         groups: &groups,
         ratings: &[],
+        steady_only: &[],
         blocks,
         only: open.stop.window,
         step_h: open.step_h(),

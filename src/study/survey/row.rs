@@ -144,6 +144,7 @@ pub fn rows(
                 groups: &groups,
                 // Nothing is counted here: a survey asks how high, not how often.
                 ratings: &[],
+                steady_only: &[],
                 blocks,
                 only: None,
                 step_h: open.step_h(),
