@@ -1,6 +1,7 @@
 //! The stations of a survey: longitude against latitude, in the colour of the largest series count, or of the mean
-//! annual low where no count can be told.
+//! annual low where no count can be told; coasts in thin lines.
 
+use super::coast;
 use super::drawing::{Across, Drawing, Stroke};
 use super::frame::{Frame, minus, ticks, widened};
 use super::style::{self, Ink};
@@ -122,6 +123,10 @@ pub fn map(id: &str, array: &str, points: &[MapPoint]) -> Result<Option<Chart>, 
         let across = frame.across(tick);
         drawing.line(vec![(across, frame.top), (across, frame.bottom)], Ink::Grid, 1.0, Stroke::Solid);
         frame.under(&mut drawing, tick, &minus(&show::fixed(tick, 0)));
+    }
+    for line in coast::within(frame.x, frame.y) {
+        let line = line.into_iter().map(|(longitude, latitude)| frame.at(longitude, latitude)).collect();
+        drawing.line(line, Ink::Faint, 0.8, Stroke::Solid);
     }
     legend(&mut drawing, &scale);
     // From many panels to few, so that the stations that matter lie on top.

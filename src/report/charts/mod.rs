@@ -5,6 +5,7 @@
 mod annual_lows;
 mod bars;
 mod calendar;
+mod coast;
 mod diagram;
 mod drawing;
 mod duration;
