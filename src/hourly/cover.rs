@@ -65,7 +65,11 @@ impl<'a> LitReports<'a> {
 
     /// What this hour is. Hours come in order.
     pub(super) fn take(&mut self, start: Stamp, sun: &HourSun) -> Report {
-        let report = (start.0 - self.phase).div_euclid(self.step_s);
+        // Divided by what the compiler knows, where that is what it is.
+        let report = match self.step_s {
+            HOUR_S => (start.0 - self.phase).div_euclid(HOUR_S),
+            step_s => (start.0 - self.phase).div_euclid(step_s),
+        };
         if self.last == Some(report) {
             return Report { lit: false, punctual: false };
         }

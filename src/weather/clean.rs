@@ -5,6 +5,7 @@
 
 use super::{Hour, Origin};
 use crate::note::{Note, NoteKind};
+use crate::num::{larger, smaller};
 use crate::time::{DAY_S, HOUR_S};
 
 /// Kelvin without any reading between a few hours and the rest of the record, which set those apart. Chosen because
@@ -100,7 +101,8 @@ fn apart(hours: &[Hour], doubts: &mut [Option<Doubt>]) {
     const LOWEST_C: f64 = -100.0;
     const BINS: usize = 200;
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "bounded in the same line")]
-    let bin = |air_c: f64| ((air_c - LOWEST_C).clamp(0.0, (BINS - 1) as f64)) as usize;
+    // By way of the signed number that the machine converts at once.
+    let bin = |air_c: f64| larger(smaller(air_c - LOWEST_C, (BINS - 1) as f64), 0.0) as i32 as usize;
     let border = |bins: &mut dyn Iterator<Item = usize>, counts: &[u32; BINS]| {
         let (mut seen, mut empty, mut edge) = (0_u32, 0, None);
         for at in bins {
@@ -126,6 +128,9 @@ fn apart(hours: &[Hour], doubts: &mut [Option<Doubt>]) {
     }
     let cold = border(&mut (0..BINS), &lows);
     let hot = border(&mut (0..BINS).rev(), &highs);
+    if cold.is_none() && hot.is_none() {
+        return;
+    }
     let outside = |hour: &Hour| {
         cold.is_some_and(|edge| bin(hour.air_low_c) < edge)
             || hot.is_some_and(|edge| bin(f64::from(hour.air_high_c)) > edge)

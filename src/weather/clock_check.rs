@@ -147,9 +147,8 @@ fn compare_whole(track: &Track<'_>, sky: &ClearSky, sample: &[Hour], fits: &mut 
     let begin = first.start.0 - HOURS * HOUR_S;
     let clear: Vec<f64> = (0..=(last.start.0 - first.start.0) / HOUR_S + 2 * HOURS)
         .map(|at| {
-            let sun = track.hour(Stamp(begin + at * HOUR_S), HOUR_S);
-            let steps = sun.cos_zenith.iter().map(|&cos| sky.global(cos, sun.extraterrestrial_w_m2));
-            steps.sum::<f64>() / STEPS as f64
+            let steps = sky.global_over(&track.hour(Stamp(begin + at * HOUR_S), HOUR_S));
+            steps.iter().sum::<f64>() / STEPS as f64
         })
         .collect();
     for hour in sample {
@@ -183,10 +182,8 @@ impl Around<'_> {
         self.middle = Some(start);
         for at in known..3 {
             let begin = start.plus_s((i64::try_from(at).unwrap_or(0) - 1) * HOUR_S);
-            let sun = self.track.hour(begin, HOUR_S);
-            for (step, &cos_zenith) in sun.cos_zenith.iter().enumerate() {
-                self.clear[at * STEPS + step] = self.sky.global(cos_zenith, sun.extraterrestrial_w_m2);
-            }
+            let light = self.sky.global_over(&self.track.hour(begin, HOUR_S));
+            self.clear[at * STEPS..(at + 1) * STEPS].copy_from_slice(&light);
         }
     }
 }
@@ -196,10 +193,13 @@ fn compare(clear: &[f64; 3 * STEPS], ghi: f64, fits: &mut [Fit; SHIFTS]) {
     if clear.iter().all(|&light| light < DIM_W_M2) {
         return;
     }
-    for (shift, fit) in fits.iter_mut().enumerate() {
-        let from = shift * 3;
-        let mean = clear[from..from + STEPS].iter().sum::<f64>() / 12.0;
-        fit.add(mean, ghi);
+    // A shift is a quarter of an hour, so every mean is made of four quarters.
+    let mut quarters = [0.0; STEPS];
+    for (sum, three) in quarters.iter_mut().zip(clear.chunks_exact(3)) {
+        *sum = three[0] + three[1] + three[2];
+    }
+    for (fit, four) in fits.iter_mut().zip(quarters.windows(4)) {
+        fit.add((four[0] + four[1] + four[2] + four[3]) / 12.0, ghi);
     }
 }
 

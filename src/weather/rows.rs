@@ -49,6 +49,8 @@ pub(super) struct Rows<'a> {
     line: u32,
     /// No quotation mark stands in the buffer between the row at hand and this place.
     clear_to: usize,
+    /// Length of the line before.
+    usual: usize,
     /// Whether quotes count; readers set it before the first row.
     pub quotes: Quotes,
 }
@@ -77,6 +79,7 @@ impl<'a> Rows<'a> {
             total: 0,
             line: 0,
             clear_to: 0,
+            usual: 0,
             quotes: Quotes::Honoured,
         }
     }
@@ -123,7 +126,8 @@ impl<'a> Rows<'a> {
         let mut first = None;
         loop {
             let window = &self.buffer[self.at + seen..self.filled];
-            if let Some(found) = memchr::memchr(b'\n', window) {
+            if let Some(found) = line_end(window, self.usual) {
+                self.usual = found;
                 if self.quotes == Quotes::Honoured && !self.is_clear(seen, found) {
                     unquoted = false;
                     let window = &self.buffer[self.at + seen..self.at + seen + found];
@@ -225,6 +229,22 @@ impl<'a> Rows<'a> {
     }
 }
 
+/// Lines up to this length are searched word by word: calling the search for long ones costs more. Measured.
+const SHORT: usize = 64;
+
+/// Place of the line's end in `window`, where lines are about `usual` long.
+#[inline]
+fn line_end(window: &[u8], usual: usize) -> Option<usize> {
+    if usual > SHORT {
+        return memchr::memchr(b'\n', window);
+    }
+    let near = &window[..window.len().min(2 * SHORT)];
+    match cells::find(near, 0, b'\n') {
+        found if found < near.len() => Some(found),
+        passed => memchr::memchr(b'\n', &window[passed..]).map(|found| passed + found),
+    }
+}
+
 #[cfg(test)]
 #[expect(clippy::unwrap_used)]
 mod tests {
@@ -257,6 +277,17 @@ mod tests {
         assert_eq!(rows.len(), 101);
         assert_eq!(rows[0], (1, "1,stray\"".into()));
         assert_eq!(rows[100].0, 101);
+    }
+
+    #[test]
+    fn lines_of_any_length_end_where_they_end() {
+        for length in 0..400 {
+            let text = format!("{}\nrest\n", "x".repeat(length));
+            for usual in [0, SHORT, SHORT + 1] {
+                assert_eq!(line_end(text.as_bytes(), usual), Some(length));
+                assert_eq!(line_end(&text.as_bytes()[..length], usual), None);
+            }
+        }
     }
 
     #[test]
