@@ -247,3 +247,135 @@ fn what_campers_usually_have() {
     assert!((-9.0..=3.0).contains(&passes_below_c(2, 'A', 48.0)));
     assert!((-9.0..=3.0).contains(&passes_below_c(2, 'B', 48.0)));
 }
+
+/// The cells of the table that hold at every usable temperature ("always": the limit is passed with cells at 85 C, hotter
+/// than any roof in the sun) and those that no cold of this earth reaches ("never": below -89 C, the lowest air ever
+/// measured), worked by hand from T = 25 + (limit / (n Voc) - 1) / beta.
+#[test]
+fn always_and_never() {
+    let always: [(usize, char, &[f64]); 13] = [
+        (3, 'A', &[48.0, 50.0]),
+        (3, 'B', &[48.0, 50.0]),
+        (3, 'C', &[48.0, 50.0, 60.0]),
+        (4, 'A', &[48.0, 50.0, 60.0]),
+        (4, 'B', &[48.0, 50.0, 60.0]),
+        (4, 'C', &[48.0, 50.0, 60.0, 75.0]),
+        (5, 'B', &[48.0, 50.0, 60.0, 75.0]),
+        (6, 'B', &[48.0, 50.0, 60.0, 75.0, 100.0]),
+        (2, 'E', &[48.0, 50.0, 60.0]),
+        (3, 'E', &[48.0, 50.0, 60.0, 75.0]),
+        (4, 'E', &[48.0, 50.0, 60.0, 75.0, 100.0, 120.0]),
+        (6, 'E', &[48.0, 50.0, 60.0, 75.0, 100.0, 120.0, 150.0]),
+        (5, 'C', &[75.0, 100.0]),
+    ];
+    for (count, panel, limits) in always {
+        for &volts in limits {
+            let found = passes_below_c(count, panel, volts);
+            assert!(found > 85.0, "{count}{panel} at {volts} V: {found:.1}");
+        }
+    }
+    let never: [(usize, char, &[f64]); 14] = [
+        (2, 'A', &[75.0]),
+        (2, 'B', &[75.0]),
+        (2, 'C', &[75.0]),
+        (2, 'D', &[75.0]),
+        (3, 'A', &[100.0]),
+        (3, 'B', &[100.0]),
+        (4, 'A', &[150.0, 250.0]),
+        (4, 'B', &[150.0, 250.0]),
+        (5, 'B', &[250.0]),
+        (6, 'B', &[250.0]),
+        (1, 'E', &[50.0, 60.0]),
+        (2, 'E', &[100.0, 120.0]),
+        (3, 'E', &[150.0, 250.0]),
+        (4, 'E', &[250.0]),
+    ];
+    for (count, panel, limits) in never {
+        for &volts in limits {
+            let found = passes_below_c(count, panel, volts);
+            assert!(found < -89.0, "{count}{panel} at {volts} V: {found:.1}");
+        }
+    }
+    // The rest of the row of six house panels: 151 C at 150 V, and 2D at 60 V below any place that people live in.
+    assert!((passes_below_c(6, 'E', 150.0) - 151.1).abs() <= 0.0501);
+    assert!((passes_below_c(2, 'D', 60.0) + 55.9).abs() <= 0.0501);
+}
+
+/// As labelled, full sun on cells as cold as the design low is never less than what less light or warmer air gives; light
+/// above 1000 W/m2 and hours colder than the design low pass it, and both are real. 25.54 V at -20 C and 1000 W/m2; 25.76 V
+/// at 1300, worked by hand.
+#[test]
+fn the_code_sum_is_passed_by_more_light_or_more_cold_alone() {
+    let text = "[[module]]\nid = 'p'\nvoc_v = 22.5\nisc_a = 5.8\ncells_in_series = 36\nvoc_temp_coeff = '-0.30 %/K'\n\
+                [[string]]\nmodules = ['p']\nmount = 'roof'\n";
+    let curve = StringCurve::central(&read(text).unwrap().groups[0].modules);
+    let code = curve.full_light(Celsius(-20.0)).0;
+    assert!((code - 25.54).abs() <= 0.0051);
+    for light in (10..=1000).step_by(10) {
+        for air in -20..=40 {
+            let sudden = curve.volts(f64::from(light), Celsius(f64::from(air))).unwrap().0;
+            let cell = Celsius(f64::from(air) + 0.02 * f64::from(light));
+            let steady = curve.volts(f64::from(light), cell).unwrap().0;
+            assert!(code >= sudden && sudden >= steady, "{light} W/m2, {air} C");
+        }
+    }
+    let brighter = curve.volts(1300.0, Celsius(-20.0)).unwrap().0;
+    assert!((brighter - 25.76).abs() <= 0.0051, "{brighter}");
+    assert!(curve.volts(1000.0, Celsius(-20.1)).unwrap().0 > code);
+}
+
+/// The hot floor from the label, worked by hand: 22.5 V and -0.30 %/K leave 19.5 V open at 70 C, above the 19.2 V at which a
+/// controller starts over 14.2 V, and 18.8 V at 80 C, below it. Two at 80 C: 37.6 V over 33.4 V on 24 V. Three at 70 C:
+/// 58.4 V under 61.8 V on 48 V; four 77.9 V.
+#[test]
+fn what_heat_leaves_to_start_with() {
+    let open =
+        |count: usize, cell_c: f64| StringCurve::central(&string(count, 'B')).full_light(Celsius(cell_c)).0;
+    for (count, cell_c, volts, start_v, starts) in [
+        (1, 70.0, 19.46, 19.2, true),
+        (1, 80.0, 18.79, 19.2, false),
+        (2, 80.0, 37.58, 33.4, true),
+        (3, 70.0, 58.39, 61.8, false),
+        (4, 70.0, 77.85, 61.8, true),
+    ] {
+        let found = open(count, cell_c);
+        assert!((found - volts).abs() <= 0.0051, "{count} at {cell_c} C: {found}");
+        assert_eq!(found >= start_v, starts, "{count} at {cell_c} C");
+    }
+}
+
+/// A panel close to a white van's roof in next to still air: glass 46.7 K above the air in 790 W/m2 (a published
+/// measurement, read in a secondary page: 59 K per kW/m2); the plain nominal-temperature sum gives 27.2 K for 47.5 C. The
+/// hot side must not be cooler than measured, nor the cold side hotter.
+#[test]
+fn a_flat_roof_heats_twice_as_much_as_an_open_rack() {
+    use dawnvolt::heat::{Mount, hottest, steady};
+    let air = Celsius(22.8);
+    let hot = hottest(Mount::Roof, air, 790.0).0 - air.0;
+    assert!((46.7..=46.7 + 5.0).contains(&hot), "{hot}");
+    let nominal: f64 = (47.5 - 20.0) / 800.0 * 790.0;
+    assert!((nominal - 27.2).abs() < 0.05 && hot > 1.6 * nominal);
+    for mount in [Mount::Roof, Mount::Gap, Mount::Frame] {
+        assert!(steady(mount, air, 790.0, Some(1.0)).0 <= hottest(mount, air, 790.0).0, "{mount:?}");
+    }
+}
+
+/// -40 C is -40 F, by definition of the scales.
+#[test]
+fn forty_below_is_one_temperature() {
+    assert!((Celsius(-40.0).fahrenheit() + 40.0).abs() < 1e-12);
+    assert!((Celsius::from_fahrenheit(-60.0).0 + 51.1).abs() < 0.05);
+}
+
+/// A printed example: record low -51 C against a mean annual low of -31 C at one place; for -0.30 %/K x 1.228 against x 1.168,
+/// 2.7 V on a string of 45 V (from a trade magazine; the factors worked by hand).
+#[test]
+fn record_low_against_mean_annual_low() {
+    let factor = |air_c: f64| 1.0 + 0.0030 * (25.0 - air_c);
+    assert!((factor(-51.0) - 1.228).abs() < 1e-9 && (factor(-31.0) - 1.168).abs() < 1e-9);
+    let volts = |air_c: f64| {
+        let two = string(2, 'B');
+        dawnvolt::module::code_sum(&two, Celsius(air_c)).volts.0
+    };
+    assert!((volts(-51.0) - volts(-31.0) - 2.7).abs() < 1e-9);
+}

@@ -10,7 +10,7 @@ use crate::limits::rules::fuse::{COMMON_FUSES_A, StringFuses, string_fuses};
 use serde::Serialize;
 
 /// Volts of dc devices and controllers.
-const DEVICE_V: [f64; 12] = [48.0, 50.0, 60.0, 75.0, 100.0, 125.0, 150.0, 200.0, 250.0, 500.0, 600.0, 1000.0];
+const DEVICE_V: [f64; 11] = [48.0, 50.0, 60.0, 75.0, 100.0, 125.0, 150.0, 250.0, 500.0, 600.0, 1000.0];
 /// Volts of plugs, solar cables and string fuses.
 const WIRING_V: [f64; 3] = [600.0, 1000.0, 1500.0];
 /// Amps of disconnects, breakers and switches: preferred currents of switchgear (IEC 60059, from memory).
@@ -18,7 +18,7 @@ const SWITCH_A: [f64; 14] =
     [6.0, 10.0, 16.0, 20.0, 25.0, 32.0, 40.0, 50.0, 63.0, 80.0, 100.0, 125.0, 160.0, 200.0];
 /// Largest array currents of charge controllers.
 const CONTROLLER_A: [f64; 12] = [10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 50.0, 60.0, 70.0, 85.0, 100.0];
-/// Amps of plug connectors with cables of 1.5, 2.5 and 4 to 6 mm2 (read in a maker-neutral data sheet).
+/// Amps of plug connectors with cables of 1.5, 2.5 and 4 to 6 mm2 (read in a data sheet).
 const CONNECTOR_A: [f64; 3] = [17.0, 22.0, 30.0];
 /// Sizes in which cables are sold, mm2 and the gauge that stands for it; those whose ampacity was read.
 const CABLES: [(f64, u32); 6] = [(2.5, 14), (4.0, 12), (6.0, 10), (10.0, 8), (16.0, 6), (25.0, 4)];
