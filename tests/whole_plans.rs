@@ -62,13 +62,12 @@ impl Draft {
         .unwrap();
         for (index, part) in self.parts.iter().enumerate() {
             writeln!(text, "[[component]]\nkind = '{}'\nname = 'part {index}'", part.kind).unwrap();
-            match part.kind {
-                "controller" => {
-                    writeln!(text, "max_v = {:.1}\nmax_isc_a = {:.1}", part.max_v, part.amps).unwrap()
-                }
-                "cable" => writeln!(text, "max_v = {:.1}\nmm2 = {:.1}", part.max_v, part.amps).unwrap(),
-                _ => writeln!(text, "max_v = {:.1}\nrated_a = {:.1}", part.max_v, part.amps).unwrap(),
-            }
+            let amps_key = match part.kind {
+                "controller" => "max_isc_a",
+                "cable" => "mm2",
+                _ => "rated_a",
+            };
+            writeln!(text, "max_v = {:.1}\n{amps_key} = {:.1}", part.max_v, part.amps).unwrap();
             if part.of_string && part.kind != "controller" {
                 writeln!(text, "carries = 'string'").unwrap();
             }
@@ -183,7 +182,9 @@ fn differs(option: &SeriesOption, found: &Assessment) -> Option<String> {
         return Some(format!("{} lines and {}", option.limits.len(), lines.len()));
     }
     for line in &option.limits {
-        let Some(other) = same(&lines, line) else { return Some(format!("{} is missing", line.component)) };
+        let Some(other) = same(&lines, line) else {
+            return Some(format!("{} is missing", line.component));
+        };
         if (line.verdict, line.code_verdict, line.decided_by, line.seasons, line.seasons_broken)
             != (other.verdict, other.code_verdict, other.decided_by, other.seasons, other.seasons_broken)
         {
@@ -202,7 +203,7 @@ fn differs(option: &SeriesOption, found: &Assessment) -> Option<String> {
             }
         }
     }
-    let Some(at) = found.stops.first().map(|stop| &stop.arrays[0]) else { return None };
+    let at = found.stops.first().map(|stop| &stop.arrays[0])?;
     let four = &at.voltage_v;
     let low = at.low_side.as_ref();
     for (what, a, b) in [
