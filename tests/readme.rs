@@ -226,14 +226,34 @@ fn every_block_is_of_a_known_kind_and_what_is_not_run_is_listed() {
     }
 }
 
-/// The stop that the README shows replaces the starter's own and runs.
+/// A logger's year in its own columns: degrees Fahrenheit, every hour.
+fn logger() -> String {
+    let mut csv = String::from("when,outside\n");
+    for (month, days) in (1..).zip([31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31]) {
+        for day in 1..=days {
+            for hour in 0..24 {
+                let warmth = 6 * i32::abs(7 - month);
+                let _ = writeln!(
+                    csv,
+                    "2031-{month:02}-{day:02} {hour:02}:00,{}.{}",
+                    60 - warmth + hour / 3,
+                    day % 10
+                );
+            }
+        }
+    }
+    csv
+}
+
+/// The stops that the README shows replace the starter's own and run.
 #[test]
-fn the_stop_that_is_shown_is_a_good_one() {
+fn the_stops_that_are_shown_are_good_ones() {
     let text = readme();
     let folder = tempfile::tempdir().unwrap();
     typed(folder.path(), "dawnvolt new my-trip");
     let weather = folder.path().join("my-trip/weather");
     fs::rename(weather.join("invented-valley.csv.gz"), weather.join("juniper-flat-2001.csv.gz")).unwrap();
+    fs::write(weather.join("logger.csv"), logger()).unwrap();
     let plan = folder.path().join("my-trip/plan.toml");
     let starter = fs::read_to_string(&plan).unwrap();
     let (before, _) = starter.rsplit_once("[[stop]]").unwrap();
@@ -242,9 +262,11 @@ fn the_stop_that_is_shown_is_a_good_one() {
         shown += 1;
         fs::write(&plan, format!("{before}{}\n", block.lines.join("\n"))).unwrap();
         let out = typed(folder.path(), "dawnvolt assess my-trip/plan.toml; echo \"exit status $?\"");
-        assert!(out.contains("Juniper Flat") && out.ends_with("exit status 0\n"), "{out}");
+        assert!(out.starts_with("WITHIN") && out.ends_with("exit status 0\n"), "{out}");
+        let place = block.lines.iter().find_map(|line| line.strip_prefix("place = ")).unwrap();
+        assert!(out.contains(&place[1..10]), "{place}: {out}");
     }
-    assert!(shown > 0);
+    assert_eq!(shown, 2);
 }
 
 /// Commands named in running text and tables exist, with options that they know.

@@ -205,6 +205,9 @@ pub fn starter(answers: &Answers) -> String {
     let parts = [
         HEAD.to_owned(),
         given("title", at::TITLE, "for the report"),
+        row("# prepared_for = \"...\"", "who pays for it; these three stand in the report"),
+        row("# prepared_by = \"...\"", "you"),
+        row("# date = \"2031-11-02\"", "typed, never taken from a clock"),
         ABOUT_PANELS.to_owned(),
         row("id = \"panel\"", "a name of your own"),
         given("voc_v", at::VOC, "(1) open-circuit voltage, Voc"),
@@ -254,8 +257,8 @@ const ABOUT_STRINGS: &str = "
 ";
 
 const ABOUT_COMPONENTS: &str = "
-# What the current meets. The volts are those printed for dc, for the way it is wired.
-# Other kinds: breaker, switch, connector, cable, fuse.
+# What the current meets. The volts are those printed for dc, for the way it is wired. What is not bought yet:
+# delete its lines, and the answer says what is needed. Other kinds: breaker, switch, connector, cable, fuse.
 ";
 
 const ABOUT_BATTERY: &str = "

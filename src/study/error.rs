@@ -29,15 +29,15 @@ pub enum StudyError {
     /// No coordinates.
     #[error(
         "stop \"{place}\": found no {missing} in {format}, and the plan gives none; the sun cannot be placed without \
-         it. Add `{key} = ...` (degrees) to this [[stop]]"
+         it. Add {add} (degrees, south and west negative; any map shows them) to this [[stop]]"
     )]
     NoCoordinates {
         /// The stop.
         place: String,
-        /// "latitude" or "longitude".
+        /// "latitude", "longitude" or both.
         missing: &'static str,
-        /// The plan's key.
-        key: &'static str,
+        /// What to write into the plan.
+        add: &'static str,
         /// Format of its files.
         format: String,
     },
@@ -49,7 +49,7 @@ pub enum StudyError {
     NoPlace {
         /// The station.
         station: String,
-        /// "latitude" or "longitude".
+        /// "latitude", "longitude" or both.
         missing: &'static str,
         /// Format of its files.
         format: String,

@@ -43,10 +43,7 @@ impl<'p> OpenStop<'p> {
         let opened = weather::open(&request)
             .map_err(|source| StudyError::Weather { place: stop.place.clone(), source: Box::new(source) })?;
         let mut notes = Vec::new();
-        let latitude_deg =
-            coordinate(stop, &opened, "latitude", opened.station.latitude_deg, stop.latitude_deg)?;
-        let longitude_deg =
-            coordinate(stop, &opened, "longitude", opened.station.longitude_deg, stop.longitude_deg)?;
+        let (latitude_deg, longitude_deg) = coordinates(stop, &opened)?;
         let station_elevation_m = opened.station.elevation_m.or(stop.station_elevation_m);
         let elevation_m = stop.elevation_m.or(station_elevation_m).unwrap_or_else(|| {
             notes.push(Note::once(
@@ -137,20 +134,17 @@ impl<'p> OpenStop<'p> {
     }
 }
 
-fn coordinate(
-    stop: &Stop,
-    opened: &Opened,
-    missing: &'static str,
-    in_file: Option<f64>,
-    in_plan: Option<f64>,
-) -> Result<f64, StudyError> {
-    let key = if missing == "latitude" { "latitude_deg" } else { "longitude_deg" };
-    in_file.or(in_plan).ok_or_else(|| StudyError::NoCoordinates {
-        place: stop.place.clone(),
-        missing,
-        key,
-        format: opened.format(),
-    })
+/// Latitude and longitude, degrees: the files', else the plan's. What lacks is said at once.
+fn coordinates(stop: &Stop, opened: &Opened) -> Result<(f64, f64), StudyError> {
+    let station = &opened.station;
+    let (missing, add) =
+        match (station.latitude_deg.or(stop.latitude_deg), station.longitude_deg.or(stop.longitude_deg)) {
+            (Some(latitude), Some(longitude)) => return Ok((latitude, longitude)),
+            (None, Some(_)) => ("latitude", "`latitude_deg = ...`"),
+            (Some(_), None) => ("longitude", "`longitude_deg = ...`"),
+            (None, None) => ("latitude and longitude", "`latitude_deg = ...` and `longitude_deg = ...`"),
+        };
+    Err(StudyError::NoCoordinates { place: stop.place.clone(), missing, add, format: opened.format() })
 }
 
 /// The clock of local days: the plan's, else a local zone that the format declares, else longitude / 15 rounded, else

@@ -109,9 +109,9 @@ mod tests {
     #[test]
     fn every_hour_of_eight_years_is_there_once() {
         let text = starter_weather();
-        // 8 years with the leap days of 2004 and 2008.
-        assert_eq!(text.lines().count(), 1 + (8 * 365 + 2) * 24);
-        assert!(text.lines().nth(1).is_some_and(|line| line.starts_with("2001-07-01T00:00:00Z,")));
+        // 8 years with the leap days of 2004 and 2008, from midnight of 1 July at the place, seven hours after that of UTC.
+        assert_eq!(text.lines().count(), 1 + (8 * 365 + 2) * 24 - 7);
+        assert!(text.lines().nth(1).is_some_and(|line| line.starts_with("2001-07-01T07:00:00Z,")));
         assert_eq!(text, starter_weather(), "the same seed gives the same weather");
     }
 

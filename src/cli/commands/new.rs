@@ -34,11 +34,11 @@ pub(in crate::cli) fn run(args: &NewArgs) -> Result<Status, CliError> {
     }
     files.push(OutFile { name: "plan.toml".into(), bytes: text.into_bytes() });
     write_new(folder, &files)?;
-    print(&report::clean_text(&next_steps(folder, invented)))?;
+    print(&report::clean_text(&next_steps(folder, invented, args.ask)))?;
     Ok(Status::Done)
 }
 
-fn next_steps(folder: &Path, invented: bool) -> String {
+fn next_steps(folder: &Path, invented: bool, asked: bool) -> String {
     let plan = folder.join("plan.toml");
     let plan = plan.display();
     let weather = if invented {
@@ -48,18 +48,25 @@ fn next_steps(folder: &Path, invented: bool) -> String {
             folder.join(STARTER_WEATHER).display()
         )
     } else {
-        "The weather files that you named are looked for from the plan's folder.\n".to_owned()
+        format!(
+            "The weather files that you named are looked for from the plan's folder, {}.\n",
+            folder.display()
+        )
     };
-    format!(
-        "a plan to start from: {plan}\n{weather}\n\
-         Change first, in any text editor:\n\
+    let steps = if asked {
+        "Your answers stand in it. Look over in any text editor what was not asked:\n\
+         \x20 1. rated_a and poles_opened of the disconnect\n\
+         \x20 2. the place: its name, arrive and leave, heights, and latitude and longitude\n\
+         \x20    where the weather file does not say them\n"
+    } else {
+        "Change first, in any text editor:\n\
          \x20 1. voc_v, isc_a and voc_temp_coeff: from the label or data sheet of your panel\n\
          \x20 2. in_series and in_parallel: how they are wired\n\
          \x20 3. max_v of the disconnect and the controller: what is printed on yours\n\
          \x20 4. place and weather: hourly files of where you will stand\n\
-         \x20    (dawnvolt weather FILE says what is in one)\n\n\
-         Then:  dawnvolt assess {plan}\n"
-    )
+         \x20    (dawnvolt weather FILE says what is in one)\n"
+    };
+    format!("a plan to start from: {plan}\n{weather}\n{steps}\nThen:  dawnvolt assess {plan}\n")
 }
 
 /// Asks the questions on standard error and reads the answers from standard input. An empty line, or the end of the

@@ -62,7 +62,7 @@ fn voltages(page: &mut Page, stop: &StopResult, array: &ArrayAtStop) {
         four.code.map_or_else(|| "-".to_owned(), show::volts),
         four.code_temperature_c.map_or_else(|| "-".to_owned(), |air| show::temperature(air, units)),
         if four.code.is_some() { "1000 W/m2".to_owned() } else { "-".to_owned() },
-        four.code_temperature_from.clone(),
+        "whole years".to_owned(),
         "-".to_owned(),
     ]];
     for (name, peak) in
@@ -71,10 +71,11 @@ fn voltages(page: &mut Page, stop: &StopResult, array: &ArrayAtStop) {
         rows.push(peak_row(name, peak, stop, units));
     }
     page.table(
-        &["voltage", "largest", "cell", "light", "when (local time)", "20-/50-year"],
+        &["voltage", "largest", "cell", "light", "local time", "20-/50-year"],
         &[Align::Left, Align::Right, Align::Right, Align::Right, Align::Left, Align::Right],
         rows,
     );
+    page.paragraph(1, &format!("The code sum's temperature: {}.", four.code_temperature_from));
     for line in view::voltage_remarks(four) {
         page.paragraph(1, &line);
     }
