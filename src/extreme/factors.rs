@@ -176,8 +176,21 @@ mod tests {
         }
     }
 
+    /// Rows rise with the years; the median of the next season lies near that of an endless record, -0.164 sd.
+    #[test]
+    fn tables_rise_from_column_to_column() {
+        for (row, bounds) in PREDICTIVE.iter().zip(&BOUND) {
+            assert!(row.is_sorted_by(|a, b| a < b) && bounds[..5].is_sorted(), "{row:?} {bounds:?}");
+            assert!((row[0] - frequency_factor(2.0)).abs() < 0.021, "{row:?}");
+        }
+        assert!(CRITICAL.iter().all(|[five, one]| five < one) && CRITICAL.is_sorted());
+    }
+
     #[test]
     fn silent_outside_the_tables() {
+        assert_eq!(critical(5), Some([0.767, 1.117]));
+        assert!((predictive(5, 200.0).unwrap() - 7.676).abs() < 1e-9);
+        assert_eq!(critical(201), critical(200));
         assert_eq!(predictive(4, 20.0), None);
         assert_eq!(predictive(20, 1.5), None);
         assert_eq!(predictive(20, 201.0), None);

@@ -96,3 +96,62 @@ pub fn predictive_factor(seasons: usize, years: f64) -> Option<f64> {
 pub fn chance_beyond_level(years: f64, seasons: usize) -> f64 {
     1.0 - (1.0 - 1.0 / years).powf(seasons as f64)
 }
+
+#[cfg(test)]
+#[expect(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    const UNIT: Moments = Moments { n: 10, mean: 0.0, sd: 1.0 };
+
+    /// Hydrology texts: mean 500, standard deviation 100, 100 years: 813.7. ASHRAE 2009, Amsterdam: -8.7, 3.8, 20
+    /// years: -15.7 (each printed to 0.1, the spread counts twice).
+    #[test]
+    fn printed_levels() {
+        let flood = Moments { n: 30, mean: 500.0, sd: 100.0 };
+        assert!((n_year_value(&flood, 100.0, Side::High) - 813.7).abs() < 0.05);
+        let amsterdam = Moments { n: 30, mean: -8.7, sd: 3.8 };
+        assert!((n_year_value(&amsterdam, 20.0, Side::Low) + 15.7).abs() < 0.25);
+        assert_eq!(
+            level(&amsterdam, 20.0, Side::Low).unwrap().value,
+            n_year_value(&amsterdam, 20.0, Side::Low)
+        );
+    }
+
+    /// By hand: F(20) = 1.8658, so sqrt((1 + 1.1396 F + 1.1 F^2) / 10) = sqrt(6.9557 / 10) = 0.8340.
+    #[test]
+    fn the_error_of_a_level_by_hand() {
+        assert!((standard_error(&UNIT, 20.0) - 0.8340).abs() < 1e-4);
+        let wide = Moments { n: 40, sd: 3.0, ..UNIT };
+        assert!((standard_error(&wide, 20.0) - 3.0 * 0.8340 / 2.0).abs() < 2e-4);
+    }
+
+    #[test]
+    fn a_bound_lies_beyond_its_level_and_short_records_have_neither() {
+        let low = level(&UNIT, 20.0, Side::Low).unwrap();
+        assert_eq!((low.years, low.standard_error), (20.0, standard_error(&UNIT, 20.0)));
+        // 1.945 standard errors at 10 seasons, from the table.
+        assert!((low.bound_90 - (low.value - 1.945 * low.standard_error)).abs() < 1e-9);
+        let high = level(&UNIT, 20.0, Side::High).unwrap();
+        assert_eq!((high.value, high.bound_90), (-low.value, -low.bound_90));
+        assert_eq!(level(&Moments { n: 9, ..UNIT }, 20.0, Side::Low), None);
+        assert_eq!(level(&UNIT, 201.0, Side::Low), None);
+    }
+
+    #[test]
+    fn the_predictive_level_by_its_factor() {
+        let seen = Moments { n: 10, mean: -20.0, sd: 3.0 };
+        assert!((predictive(&seen, 20.0, Side::Low).unwrap() - (-20.0 - 3.0 * 2.396)).abs() < 1e-9);
+        assert!((predictive(&seen, 20.0, Side::High).unwrap() - (-20.0 + 3.0 * 2.396)).abs() < 1e-9);
+        assert!((predictive_factor(5, 20.0).unwrap() - 3.061).abs() < 1e-9);
+        assert_eq!(predictive_factor(4, 20.0), None);
+    }
+
+    /// 1 - 0.95^20 = 0.6415.
+    #[test]
+    fn a_long_record_passes_its_own_level() {
+        assert!((chance_beyond_level(20.0, 20) - 0.6415).abs() < 1e-4);
+        assert_eq!(chance_beyond_level(20.0, 0), 0.0);
+        assert!((chance_beyond_level(20.0, 1) - 0.05).abs() < 1e-12);
+    }
+}

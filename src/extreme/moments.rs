@@ -63,6 +63,13 @@ mod tests {
     use super::*;
 
     #[test]
+    fn beyond_is_colder_for_lows_and_higher_for_maxima() {
+        assert!(Side::Low.breaks(-21.0, -20.0) && !Side::Low.breaks(-20.0, -20.0));
+        assert!(Side::High.breaks(49.0, 48.0) && !Side::High.breaks(48.0, 48.0));
+        assert_eq!((Side::Low.beyond(-20.0, 3.0), Side::High.beyond(48.0, 3.0)), (-23.0, 51.0));
+    }
+
+    #[test]
     fn needs_two_finite_seasons() {
         assert_eq!(moments(&[]), None);
         assert_eq!(moments(&[-4.0]), None);

@@ -79,6 +79,12 @@ mod tests {
     use super::*;
 
     #[test]
+    fn an_error_of_a_half_or_none_is_no_interval() {
+        assert!(clopper_pearson(1, 10, 0.499).is_some());
+        assert_eq!((clopper_pearson(1, 10, 0.5), clopper_pearson(1, 10, 0.0)), (None, None));
+    }
+
+    #[test]
     fn ends_are_what_they_are_defined_to_be() {
         // By direct sums of the binomial law, an independent way to the same ends.
         for (broken, seasons) in [(0_u64, 10_u64), (1, 10), (4, 17), (9, 10), (10, 10)] {

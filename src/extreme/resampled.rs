@@ -80,6 +80,17 @@ mod tests {
         (0..whole).map(|i| if i < broken { 1.0 + (i * 7 % 5) as f64 } else { 0.0 }).collect()
     }
 
+    /// Six broken of twenty: the lower end is held down to the mean times 0.0846 / 0.3 (0.5 % end of the chance; scipy
+    /// 1.17.1: beta.ppf(0.005, 6, 15)); with ten broken it is not.
+    #[test]
+    fn few_breaks_hold_the_lower_end_down() {
+        let few: Vec<f64> = (0..20).map(|i| if i < 6 { 10.0 } else { 0.0 }).collect();
+        let (low, _) = resampled_interval(&few, 1).unwrap();
+        assert!((low - 3.0 * 0.084_550 / 0.3).abs() < 1e-3, "{low}");
+        let many: Vec<f64> = (0..20).map(|i| if i < 10 { 10.0 } else { 0.0 }).collect();
+        assert!(resampled_interval(&many, 1).unwrap().0 > 5.0 * 0.2177 / 0.5 + 0.1);
+    }
+
     #[test]
     fn silent_on_thin_records() {
         assert_eq!(resampled_interval(&seasons(10, 19), 1), None);

@@ -206,6 +206,12 @@ mod tests {
     }
 
     #[test]
+    fn rare_chances() {
+        assert_eq!(chance_in_words(0.001, Rounding::Up), "one in a thousand");
+        assert_eq!(chance_in_words(0.000_999, Rounding::Up), "less than one in a thousand");
+    }
+
+    #[test]
     fn sentences() {
         assert_eq!(
             say(2, 25),

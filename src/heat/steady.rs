@@ -94,6 +94,21 @@ pub fn hottest(mount: Mount, air: Celsius, irradiance_w_m2: f64) -> Celsius {
 mod tests {
     use super::*;
 
+    /// pvlib 0.16.1, a row of `tests/reference/d_cell_temperature.csv`, where many are held: 708.37 W/m2, 3.06 C, 0.81 m/s.
+    #[test]
+    fn cells_of_an_independent_library() {
+        let sandia = |heat| sandia(Celsius(3.06), 708.37, 0.81, heat).0;
+        for (found, expected) in [
+            (faiman(Celsius(3.06), 708.37, 0.81, FaimanLoss::OPEN).0, 26.254_522_7),
+            (sandia(SandiaHeat::OPEN_GLASS), 26.192_043_6),
+            (sandia(SandiaHeat::CLOSE_GLASS), 38.401_666_9),
+            (sandia(SandiaHeat::OPEN_POLYMER), 24.142_930_8),
+            (sandia(SandiaHeat::INSULATED), 44.164_251_4),
+        ] {
+            assert!((found - expected).abs() < 1e-6, "{found} {expected}");
+        }
+    }
+
     #[test]
     fn without_sun_a_cell_is_as_warm_as_the_air() {
         for mount in [Mount::Roof, Mount::Gap, Mount::Frame] {

@@ -86,6 +86,11 @@ mod tests {
         // [PRILLIMAN2020]: 429 s at 1 m/s and 11.1 kg/m2 from the coefficients of table II.
         assert!((1.0 / response_per_s(1.0, 11.1) - 429.0).abs() < 1.0);
         assert!(response_per_s(0.0, 25.0) > 0.0);
+        // By hand: 0.0046 + 0.00046 x 5 - 0.00023 x 20 - 0.000016 x 5 x 20 = 0.0007.
+        assert!((response_per_s(5.0, 20.0) - 0.0007).abs() < 1e-12);
+        // What is twenty minutes old is still felt, older is not.
+        let past = |interval_s| lagged(&[Celsius(-7.0)], interval_s, 0.002);
+        assert!((past(1200.0).unwrap().0 + 7.0).abs() < 1e-9 && past(1201.0).is_none());
     }
 
     #[test]

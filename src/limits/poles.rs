@@ -83,3 +83,14 @@ pub fn dc_volts(component: &Component) -> Result<f64, RuleJudgement> {
         },
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// [NEC690.13]: all conductors that are not solidly earthed, at once.
+    #[test]
+    fn a_floating_array_needs_both() {
+        assert_eq!((conductors_needed(false), conductors_needed(true)), (2, 1));
+    }
+}

@@ -117,6 +117,12 @@ pub fn margin_percent(rating: f64, worst: f64) -> f64 {
 mod tests {
     use super::*;
 
+    #[test]
+    fn a_margin_is_what_is_left_of_the_rating() {
+        assert!((margin_percent(48.0, 45.0) - 6.25).abs() < 1e-12);
+        assert!((margin_percent(48.0, 54.0) + 12.5).abs() < 1e-12);
+    }
+
     fn figures(code: f64, seen: f64, level: Option<f64>, allowance: Option<f64>) -> VoltageFigures {
         VoltageFigures { code: Some(code), seen: Some(seen), level, allowance }
     }

@@ -297,6 +297,9 @@ mod tests {
     fn slips_are_refused_with_what_was_meant() {
         for (text, meant) in [
             ("0.30 %/K", "\"-0.3 %/K\""),
+            ("0.30 %/K", "so the sign is negative"),
+            ("-60 %/K", "which no panel has"),
+            ("-67.5 x/K", "not known"),
             ("-0.30", "\"-0.3 %/K\""),
             ("-0.30 V/K", "\"-0.3 %/K\""),
             ("-0.30 /C", "\"-0.3 %/K\""),

@@ -181,6 +181,23 @@ mod tests {
         assert!((volts(-20.0 + kelvin) / volts(-20.0) - 0.98).abs() < 1e-12);
     }
 
+    /// What light and which cell make these volts, asked back, on both sides of the label's light.
+    #[test]
+    fn inversions_come_back() {
+        let string = [label(22.3, -0.31), label(41.0, -0.26)];
+        for curve in [StringCurve::central(&string), StringCurve::worst(&string)] {
+            for (light, cell) in [(30.0, -35.0), (420.0, -11.0), (1000.0, 25.0), (1240.0, 60.0)] {
+                let volts = curve.volts(light, Celsius(cell)).unwrap();
+                assert!((curve.light_reaching(volts, Celsius(cell)).unwrap() / light - 1.0).abs() < 1e-9);
+                assert!((curve.cell_reaching(volts, light).unwrap().0 - cell).abs() < 1e-9);
+            }
+            // Dimmer than is computed: 10 W/m2 is the answer; beyond all light: none.
+            assert_eq!(curve.light_reaching(Volts(1.0), Celsius(0.0)), Some(DIMMEST_W_M2));
+            assert_eq!(curve.light_reaching(Volts(1e3), Celsius(0.0)), None);
+            assert_eq!(curve.cell_reaching(Volts(60.0), 9.9), None);
+        }
+    }
+
     #[test]
     fn a_mixed_string_is_the_sum_of_its_panels() {
         let (a, b) = (label(22.3, -0.31), label(41.0, -0.26));

@@ -37,3 +37,23 @@ pub fn string_short_circuit(modules: &[Label], irradiance_w_m2: f64, cell: Celsi
     }
     range
 }
+
+#[cfg(test)]
+#[expect(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::module::RawLabel;
+
+    /// By hand: 5.8 A, 0.05 %/K, 640 W/m2, -15 C: 5.8 x 0.64 x (1 - 0.0005 x 40) = 3.63776 A.
+    #[test]
+    fn by_hand() {
+        let label = |isc_a: f64| {
+            let raw = RawLabel { id: "invented".to_owned(), voc_v: 22.5, isc_a, ..RawLabel::default() };
+            Label { isc_per_k: 0.0005, ..Label::read(raw).unwrap() }
+        };
+        assert!((short_circuit(&label(5.8), 640.0, Celsius(-15.0)).0 - 3.637_76).abs() < 1e-12);
+        let both = string_short_circuit(&[label(5.8), label(6.1)], 1000.0, Celsius(25.0)).unwrap();
+        assert!((both.smallest.0 - 5.8).abs() < 1e-12 && (both.largest.0 - 6.1).abs() < 1e-12);
+        assert_eq!(string_short_circuit(&[], 1000.0, Celsius(25.0)), None);
+    }
+}

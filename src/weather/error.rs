@@ -172,6 +172,14 @@ pub enum WeatherError {
         /// What stands there.
         found: String,
     },
+    /// More files below the folders of a survey than are listed.
+    #[error("{}: the folders hold more than {most} files; expected fewer; name their parts, one survey a part", path.display())]
+    ManyFiles {
+        /// The first file too many.
+        path: PathBuf,
+        /// The bound.
+        most: usize,
+    },
     /// More files than an origin can number.
     #[error("{count} files for one station; expected at most 65535; join them first")]
     TooManyFiles {

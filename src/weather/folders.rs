@@ -25,6 +25,10 @@ const BLOCK: usize = 256 << 10;
 /// Deepest folder that is entered, against loops that a file system may hold.
 const DEEPEST: usize = 24;
 
+/// Most files that are listed. Chosen because no public hourly archive holds so many, one file a station and year for a
+/// century, and because so many names stay within a laptop's memory.
+const MOST_FILES: usize = 1_000_000;
+
 /// A file that may hold weather.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Found {
@@ -39,16 +43,20 @@ pub struct Found {
 /// folders, and what `leave_out` holds are passed over.
 ///
 /// # Errors
-/// A folder that is not there or cannot be listed.
+/// A folder that is not there or cannot be listed; more than a million files.
 pub fn files_below(folders: &[PathBuf], leave_out: &[PathBuf]) -> Result<Vec<Found>, WeatherError> {
+    at_most(MOST_FILES, folders, leave_out)
+}
+
+fn at_most(most: usize, folders: &[PathBuf], leave_out: &[PathBuf]) -> Result<Vec<Found>, WeatherError> {
     let leave_out: Vec<PathBuf> = leave_out.iter().filter_map(|path| path.canonicalize().ok()).collect();
     let mut found = Vec::new();
     for folder in folders {
         let facts = fs::metadata(folder).map_err(|source| unreadable(folder, source))?;
         if facts.is_dir() {
-            walk(folder, DEEPEST, &leave_out, &mut found)?;
+            walk(folder, DEEPEST, &leave_out, most, &mut found)?;
         } else {
-            found.push(Found { path: folder.clone(), bytes: facts.len() });
+            add(&mut found, Found { path: folder.clone(), bytes: facts.len() }, most)?;
         }
     }
     Ok(found)
@@ -58,6 +66,7 @@ fn walk(
     folder: &Path,
     deeper: usize,
     leave_out: &[PathBuf],
+    most: usize,
     found: &mut Vec<Found>,
 ) -> Result<(), WeatherError> {
     if !leave_out.is_empty() && folder.canonicalize().is_ok_and(|whole| leave_out.contains(&whole)) {
@@ -76,7 +85,7 @@ fn walk(
         }
         if kind.is_dir() {
             if deeper > 0 {
-                walk(&path, deeper - 1, leave_out, found)?;
+                walk(&path, deeper - 1, leave_out, most, found)?;
             }
             continue;
         }
@@ -88,8 +97,16 @@ fn walk(
         if !leave_out.is_empty() && path.canonicalize().is_ok_and(|whole| leave_out.contains(&whole)) {
             continue;
         }
-        found.push(Found { path, bytes: facts.len() });
+        add(found, Found { path, bytes: facts.len() }, most)?;
     }
+    Ok(())
+}
+
+fn add(found: &mut Vec<Found>, file: Found, most: usize) -> Result<(), WeatherError> {
+    if found.len() == most {
+        return Err(WeatherError::ManyFiles { path: file.path, most });
+    }
+    found.push(file);
     Ok(())
 }
 
@@ -241,6 +258,18 @@ mod tests {
         ] {
             assert_eq!(without_year(Path::new(name)), bare);
         }
+    }
+
+    #[test]
+    fn a_folder_without_end_is_refused() {
+        let folder = tempfile::tempdir().expect("a folder for temporary files");
+        for name in ["a.csv", "b.csv", "c.csv", "readme.txt"] {
+            fs::write(folder.path().join(name), "x").expect("room for a byte");
+        }
+        let listed = |most| at_most(most, &[folder.path().to_path_buf()], &[]);
+        assert_eq!(listed(3).map(|found| found.len()).ok(), Some(3));
+        let message = listed(2).expect_err("three files").to_string();
+        assert!(message.contains("c.csv: the folders hold more than 2 files"), "{message}");
     }
 
     #[test]

@@ -87,6 +87,36 @@ pub fn ride_with<S: AsRef<std::ffi::OsStr>>(arguments: &[S], input: &[u8]) -> Ri
     child.wait_with_output().unwrap().into()
 }
 
+/// Every command once or more, with arguments that serve and the status that it ends with. What is written goes below
+/// `folder`, which the caller keeps fresh.
+pub fn every_command(folder: &Path) -> Vec<(Vec<String>, i32)> {
+    fs::write(folder.join("readings.csv"), "irradiance_w_m2,cell_c\n640,21\n200,-12.5\n").unwrap();
+    let part = |part: &str| match (part, part.strip_prefix("FOLDER/")) {
+        ("PLAN", _) => CHICAGO.to_owned(),
+        (_, Some(name)) => text(&folder.join(name)),
+        _ => part.to_owned(),
+    };
+    [
+        ("new FOLDER/trip", 0),
+        ("new --schema", 0),
+        ("weather data/demo/weather/invented-cinder-ford.csv.gz tests/formats/epw/mcguire.epw", 0),
+        ("assess PLAN", 1),
+        ("assess PLAN --json", 1),
+        ("series PLAN --panels 4 --battery-v 12 --controller-v 75,100", 0),
+        ("report PLAN --out FOLDER/report", 0),
+        ("hours PLAN", 0),
+        ("explain PLAN", 0),
+        ("meter PLAN --irradiance 640 --cell 21", 0),
+        ("meter PLAN --from FOLDER/readings.csv", 0),
+        ("survey PLAN tests/formats/tmy3 --out FOLDER/survey --threads 2", 0),
+        ("completions zsh", 0),
+        ("man", 0),
+        ("", 0),
+    ]
+    .map(|(run, status)| (run.split_whitespace().map(part).collect(), status))
+    .to_vec()
+}
+
 /// A path as an argument.
 pub fn text(path: &Path) -> String {
     path.to_str().unwrap().to_owned()

@@ -1,6 +1,6 @@
 //! Pipes and streams: a reader that has enough is no fault, a full device is.
 
-use super::ride::{CHICAGO, Ride, command};
+use super::ride::{CHICAGO, Ride, command, every_command, text};
 use std::io::{BufRead, BufReader};
 use std::process::Stdio;
 
@@ -13,13 +13,6 @@ fn first_line_only(arguments: &[&str]) -> (String, Option<i32>, String) {
     drop(reader);
     let output = child.wait_with_output().unwrap();
     (line, output.status.code(), String::from_utf8(output.stderr).unwrap())
-}
-
-/// A folder for the results of a survey whose standard output is what counts here.
-fn aside() -> (tempfile::TempDir, String) {
-    let folder = tempfile::tempdir().unwrap();
-    let path = folder.path().join("survey").to_str().unwrap().to_owned();
-    (folder, path)
 }
 
 #[test]
@@ -36,23 +29,9 @@ fn a_closed_pipe_is_success() {
 #[cfg(unix)]
 #[test]
 fn a_pipe_that_nobody_reads_is_success() {
-    let (_folder, out) = aside();
-    for arguments in [
-        &["assess", CHICAGO, "--json"][..],
-        &["assess", CHICAGO],
-        &["survey", CHICAGO, "tests/formats/tmy3", "--out", &out],
-        &["hours", CHICAGO],
-        &["explain", CHICAGO],
-        &["series", CHICAGO],
-        &["meter", CHICAGO, "--irradiance", "640", "--cell", "21"],
-        &["weather", "tests/formats/epw/mcguire.epw"],
-        &["new", "--schema"],
-        &["man"],
-        &["completions", "bash"],
-        &["--help"],
-        &[],
-    ] {
-        let mut child = command(arguments).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    for (arguments, _) in every_command(folder.path()) {
+        let mut child = command(&arguments).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
         drop(child.stdout.take());
         let run: Ride = child.wait_with_output().unwrap().into();
         assert_eq!((run.status, run.err.as_str()), (Some(0), ""), "{arguments:?}");
@@ -63,24 +42,14 @@ fn a_pipe_that_nobody_reads_is_success() {
 #[cfg(target_os = "linux")]
 #[test]
 fn a_full_device_is_said() {
-    let (_folder, out) = aside();
-    for arguments in [
-        &["assess", CHICAGO][..],
-        &["survey", CHICAGO, "tests/formats/tmy3", "--out", &out],
-        &["survey", CHICAGO, "tests/formats/tmy3", "--csv", "--out", &out],
-        &["assess", CHICAGO, "--json"],
-        &["hours", CHICAGO],
-        &["explain", CHICAGO],
-        &["series", CHICAGO],
-        &["meter", CHICAGO, "--irradiance", "640", "--cell", "21"],
-        &["weather", "tests/formats/epw/mcguire.epw"],
-        &["new", "--schema"],
-        &["man"],
-        &["completions", "bash"],
-        &[],
-    ] {
+    let folder = tempfile::tempdir().unwrap();
+    let mut runs = every_command(folder.path());
+    let table =
+        ["survey", CHICAGO, "tests/formats/tmy3", "--csv", "--out", &text(&folder.path().join("table"))];
+    runs.push((table.map(str::to_owned).to_vec(), 0));
+    for (arguments, _) in runs {
         let full = std::fs::OpenOptions::new().write(true).open("/dev/full").unwrap();
-        let output = command(arguments).stdout(full).stderr(Stdio::piped()).output().unwrap();
+        let output = command(&arguments).stdout(full).stderr(Stdio::piped()).output().unwrap();
         let err = String::from_utf8(output.stderr).unwrap();
         assert_eq!(output.status.code(), Some(2), "{arguments:?}: {err}");
         assert!(err.starts_with("error: writing ") && err.contains("No space left"), "{arguments:?}: {err}");

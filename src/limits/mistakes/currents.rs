@@ -156,6 +156,8 @@ mod tests {
             "holds"
         ));
         assert!(!says(&with("kind = 'breaker'\nmax_v = 150\nrated_a = 10"), "holds"));
+        // Just 1.5625 times 5.8 A is enough.
+        assert!(!says(&with("kind = 'breaker'\nmax_v = 150\nrated_a = 9.0625"), "holds"));
     }
 
     // A 63 A breaker for an array below 30 A is not a fault, and is no overcurrent protection either (common practice, no
@@ -181,6 +183,13 @@ mod tests {
         assert!(!says(&strings(2, ""), "strings need fuses"));
         let fuse = "[[component]]\nkind = 'fuse'\ncarries = 'string'\nmax_v = 600\nrated_a = 15\n";
         assert!(!says(&strings(3, fuse), "strings need fuses"));
+        // A label without a largest fuse: the question is put, and not where fuses are there.
+        let unknown = |more: &str| {
+            let panel = PANEL.replace("max_series_fuse_a = 15\n", "");
+            array(&format!("{panel}[[string]]\nmodules = ['p']\nin_parallel = 3\nmount = 'roof'\n{more}"))
+        };
+        assert!(says(&unknown(""), "max_series_fuse_a"));
+        assert!(!says(&unknown(fuse), "max_series_fuse_a"));
     }
 
     #[test]

@@ -110,3 +110,121 @@ impl FiveParameters {
         up / (self.saturation_a * grown / self.a_v + self.shunt_s)
     }
 }
+
+#[cfg(test)]
+#[expect(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::module::RawLabel;
+    use crate::units::{Amps, Volts};
+
+    /// A module of a public list, whose label an independent exact fit meets whole.
+    fn label() -> Label {
+        Label::read(RawLabel {
+            id: "CS5C-90M".to_owned(),
+            voc_v: 22.2,
+            isc_a: 5.4,
+            vmp_v: Some(18.0),
+            imp_a: Some(4.99),
+            cells_in_series: Some(36),
+            voc_temp_coeff: Some("-0.083028 V/K".to_owned()),
+            isc_temp_coeff: Some("0.004806 A/K".to_owned()),
+            ..RawLabel::default()
+        })
+        .unwrap()
+    }
+
+    fn fitted() -> Curve {
+        let fit = Curve::fit(&label());
+        assert_eq!(fit.quality, FitQuality::Whole);
+        fit.curve
+    }
+
+    fn near(found: f64, expected: f64, share: f64) {
+        assert!((found / expected - 1.0).abs() < share, "{found} {expected}");
+    }
+
+    /// An independent exact fit of the same label (`tests/reference/e_modules.csv`): n, a, IL, I0, Rs, Rsh.
+    #[test]
+    fn the_parameters_of_an_independent_fit() {
+        let fit = Curve::fit(&label());
+        let parameters = fit.curve.parameters();
+        near(fit.ideality, 1.019_279_590, 1e-4);
+        near(parameters.a_v, 0.942_765_175, 1e-4);
+        near(parameters.photo_a, 5.411_495_892, 1e-4);
+        near(parameters.saturation_a, 3.113_038_06e-10, 5e-3);
+        near(parameters.series_ohm, 0.285_877_100, 1e-3);
+        near(1.0 / parameters.shunt_s, 134.285_925_55, 5e-3);
+    }
+
+    /// A label that no single diode meets: the curve keeps its open and short circuit, without a shunt.
+    #[test]
+    fn a_label_that_contradicts_itself() {
+        let odd = Label { vmp: Some(Volts(20.9)), imp: Some(Amps(5.3)), ..label() };
+        let fit = Curve::fit(&odd);
+        assert_eq!(fit.quality, FitQuality::Inconsistent);
+        let parameters = fit.curve.parameters();
+        assert_eq!((parameters.photo_a, parameters.shunt_s), (5.4, 0.0));
+        // The largest ideality that leaves a series resistance of 0 or more.
+        assert!(fit.ideality < 1.0 && parameters.series_ohm.abs() < 1e-6, "{fit:?}");
+        let diode = fit.curve.diode(1000.0, Celsius(25.0));
+        near(diode.open_circuit_v(), 22.2, 1e-6);
+        near(diode.short_circuit_a(), 5.4, 1e-6);
+        // At its own volts of maximum power the curve carries its own amps.
+        let carried = 5.4 - parameters.saturation_a * (20.9 / parameters.a_v).exp_m1();
+        near(carried, 5.3, 1e-3);
+    }
+
+    /// Two equal panels double the volts, and of unlike ones the weaker gives the amps; the worst fit is told.
+    #[test]
+    fn panels_in_series_at_maximum_power() {
+        let power = StringPower::fit(&[label(), label()]);
+        let top = power.at(1000.0, Celsius(25.0)).unwrap();
+        near(top.vmp.0, 36.0, 1e-6);
+        near(top.imp.0, 4.99, 1e-6);
+        assert_eq!((power.quality(), power.at(9.9, Celsius(25.0))), (FitQuality::Whole, None));
+        let odd = Label { vmp: Some(Volts(20.9)), imp: Some(Amps(5.3)), ..label() };
+        let mixed = StringPower::fit(&[odd.clone(), label(), odd]);
+        let top = mixed.at(1000.0, Celsius(25.0)).unwrap();
+        near(top.imp.0, 4.99, 1e-6);
+        assert!(top.vmp.0 > 18.0 + 2.0 * 20.0 && top.vmp.0 < 18.0 + 2.0 * 21.5, "{top:?}");
+        assert_eq!(mixed.quality(), FitQuality::Inconsistent);
+    }
+
+    /// pvlib 0.16.1, De Soto with its own fit of the label, -40 C and 200 W/m2 (`tests/reference/e_grid.csv`, where all
+    /// modules are held): volts, short circuit, volts and amps at maximum power, within 0.1 %.
+    #[test]
+    fn a_cold_dim_curve_of_an_independent_library() {
+        const EXPECTED: [f64; 4] = [26.351_05, 1.019_387, 23.488_27, 0.955_196_4];
+        let diode = fitted().parameters().by_paper(200.0, Celsius(-40.0), 0.004_806);
+        let top = diode.max_power();
+        let found = [diode.open_circuit_v(), diode.short_circuit_a(), top.vmp_v, top.imp_a];
+        for (found, expected) in found.into_iter().zip(EXPECTED) {
+            near(found, expected, 1e-3);
+        }
+    }
+
+    /// The curve that is used follows the label's straight line in full light, 22.2 + 0.083028 x 65 V at -40 C, and in less
+    /// light the closed form, here with n = 1 by pvlib 0.16.1 (`label_voc`, 26.43273 V at 200 W/m2): 0.1 %, since the fit has
+    /// n = 1.02.
+    #[test]
+    fn the_labels_coefficient_is_imposed() {
+        let at = |light| fitted().diode(light, Celsius(-40.0));
+        near(at(1000.0).open_circuit_v(), 27.596_82, 1e-9);
+        near(at(200.0).open_circuit_v(), 26.432_73, 1e-3);
+        // Isc by the same: (5.4 - 0.004806 x 65) / 5 A.
+        near(at(200.0).short_circuit_a(), 1.017_522, 3e-3);
+    }
+
+    /// The slope in closed form is that of the curve itself, by differences, and the label's coefficient, which the fit
+    /// meets.
+    #[test]
+    fn the_slope_is_the_derivative() {
+        let parameters = fitted().parameters();
+        let slope = parameters.voc_slope_v_per_k(22.2, 0.004_806);
+        let volts = |cell| parameters.by_paper(1000.0, Celsius(cell), 0.004_806).open_circuit_v();
+        let differences = (volts(25.01) - volts(24.99)) / 0.02;
+        near(slope, differences, 1e-4);
+        near(slope, -0.083_028, 1e-4);
+    }
+}
