@@ -11,7 +11,7 @@ use crate::module::string_short_circuit;
 use crate::sky::ClearSky;
 use crate::sun::{HourSun, Nodes, STEPS, Track};
 use crate::time::{HOUR_S, LocalDay, Season, Stamp};
-use crate::weather::{Hour, Origin};
+use crate::weather::{COMPLETE_SHARE, Hour, Origin};
 use std::collections::BTreeMap;
 
 /// A largest value, with the hour that caused it.
@@ -79,9 +79,6 @@ pub struct Seen {
     /// The light of every day in or near a window, for shifted trips; empty for whole seasons.
     pub days: BTreeMap<LocalDay, DayCover>,
 }
-
-/// Share of the promised lit hours from which a block counts as complete.
-pub const COMPLETE_SHARE: f64 = 0.95;
 
 /// What the loop needs besides the record.
 #[derive(Clone, Copy)]

@@ -14,7 +14,7 @@ use crate::sun::{HourSun, STEPS, SunMoment};
 /// A step's light may not pass this multiple of its clear sky unless the hour's own mean does. Chosen because
 /// cloud edges are measured up to 1.5 times clear sky `[YORDANOV2013]`, and because a ratio of two small numbers
 /// near sunrise would otherwise invent midday light. Holds on planes as over the horizontal.
-const BURST: f64 = 1.5;
+pub(crate) const BURST: f64 = 1.5;
 
 /// How panels of one group stand.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -287,7 +287,7 @@ impl<'a> HourSky<'a> {
 }
 
 /// Share of clear sky from which a step counts as nearly clear.
-const NEARLY_CLEAR: f64 = 0.9;
+pub(crate) const NEARLY_CLEAR: f64 = 0.9;
 
 /// The light of one hour on one plane, W/m2; of a panel with an open rear the light that counts, front + ratio x rear.
 #[derive(Clone, Copy, Debug, PartialEq)]

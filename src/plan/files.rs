@@ -6,7 +6,7 @@ use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
 /// Largest plan that is read, bytes. The largest sensible one (hundreds of stops) takes a tenth of that.
-const LARGEST_PLAN: u64 = 1 << 20;
+pub const LARGEST_PLAN: u64 = 1 << 20;
 /// Entries of a folder looked at for a near name.
 const MOST_ENTRIES: usize = 5000;
 /// Weather files that one pattern may name: a century of monthly files for several stations.

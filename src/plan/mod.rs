@@ -19,7 +19,7 @@ mod syntax;
 pub use editor_schema::json_schema;
 pub(crate) use fault::quoted;
 pub use fault::{Fault, PlanError, Position};
-pub use files::Find;
+pub use files::{Find, LARGEST_PLAN};
 pub use starter::{Answers, QUESTIONS, Question, STARTER_PLACE, STARTER_WEATHER, starter};
 
 use crate::array::Array;

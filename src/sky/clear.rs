@@ -76,7 +76,7 @@ pub fn haurwitz(cos_apparent_zenith: f64) -> f64 {
 }
 
 /// Air mass up to which the enhancement is trusted [INEICHEN2002].
-const LARGEST_AIR_MASS: f64 = 10.0;
+pub(crate) const LARGEST_AIR_MASS: f64 = 10.0;
 
 /// Linke turbidity of cold, dry, clean air where the plan gives none: 2.0, above 1500 m 1.8. Chosen as the
 /// clear end of published winter values, since clearer air means more light.

@@ -13,7 +13,7 @@ const SMALLEST_COS: f64 = 0.017_45;
 
 /// Zenith beyond which sky light on a plane is capped, deg, and the cap in multiples of diffuse horizontal light.
 /// Chosen because the ratio of projections has no meaning at the horizon.
-const CAP_FROM_DEG: f64 = 85.0;
+pub(crate) const CAP_FROM_DEG: f64 = 85.0;
 const CAP_FACTOR: f64 = 2.5;
 
 /// Where a plane looks.

@@ -2,11 +2,12 @@
 
 use crate::extreme::trip::{StopSeasons, TripChance as Found, chance};
 use crate::extreme::{Counted, odds_in_words_of};
-use crate::hourly::{Blocks, COMPLETE_SHARE, Seen};
+use crate::hourly::{Blocks, Seen};
 use crate::plan::Plan;
 use crate::study::assess::StopRun;
 use crate::study::results::{Departure, LimitLine, StopResult, TripChance, TripOdds};
 use crate::time::{LocalDay, Stamp};
+use crate::weather::COMPLETE_SHARE;
 
 /// Shifts of the departure that are tried, days: four weeks either way, by weeks.
 const SHIFTS_DAYS: [i32; 9] = [-28, -21, -14, -7, 0, 7, 14, 21, 28];

@@ -14,4 +14,5 @@ pub use atmosphere::{
 pub use geocentric::{Geocentric, Nodes, SOLAR_CONSTANT_W_M2, SunError};
 pub use moment::{HourSun, LIT_ELEVATION_DEG, STEPS, SunMoment};
 pub use shared::SharedNodes;
+pub(crate) use track::PARALLAX_ARCSECONDS;
 pub use track::Track;

@@ -6,7 +6,7 @@ use crate::sun::{HourSun, LIT_ELEVATION_DEG, Nodes, STEPS, SunMoment};
 use crate::time::Stamp;
 
 /// Equatorial horizontal parallax of the sun at one astronomical unit, arcseconds [REDA2004] eq. 34.
-const PARALLAX_ARCSECONDS: f64 = 8.794;
+pub(crate) const PARALLAX_ARCSECONDS: f64 = 8.794;
 
 /// The sun as one place sees it.
 #[derive(Clone, Debug)]

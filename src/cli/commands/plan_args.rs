@@ -8,14 +8,11 @@ use crate::study::Choice;
 use std::io::Read;
 use std::path::Path;
 
-/// Bytes read of a plan on standard input: more than any plan may have.
-const LARGEST_PLAN: u64 = 16 << 20;
-
 /// The plan and the part of it that is asked for. Remarks about the plan go to standard error.
 pub(super) fn load(args: &PlanArgs) -> Result<(Plan, Choice), CliError> {
     let plan = if args.plan == Path::new("-") {
         let mut bytes = Vec::new();
-        std::io::stdin().take(LARGEST_PLAN).read_to_end(&mut bytes).map_err(CliError::Stdin)?;
+        std::io::stdin().take(plan::LARGEST_PLAN + 1).read_to_end(&mut bytes).map_err(CliError::Stdin)?;
         plan::from_text(&bytes, Path::new("standard input"), Path::new("."))?
     } else {
         plan::load(&args.plan)?

@@ -2,13 +2,9 @@
 
 use super::sun::{ClearAt, SunAt};
 use super::worked::{Chain, Formula, Kind, Quantity};
+use crate::hourly::{BURST, NEARLY_CLEAR};
 use crate::sky::{self, Clearness, Light};
 use crate::sun::STEPS;
-
-/// Multiple of clear sky that a step of the file's light may not pass unless the hour's mean does [YORDANOV2013].
-const BURST: f64 = 1.5;
-/// Share of clear sky from which a step counts as nearly clear.
-const NEARLY_CLEAR: f64 = 0.9;
 
 /// What turns clear sky into the file's own light, the same for the whole hour.
 #[derive(Clone, Debug)]

@@ -5,10 +5,8 @@ use super::sun::SunAt;
 use super::worked::{Chain, Formula, Kind, Quantity};
 use crate::hourly::Rear;
 use crate::module::{RearInput, rear_light};
-use crate::sky::{Aim, HayDaviesInput, hay_davies};
+use crate::sky::{Aim, CAP_FROM_DEG, HayDaviesInput, hay_davies};
 
-/// Apparent zenith angle beyond which sky light is capped, deg.
-const CAP_FROM_DEG: f64 = 85.0;
 /// The cap, in multiples of diffuse light.
 const CAP: f64 = 2.5;
 

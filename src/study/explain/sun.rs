@@ -2,17 +2,13 @@
 
 use super::worked::{Chain, Formula, Kind, Quantity};
 use crate::place::Place;
-use crate::sky::{ClearSky, Enhancement, IneichenInput, Parts, ineichen};
+use crate::sky::{ClearSky, Enhancement, IneichenInput, LARGEST_AIR_MASS, Parts, ineichen};
 use crate::sun::{
-    LIT_ELEVATION_DEG, Nodes, Refraction, SOLAR_CONSTANT_W_M2, STANDARD_PRESSURE_PA, pressure_pa,
-    refraction_deg, relative_air_mass,
+    LIT_ELEVATION_DEG, Nodes, PARALLAX_ARCSECONDS, Refraction, SOLAR_CONSTANT_W_M2, STANDARD_PRESSURE_PA,
+    pressure_pa, refraction_deg, relative_air_mass,
 };
 use crate::units::Celsius;
 
-/// Horizontal parallax of the sun at one astronomical unit, arcseconds [REDA2004].
-const PARALLAX_ARCSECONDS: f64 = 8.794;
-/// Air mass above which the clear-sky model is not followed.
-const LARGEST_AIR_MASS: f64 = 10.0;
 /// Air temperature of standard refraction, C.
 const REFRACTION_AIR_C: f64 = 12.0;
 

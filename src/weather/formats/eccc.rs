@@ -4,6 +4,7 @@
 //! time, and with stamps in UTC; the header's "Date/Time (UTC)" tells. Instants on the hour. Missing hours stand as
 //! short rows. Wind in km/h; the weather's words are the only trace of clouds. Layouts of the last two seen.
 
+use super::KM_H;
 use super::{Format, Input, Stations, Table, latitude, longitude, stamp, words, zone_left_open};
 use crate::time::UtcOffset;
 use crate::weather::cells::{self, Cells};
@@ -42,9 +43,6 @@ const COLUMNS: &[(usize, &[&str])] = &[
     (LATITUDE, &["Latitude (y)"]),
     (LONGITUDE, &["Longitude (x)"]),
 ];
-
-/// m/s in a km/h.
-const KM_H: f64 = 1.0 / 3.6;
 
 fn header_line(head: &Head) -> Option<usize> {
     (0..head.lines.len()).find(|&at| {

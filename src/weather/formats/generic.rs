@@ -4,6 +4,7 @@
 //! m/s, `cloud` in oktas), its stamps are instants and carry their zone. With one, the user says what is what.
 
 use super::{Format, Input, Stations, elevation, latitude, longitude, stamp};
+use super::{KM_H, KNOT, MILE_H};
 use crate::time::{DAY_S, Stamp, UtcOffset};
 use crate::units::Celsius;
 use crate::weather::cells::{self, Cells, Picker};
@@ -57,11 +58,6 @@ const PREAMBLE: usize = 40;
 /// Numbers from here on, up or down, stand for "missing" (-999, -9999, 9999): no unit of air temperature reaches
 /// them.
 const SENTINEL: f64 = 900.0;
-
-/// m/s in a km/h, a mile an hour, a knot (by definition of the units).
-const KM_H: f64 = 1.0 / 3.6;
-const MILE_H: f64 = 0.447_04;
-const KNOT: f64 = 1852.0 / 3600.0;
 
 fn default_columns() -> Columns {
     let named = |name: &str| Some(name.to_owned());

@@ -5,6 +5,7 @@
 //! clock with daylight saving and is refused. `tmpf` is Fahrenheit, `tmpc` Celsius; wind in knots. Layout seen in
 //! a real file; coordinates in columns are from memory.
 
+use super::KNOT;
 use super::{Format, Input, Stations, Stop, Table, elevation, latitude, longitude, stamp, words};
 use crate::note::{Note, NoteKind};
 use crate::time::UtcOffset;
@@ -45,8 +46,6 @@ const COLUMNS: &[(usize, &[&str])] = &[
     (ELEVATION, &["elevation"]),
 ];
 
-/// m/s in a knot.
-const KNOT: f64 = 1852.0 / 3600.0;
 /// The line that names the zone.
 const ZONE_LINE: &str = "#DEBUG: Time Zone";
 

@@ -6,6 +6,7 @@
 //! column; the report's own text carries its UTC minute ("010552Z"), from which it is taken. A letter behind a
 //! number marks a suspect value. Layouts seen in real files; the suffixes of temperatures are from memory.
 
+use super::MILE_H;
 use super::{
     Format, Input, Stations, Stop, Table, elevation, latitude, longitude, stamp, words, zone_left_open,
 };
@@ -55,8 +56,6 @@ const COLUMNS: &[(usize, &[&str])] = &[
 const INCHES_BELOW: f64 = 35.0;
 /// Above this a station pressure is in hectopascals, and temperatures in Celsius.
 const HECTOPASCALS_ABOVE: f64 = 350.0;
-/// m/s in a mile an hour.
-const MILE_H: f64 = 0.447_04;
 
 /// The two generations.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

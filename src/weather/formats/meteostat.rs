@@ -4,6 +4,7 @@
 //! Rows whose temperature a forecast model made are left out altogether. Both layouts were seen quoted, not in a
 //! whole file.
 
+use super::KM_H;
 use super::{Format, Input, Stop, Table};
 use crate::time::Stamp;
 use crate::weather::WeatherError;
@@ -40,9 +41,6 @@ const COLUMNS: &[(usize, &[&str])] = &[
 /// Columns of the old layout: date, hour, temperature, and wind in the ninth.
 const OLD_COLUMNS: &[(usize, usize)] = &[(YEAR, 0), (HOUR, 1), (AIR, 2), (WIND, 8)];
 const OLD_CELLS: usize = 13;
-
-/// m/s in a km/h.
-const KM_H: f64 = 1.0 / 3.6;
 
 fn detect_new(head: &Head) -> Option<String> {
     let cells = head.cells(0, b',');

@@ -197,6 +197,11 @@ pub(super) fn words(cell: &[u8]) -> Option<String> {
     Some(cells::text(cell).trim().to_owned()).filter(|text| !text.is_empty())
 }
 
+/// m/s in a km/h, a mile an hour, a knot (by definition of the units).
+const KM_H: f64 = 1.0 / 3.6;
+const MILE_H: f64 = 0.447_04;
+const KNOT: f64 = 1852.0 / 3600.0;
+
 /// The stations that a file's rows name.
 #[derive(Debug, Default)]
 pub(super) struct Stations {
