@@ -70,7 +70,8 @@ fn cut(from: Point, to: Point, x: Span, y: Span) -> Option<(Point, Point)> {
         // Ends inside stay as they are, so that neighbours meet.
         0.0 => from,
         1.0 => to,
-        share => (from.0 + share * dx, from.1 + share * dy),
+        // Not a rounding beyond the edge.
+        share => ((from.0 + share * dx).clamp(x.0, x.1), (from.1 + share * dy).clamp(y.0, y.1)),
     };
     (begin < end).then(|| (at(begin), at(end)))
 }
