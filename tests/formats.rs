@@ -7,6 +7,7 @@
 
 mod formats {
     mod clock;
+    mod extremes;
     mod generic;
     mod global_hourly;
     mod isd_lite;

@@ -174,7 +174,15 @@ fn exhaustive(world: &World, group: &StringGroup, hour: &Hour, steps: usize) -> 
             let azimuth = sun.east.atan2(sun.north);
             let ground = if group.snow_ground { SNOW } else { ALBEDO };
             let light = |albedo: f64, parts: Parts| on_plane(group, albedo, parts, e0, apparent, azimuth);
-            (light(ALBEDO, parts), light(ground, clear).max(light(ground, parts)))
+            // The file's irradiance puts at most 1.5 times clear sky on a plane, unless it is itself more.
+            let own = |albedo: f64| match hour.light {
+                Light::Parts { ghi: mean, .. } | Light::GlobalOnly { ghi: mean } => {
+                    let most = (1.5 * light(albedo, clear)).max(ghi).max(mean.into());
+                    light(albedo, parts).min(most)
+                }
+                Light::Clouds { .. } | Light::Unknown => light(albedo, parts),
+            };
+            (own(ALBEDO), light(ground, clear).max(own(ground)))
         };
         most.own = most.own.max(own);
         most.bound = most.bound.max(bound);

@@ -139,6 +139,79 @@ fn three_hourly_reports_are_scaled() {
     near(line.longest_run_h.unwrap(), 1.0, 1e-12);
 }
 
+/// Six winters with a report every three hours, then six with one every hour: twelve complete winters, though the early ones
+/// hold a third of the hours that the record's commonest interval promises. In the early ones a cold day's report at 12
+/// stands for three hours, in the late ones those at 11 and 12 for one each.
+#[test]
+fn each_winter_is_held_against_its_own_interval() {
+    let early_and_late = Place {
+        hourly: Some(((1997, 7, 1), (2003, 6, 30))),
+        ..Place::north("Growing dense", 1991, 2003).cold(&[(1993, 1, 5), (2001, 1, 5)]).every(3)
+    };
+    let found = assessed(&[early_and_late]);
+    let (stop, line) = (&found.stops[0], volts(&found, 0));
+    assert_eq!((stop.record.winters, stop.record.complete_winters), (12, 12));
+    near(stop.record.coverage, 1.0, 1e-9);
+    let intervals: Vec<u32> = stop.annual_low_c.iter().map(|low| low.step_h).collect();
+    assert_eq!(intervals, [3, 3, 3, 3, 3, 3, 1, 1, 1, 1, 1, 1]);
+    assert_eq!((line.seasons, line.seasons_broken.unwrap().sudden_sun), (12, 2));
+    near(line.hours_per_year.unwrap().sudden_sun, (3.0 + 2.0) / 12.0 * 8766.0 / 8760.0, 1e-9);
+    near(line.days_per_year.unwrap().sudden_sun, 2.0 / 12.0 * 8766.0 / 8760.0, 1e-9);
+    let notes: Vec<&str> = stop.notes.iter().map(|note| note.text.as_str()).collect();
+    assert!(
+        notes.iter().any(|text| text.contains("those of 6 of 12 winters, every 3 h, by 0.5 to 2 K")),
+        "{notes:?}"
+    );
+    assert!(
+        notes.iter().any(|text| text.starts_with("6 of 12 winters report every 3 h: the sun")),
+        "{notes:?}"
+    );
+}
+
+/// A winter between two denser summers counts three hours for each report, so that its hours are not taken for a third.
+#[test]
+fn a_sparse_winter_between_dense_summers_is_not_taken_for_a_third() {
+    let place = Place {
+        hourly: Some(((2001, 4, 1), (2001, 9, 30))),
+        ..Place::north("Dense summer", 2000, 2002).cold(&[(2001, 1, 5)]).every(3)
+    };
+    let found = assessed(&[place]);
+    let line = volts(&found, 0);
+    assert_eq!(line.seasons, 2);
+    near(line.hours_per_year.unwrap().sudden_sun, 3.0 / 2.0 * 8766.0 / 8760.0, 1e-9);
+}
+
+/// Rarer reports than every three hours make no winter complete, and a sparse winter with a hole stays incomplete: its own
+/// interval is no excuse.
+#[test]
+fn a_long_interval_is_no_excuse() {
+    let six_then_one = Place {
+        hourly: Some(((2001, 4, 1), (2007, 7, 1))),
+        ..Place::north("Six then one", 2000, 2007).every(6)
+    };
+    let holed = Place {
+        hourly: Some(((2001, 4, 1), (2007, 7, 1))),
+        ..Place::north("Three with a hole", 2000, 2007).every(3).hole((2001, 1, 10), (2001, 1, 20))
+    };
+    let assessment = assessed(&[
+        six_then_one,
+        holed,
+        Place::north("Six", 2000, 2007).every(6),
+        Place::north("Two", 2000, 2007).every(2),
+    ]);
+    for (stop, complete, step_h) in [(0, 6, 3), (1, 6, 3), (2, 0, 3), (3, 7, 2)] {
+        let found = &assessment.stops[stop];
+        assert_eq!(found.record.complete_winters, complete, "{}", found.place);
+        assert_eq!(found.annual_low_c[0].step_h, if stop == 0 { 1 } else { step_h }, "{}", found.place);
+        assert_eq!(volts(&assessment, stop).seasons, complete, "{}", found.place);
+    }
+    let seldom = &assessment.stops[2].notes;
+    assert!(
+        seldom.iter().any(|note| note.text.starts_with("readings every 6 h or more seldom")),
+        "{seldom:?}"
+    );
+}
+
 /// A dense autumn does not make up for a missing second half of the winter: of reports every three hours those that the
 /// interval promises count, however many stand between them.
 #[test]

@@ -9,7 +9,8 @@ use std::collections::BTreeMap;
 /// Hours and days over a rating in one block.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Count {
-    /// Hours: lit 5-minute steps / 12, or the hour's sun-up share where its mean decides.
+    /// Hours: lit 5-minute steps / 12, or the hour's sun-up share where its mean decides, times the hours that the report
+    /// stands for.
     pub hours: f64,
     /// Local days with at least one such step.
     pub days: u32,
@@ -54,6 +55,8 @@ pub(super) struct Now<'a> {
     pub hour_of_day: u32,
     /// Key of its block.
     pub key: Option<i32>,
+    /// Hours that this report stands for: what lies between it and the next is not seen.
+    pub stands_for_h: f64,
     /// Its start.
     pub start: Stamp,
     /// Whether it follows the last one without a gap.
@@ -111,7 +114,7 @@ impl OverCounter {
     }
 
     pub(super) fn take(&mut self, now: &Now<'_>) {
-        let Now { day, month, hour_of_day, key, start, follows, sun, air, lit, ready } = *now;
+        let Now { day, month, hour_of_day, key, stands_for_h, start, follows, sun, air, lit, ready } = *now;
         let Some((state, groups)) = lit else {
             self.run_steps = 0;
             return;
@@ -135,9 +138,9 @@ impl OverCounter {
             return;
         }
         let hours = ByVoltage {
-            steady: if steady { sun.sun_up_fraction() } else { 0.0 },
-            sudden_sun: f64::from(sudden.count_ones()) / STEPS as f64,
-            worst_case: f64::from(worst.count_ones()) / STEPS as f64,
+            steady: if steady { sun.sun_up_fraction() * stands_for_h } else { 0.0 },
+            sudden_sun: f64::from(sudden.count_ones()) / STEPS as f64 * stands_for_h,
+            worst_case: f64::from(worst.count_ones()) / STEPS as f64 * stands_for_h,
         };
         if sudden != 0 {
             self.keep_day(day);

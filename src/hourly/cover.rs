@@ -5,7 +5,7 @@ use crate::hourly::hour::Spot;
 use crate::hourly::site::Site;
 use crate::sun::{HourSun, Track};
 use crate::time::{DAY_S, HOUR_S, LocalDay, Stamp};
-use crate::weather::Hour;
+use crate::weather::{Hour, Interval, Intervals};
 use std::collections::BTreeMap;
 
 /// Days before and after a window whose light is kept too, for trips that are shifted by up to four weeks and widened
@@ -45,49 +45,55 @@ pub(super) struct Report {
     pub punctual: bool,
 }
 
-/// Counts lit reports as the record's own interval promises them: of several readings between two promised reports one
+/// Counts lit reports as the interval of each half-year of the record promises them: of several readings between two promised reports one
 /// counts, so that a stretch of denser readings never makes up for a gap.
 pub(super) struct LitReports<'a> {
     track: Track<'a>,
     site: &'a Site,
-    step_s: i64,
-    /// Reports stand at the same hours of the day as the first hour of the record.
-    phase: i64,
+    intervals: Intervals,
+    /// That of the day at hand.
+    today: Interval,
     last: Option<i64>,
 }
 
 impl<'a> LitReports<'a> {
     pub(super) fn new(track: Track<'a>, site: &'a Site, step_h: u32, hours: &[Hour]) -> Self {
-        let step_s = i64::from(step_h.max(1)) * HOUR_S;
-        let phase = hours.first().map_or(0, |hour| hour.start.0.rem_euclid(step_s));
-        Self { track, site, step_s, phase, last: None }
+        let intervals = Intervals::of(hours, step_h, site.offset);
+        let today = intervals.on(LocalDay(i32::MIN));
+        Self { track, site, intervals, today, last: None }
+    }
+
+    /// Goes on to the hours of a local day: the hours that each of its reports stands for.
+    pub(super) fn turn_to(&mut self, day: LocalDay) -> u32 {
+        let interval = self.intervals.on(day);
+        if interval != self.today {
+            self.today = interval;
+            self.last = None;
+        }
+        interval.step_h
     }
 
     /// What this hour is. Hours come in order.
     pub(super) fn take(&mut self, start: Stamp, sun: &HourSun) -> Report {
-        // Divided by what the compiler knows, where that is what it is.
-        let report = match self.step_s {
-            HOUR_S => (start.0 - self.phase).div_euclid(HOUR_S),
-            step_s => (start.0 - self.phase).div_euclid(step_s),
-        };
+        let report = self.today.report(start);
         if self.last == Some(report) {
             return Report { lit: false, punctual: false };
         }
         self.last = Some(report);
-        let promised_at = self.phase + report * self.step_s;
-        let punctual = promised_at == start.0;
+        let promised_at = self.today.promised_at(report);
+        let punctual = promised_at == start;
         Report { lit: if punctual { sun.lit != 0 } else { self.is_lit(promised_at) }, punctual }
     }
 
     /// Lit reports promised on a local day.
     pub(super) fn promised(&self, day: LocalDay) -> u32 {
-        let begin = day.start(self.site.offset).0;
-        let first = begin + (self.phase - begin).rem_euclid(self.step_s);
+        let interval = self.intervals.on(day);
+        let begin = day.start(self.site.offset);
         let mut promised = 0;
-        let mut at = first;
-        while at < begin + DAY_S {
+        let mut at = interval.first_from(begin);
+        while at.0 < begin.0 + DAY_S {
             promised += u32::from(self.is_lit(at));
-            at += self.step_s;
+            at = at.plus_s(interval.step_s());
         }
         promised
     }
@@ -96,7 +102,6 @@ impl<'a> LitReports<'a> {
     /// record: of a day whose every report is there the sun need not be asked again.
     pub(super) fn promised_in(&self, cut: &Blocks, key: i32, seen: &[DaySeen]) -> u32 {
         let Some((first, end)) = cut.days(key) else { return 0 };
-        let whole = u32::try_from(DAY_S / self.step_s).unwrap_or(u32::MAX);
         let mut rest = &seen[seen.partition_point(|held| held.day < first)..];
         (first.0..end.0)
             .map(LocalDay)
@@ -106,7 +111,9 @@ impl<'a> LitReports<'a> {
                     rest = &rest[1..];
                 }
                 match rest.first() {
-                    Some(held) if held.day == day && held.punctual == whole => held.lit,
+                    Some(held) if held.day == day && held.punctual == 24 / self.intervals.on(day).step_h => {
+                        held.lit
+                    }
                     _ => self.promised(day),
                 }
             })
@@ -139,7 +146,7 @@ impl<'a> LitReports<'a> {
         days
     }
 
-    fn is_lit(&self, at: i64) -> bool {
-        self.track.is_lit(Stamp(at), HOUR_S)
+    fn is_lit(&self, at: Stamp) -> bool {
+        self.track.is_lit(at, HOUR_S)
     }
 }

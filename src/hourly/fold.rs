@@ -32,7 +32,7 @@ pub struct Block {
     pub key: i32,
     /// Season in which it begins.
     pub season: Season,
-    /// Hours with weather.
+    /// Hours for which there are reports: a report every three hours stands for three.
     pub hours: u32,
     /// Lit reports with weather in the part that counts for coverage.
     pub lit_seen: u32,
@@ -99,7 +99,7 @@ pub struct Loop<'a> {
     pub blocks: Option<Blocks>,
     /// Days that count where there are no blocks: a typical year in trip dates.
     pub only: Option<crate::trip::Window>,
-    /// The record's own reporting interval, h.
+    /// The record's commonest reporting interval, h.
     pub step_h: u32,
 }
 
@@ -167,6 +167,8 @@ struct Today {
     key: Option<i32>,
     counts: bool,
     month: u32,
+    /// Hours that each report stands for.
+    stands_for_h: u32,
 }
 
 impl<'a> Folding<'a> {
@@ -186,7 +188,14 @@ impl<'a> Folding<'a> {
             air_low: None,
             block_air_low_c: None,
             days: Vec::new(),
-            today: Today { day: LocalDay(i32::MIN), inside: false, key: None, counts: false, month: 1 },
+            today: Today {
+                day: LocalDay(i32::MIN),
+                inside: false,
+                key: None,
+                counts: false,
+                stands_for_h: 1,
+                month: 1,
+            },
         }
     }
 
@@ -201,7 +210,8 @@ impl<'a> Folding<'a> {
             (None, None) => true,
         };
         let counts = self.job.blocks.is_some_and(|blocks| blocks.counts_for_coverage(day));
-        self.today = Today { day, inside, key, counts, month: day.month_day().month };
+        let stands_for_h = self.reports.turn_to(day);
+        self.today = Today { day, inside, key, counts, month: day.month_day().month, stands_for_h };
         self.days.push(DaySeen { day, lit: 0, punctual: 0, worst: None });
     }
 
@@ -242,7 +252,8 @@ impl<'a> Folding<'a> {
         let Today { day, month, key, .. } = self.today;
         let (start, ready) = (hour.start, self.job.groups);
         let hour_of_day = start.local_hour(self.job.site.offset);
-        let now = Now { day, month, hour_of_day, key, start, follows, sun, air, lit, ready };
+        let stands_for_h = f64::from(self.today.stands_for_h);
+        let now = Now { day, month, hour_of_day, key, stands_for_h, start, follows, sun, air, lit, ready };
         for counter in &mut self.counters {
             counter.take(&now);
         }
@@ -278,7 +289,7 @@ impl<'a> Folding<'a> {
             }),
         };
         let block = &mut self.blocks[at];
-        block.hours += 1;
+        block.hours += self.today.stands_for_h;
         block.air_low_c = block.air_low_c.min(air.low_usual.0);
         block.lit_seen += u32::from(report && counts);
         if let Some((state, _)) = lit {

@@ -54,7 +54,7 @@ pub fn touch(at: &ArrayAt<'_>) -> Touch {
 }
 
 fn hours(at: &ArrayAt<'_>, over: &Over) -> Option<ByVoltage<f64>> {
-    Some(often(at.blocks?, at.seen, over, at.open.step_h())?.hours)
+    Some(often(at.blocks?, at.seen, over)?.hours)
 }
 
 /// The remarks of one array at one stop. `limits` is how many of `seen.over` belong to limits.

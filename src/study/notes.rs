@@ -5,7 +5,7 @@ use crate::note::{Note, NoteKind};
 use crate::study::OpenStop;
 use crate::study::results::{ArrayAtStop, DesignTemperature};
 use crate::study::temperatures::{LEVEL_WINTERS, MEAN_WINTERS};
-use crate::weather::{self, Record, SeasonCoverage};
+use crate::weather::{self, Lows, Opened, Record, SeasonCoverage};
 
 /// The remarks of one stop.
 #[must_use]
@@ -22,7 +22,8 @@ pub fn of_record(open: &OpenStop<'_>, design: &DesignTemperature, arrays: &[Arra
         ));
     }
     elevation(open, &mut notes);
-    sampling(open.step_h(), arrays, &mut notes);
+    sampling(&open.opened, &open.seasons, arrays, &mut notes);
+    unseen_sun(open.step_h(), &open.seasons, &mut notes);
     mean_low(design, &mut notes);
     typed_code_temperature(design, arrays, &mut notes);
     trend(&open.seasons, &mut notes);
@@ -44,11 +45,12 @@ fn gaps(record: &Record, seasons: &[SeasonCoverage]) -> Option<Note> {
 
 /// The remarks of a station alone.
 #[must_use]
-pub fn of_station(record: &Record, seasons: &[SeasonCoverage], design: &DesignTemperature) -> Vec<Note> {
+pub fn of_station(opened: &Opened, seasons: &[SeasonCoverage], design: &DesignTemperature) -> Vec<Note> {
+    let record = &opened.record;
     let mut notes = Vec::new();
     if record.is_chronological() {
         length(seasons, &mut notes);
-        sampling(record.step_h(), &[], &mut notes);
+        sampling(opened, seasons, &[], &mut notes);
         mean_low(design, &mut notes);
         trend(seasons, &mut notes);
         notes.extend(gaps(record, seasons));
@@ -115,19 +117,78 @@ fn elevation(open: &OpenStop<'_>, notes: &mut Vec<Note>) {
     }
 }
 
-fn sampling(step_h: u32, arrays: &[ArrayAtStop], notes: &mut Vec<Note>) {
-    let (low_k, high_k) = if step_h >= 3 { (0.5, 2.0) } else { (0.3, 1.5) };
+/// Longest interval for which what lies between readings is known, h.
+const KNOWN_H: u32 = 3;
+
+/// What readings every so many hours miss of the true low, K (physical decisions of this project: 0.3 to 1.5 for hourly
+/// readings, 0.5 to 2 for those every three hours).
+fn missed_k(step_h: u32) -> (f64, f64) {
+    if step_h == 1 { (0.3, 1.5) } else { (0.5, 2.0) }
+}
+
+/// Winters by the interval between their reports: how many keep a longer one than the record's commonest, and the longest.
+fn sparser(step_h: u32, seasons: &[SeasonCoverage]) -> Option<(usize, u32)> {
+    let longer: Vec<u32> =
+        seasons.iter().map(|season| season.step_h).filter(|&own_h| own_h > step_h).collect();
+    Some((longer.len(), longer.iter().copied().max()?))
+}
+
+fn sampling(opened: &Opened, seasons: &[SeasonCoverage], arrays: &[ArrayAtStop], notes: &mut Vec<Note>) {
+    let step_h = opened.record.step_h();
+    if opened.lows == Lows::OfWholeHours {
+        let text =
+            "each hour's own lowest temperature is in the files, so lows miss nothing between readings";
+        return notes.push(Note::once(NoteKind::Sampling, text));
+    }
+    if step_h > KNOWN_H {
+        let text = format!(
+            "readings every {step_h} h or more seldom: how far the true low lies below them is not known, beyond 2 K, so \
+             no winter here counts as complete; add a record that reads at least every three hours"
+        );
+        return notes.push(Note::once(NoteKind::Sampling, text));
+    }
+    let (low_k, high_k) = missed_k(step_h);
+    let mut text =
+        format!("readings every {step_h} h miss the true low between them by {low_k} to {high_k} K");
+    let mut most_k = high_k;
+    if let Some((count, longest_h)) = sparser(step_h, seasons) {
+        let (low_k, high_k) = missed_k(longest_h);
+        most_k = most_k.max(high_k);
+        text.push_str(&format!(
+            ", those of {count} of {} winters, every {longest_h} h, by {low_k} to {high_k} K",
+            seasons.len()
+        ));
+    }
     let volts = arrays
         .iter()
         .filter_map(|array| Some((array.voltage_v.code?, array.voltage_v.code_volts_per_k?)))
-        .map(|(_, per_k)| per_k * high_k)
+        .map(|(_, per_k)| per_k * most_k)
         .fold(0.0, f64::max);
-    let worth = if volts > 0.0 { format!(", worth up to {volts:.1} V") } else { String::new() };
+    if volts > 0.0 {
+        text.push_str(&format!(", worth up to {volts:.1} V"));
+    }
+    text.push_str("; this is printed here and not added to any figure");
+    notes.push(Note::once(NoteKind::Sampling, text));
+}
+
+/// Where reports are rarer than hours, what was over a limit between them is not in the record.
+fn unseen_sun(step_h: u32, seasons: &[SeasonCoverage], notes: &mut Vec<Note>) {
+    let (where_from, longest_h) = match (step_h, sparser(step_h, seasons)) {
+        (1, None) => return,
+        (1, Some((count, longest_h))) => {
+            (format!("{count} of {} winters report every {longest_h} h", seasons.len()), longest_h)
+        }
+        (_, sparser) => (
+            format!("the record reports every {step_h} h"),
+            sparser.map_or(step_h, |(_, longest_h)| longest_h),
+        ),
+    };
     notes.push(Note::once(
         NoteKind::Sampling,
         format!(
-            "readings every {step_h} h miss the true low between them by {low_k} to {high_k} K{worth}; this is \
-             printed here and not added to any figure"
+            "{where_from}: the sun and the air of the hours between were not seen. Each report stands for up to \
+             {longest_h} h in hours and days a year; the largest voltages are those of one hour in {longest_h}, so true \
+             ones lie higher, and no run over a limit shows as longer than its hour"
         ),
     ));
 }

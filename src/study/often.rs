@@ -24,12 +24,12 @@ pub struct Often {
 }
 
 /// Means over the complete blocks: a season's hours are scaled by 8766 / hours observed, a window's by its own length /
-/// hours observed. A day is seen as soon as the record's own interval `step_h` has a report in it, so days are scaled by
-/// the hours for which reports stand: a record of a report every three hours misses two hours of three, but no day.
+/// hours observed. A report every three hours stands for three hours in both, by the interval of its own half-year, so that
+/// a winter between two denser summers is not taken for a third of itself; and a day is seen as soon as one is in it.
 ///
 /// `None` without a complete block.
 #[must_use]
-pub fn often(blocks: Blocks, seen: &Seen, over: &Over, step_h: u32) -> Option<Often> {
+pub fn often(blocks: Blocks, seen: &Seen, over: &Over) -> Option<Often> {
     let complete: Vec<(&Block, f64)> = complete(blocks, seen).collect();
     if complete.is_empty() {
         return None;
@@ -43,7 +43,7 @@ pub fn often(blocks: Blocks, seen: &Seen, over: &Over, step_h: u32) -> Option<Of
         for voltage in Voltage::ALL {
             let seen = counts.of(voltage);
             hours.of_mut(voltage).push(seen.hours * scale);
-            *days.of_mut(voltage) += f64::from(seen.days) * scale / f64::from(step_h.max(1)) / count;
+            *days.of_mut(voltage) += f64::from(seen.days) * scale / count;
         }
     }
     let mut clock = Clock::default();

@@ -1,8 +1,8 @@
 //! A record in numbers: span, coverage, lowest reading.
 
 use crate::study::results::{RecordFacts, RecordKind};
-use crate::time::HOUR_S;
-use crate::weather::{Opened, SeasonCoverage};
+use crate::time::UtcOffset;
+use crate::weather::{Intervals, Opened, Record, SeasonCoverage};
 
 /// Hours of a common year, which is what a typical year promises.
 const TYPICAL_YEAR_H: f64 = 8760.0;
@@ -14,10 +14,11 @@ pub fn record_facts(opened: &Opened, seasons: &[SeasonCoverage]) -> RecordFacts 
     let hours = record.hours();
     let (first, last) = record.span();
     let lowest = hours.iter().min_by(|a, b| a.air_low_c.total_cmp(&b.air_low_c));
-    let promised = if record.is_chronological() {
-        ((last.0 - first.0) / (HOUR_S * i64::from(record.step_h())) + 1).max(1) as f64
-    } else {
-        TYPICAL_YEAR_H
+    let coverage = match record {
+        Record::Chronological(record) => {
+            Intervals::of(hours, record.step_h, UtcOffset::UTC).share(&record.hours)
+        }
+        Record::TypicalYear(_) => (hours.len() as f64 / TYPICAL_YEAR_H).min(1.0),
     };
     RecordFacts {
         format: opened.format(),
@@ -34,7 +35,7 @@ pub fn record_facts(opened: &Opened, seasons: &[SeasonCoverage]) -> RecordFacts 
         hours: hours.len(),
         winters: seasons.len(),
         complete_winters: seasons.iter().filter(|season| season.complete).count(),
-        coverage: (hours.len() as f64 / promised).min(1.0),
+        coverage,
         lowest_c: lowest.map_or(0.0, |hour| hour.air_low_c),
         lowest_at: lowest.map_or(first, |hour| hour.start),
     }

@@ -331,6 +331,8 @@ pub struct SeasonLow {
     pub at: Stamp,
     /// Share of promised reports in its cold window.
     pub coverage: f64,
+    /// The interval between reports that it is held against, h.
+    pub step_h: u32,
     /// Whether it counts as complete.
     pub counted: bool,
 }

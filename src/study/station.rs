@@ -74,7 +74,7 @@ pub struct FileRead {
     pub recognised_by: String,
     /// Rows that gave a reading.
     pub rows: u64,
-    /// Rows passed over or values left out.
+    /// Rows that gave no air temperature.
     pub left_out: u64,
 }
 
@@ -135,7 +135,7 @@ pub fn station(opened: &Opened, like: Option<&Stop>) -> Result<StationWeather, S
     let mut remarks = opened.notes.clone();
     remarks.extend(hemisphere_note);
     remarks.extend(without_place(&facts));
-    remarks.extend(notes::of_station(&opened.record, &seasons, &design));
+    remarks.extend(notes::of_station(opened, &seasons, &design));
     remarks.extend(extremes::of_lows(&lows, &design));
     remarks.extend(extremes::beside_published(&design, &lows, opened.record.step_h()));
     Ok(StationWeather {
@@ -248,7 +248,7 @@ fn files(opened: &Opened) -> Vec<FileRead> {
 mod tests {
     use super::*;
     use crate::sky::Light;
-    use crate::weather::{Chronological, Hour, Origin, Published, Station};
+    use crate::weather::{Chronological, Hour, Lows, Origin, Published, Station};
 
     /// Ten years, hourly; every winter's low falls on 20 January at 04:00 UTC and is one kelvin lower each year.
     fn opened(latitude_deg: Option<f64>) -> Opened {
@@ -278,6 +278,7 @@ mod tests {
             station: Station { latitude_deg, longitude_deg: latitude_deg.map(|_| 0.0), ..Station::default() },
             record: Record::Chronological(Chronological { hours, step_h: 1 }),
             files: Vec::new(),
+            lows: Lows::OfReadings,
             notes: Vec::new(),
             published: Some(Published {
                 mean_c: -12.0,

@@ -52,6 +52,7 @@ pub fn season_lows(seasons: &[SeasonCoverage], colder_k: f64) -> Vec<SeasonLow> 
             low: season.low_c - colder_k,
             at: season.low_at,
             coverage: season.share,
+            step_h: season.step_h,
             counted: season.complete,
         })
         .collect()

@@ -3,10 +3,10 @@
 //!
 //! Whatever is left out counts as missing, never as mild. Nothing is filled in.
 
-use super::{Hour, Origin};
+use super::{Hour, Intervals, Origin};
 use crate::note::{Note, NoteKind};
 use crate::num::{larger, smaller};
-use crate::time::{DAY_S, HOUR_S};
+use crate::time::{DAY_S, HOUR_S, UtcOffset};
 
 /// Kelvin without any reading between a few hours and the rest of the record, which set those apart. Chosen because
 /// air passes through all temperatures on its way: hourly records of any length show no hole above 3 K.
@@ -21,7 +21,7 @@ const NEIGHBOUR_H: i64 = 6;
 /// Kelvin colder than both neighbours at once, which nothing but a bad reading is. Chosen above the largest real
 /// step between two reports that is known (19 K), which no return follows.
 const SPIKE_K: f64 = 20.0;
-/// The same where neighbours are three hours or more away.
+/// The same where neighbours are two hours or more away.
 const SPIKE_K_3_HOURLY: f64 = 30.0;
 
 /// Hours at one and the same temperature after which a sensor counts as stuck. Chosen because melting snow and fog
@@ -66,11 +66,12 @@ impl Doubt {
 /// Leaves out the hours that cannot be believed, and says so. `locate` names file and line of an origin.
 pub(super) fn clean(hours: &mut Vec<Hour>, step_h: u32, locate: impl Fn(Origin) -> String) -> Vec<Note> {
     let mut doubts: Vec<Option<Doubt>> = vec![None; hours.len()];
-    let (flat, nature) = stuck(hours, step_h, &mut doubts);
+    let intervals = Intervals::of(hours, step_h, UtcOffset::UTC);
+    let (flat, nature) = stuck(hours, &intervals, &mut doubts);
     // Holes and spikes mean something only in air that moves.
     if nature == Nature::Moves {
         apart(hours, &mut doubts);
-        spikes(hours, step_h, &mut doubts);
+        spikes(hours, &intervals, &mut doubts);
     }
     let mut notes = Vec::new();
     if let Some((count, first)) = flat {
@@ -154,12 +155,18 @@ fn apart(hours: &[Hour], doubts: &mut [Option<Doubt>]) {
 }
 
 /// Marks single hours that are far colder than those before and after.
-fn spikes(hours: &[Hour], step_h: u32, doubts: &mut [Option<Doubt>]) {
-    let (limit_k, reach_s) = if step_h >= 3 { (SPIKE_K_3_HOURLY, 6 * HOUR_S) } else { (SPIKE_K, 3 * HOUR_S) };
+fn spikes(hours: &[Hour], intervals: &Intervals, doubts: &mut [Option<Doubt>]) {
     for (at, trio) in hours.windows(3).enumerate() {
         let [before, here, after] = trio else { continue };
-        let close = here.start.0 - before.start.0 <= reach_s && after.start.0 - here.start.0 <= reach_s;
         let least = before.air_low_c.min(after.air_low_c);
+        if least - here.air_low_c <= SPIKE_K {
+            continue;
+        }
+        let (limit_k, reach_s) = match intervals.at(here.start).step_h {
+            1 => (SPIKE_K, 3 * HOUR_S),
+            _ => (SPIKE_K_3_HOURLY, 6 * HOUR_S),
+        };
+        let close = here.start.0 - before.start.0 <= reach_s && after.start.0 - here.start.0 <= reach_s;
         let agree = (before.air_low_c - after.air_low_c).abs() < limit_k / 2.0;
         if close
             && agree
@@ -179,20 +186,27 @@ enum Nature {
 }
 
 /// Marks runs at one temperature that are too long; gives the count and first place of those that are only long.
-fn stuck(hours: &[Hour], step_h: u32, doubts: &mut [Option<Doubt>]) -> (Option<(u64, Origin)>, Nature) {
-    let reach_s = i64::from(step_h) * 2 * HOUR_S;
+fn stuck(
+    hours: &[Hour],
+    intervals: &Intervals,
+    doubts: &mut [Option<Doubt>],
+) -> (Option<(u64, Origin)>, Nature) {
     let mut flat = None;
     let mut at = 0;
     while at < hours.len() {
         let same = |pair: &&[Hour]| {
             let [one, next] = pair else { return false };
-            next.start.0 - one.start.0 <= reach_s
-                && one.air_mean_c == next.air_mean_c
+            one.air_mean_c == next.air_mean_c
                 && next.air_low_c == next.air_mean_c
                 && one.air_low_c == one.air_mean_c
+                && next.start.0 - one.start.0 <= 2 * intervals.at(one.start).step_s()
         };
         let run = hours[at..].windows(2).take_while(same).count() + 1;
-        let span_h = (hours[at + run - 1].start.0 - hours[at].start.0) / HOUR_S + i64::from(step_h);
+        let begin = hours[at].start;
+        let mut span_h = (hours[at + run - 1].start.0 - begin.0) / HOUR_S;
+        if run > 1 {
+            span_h += i64::from(intervals.at(begin).step_h);
+        }
         if span_h > STUCK_H {
             for doubt in &mut doubts[at..at + run] {
                 *doubt = doubt.or(Some(Doubt::Stuck));
@@ -243,8 +257,11 @@ fn listed(hours: &[Hour], doubts: &[Option<Doubt>], locate: &impl Fn(Origin) -> 
         }
     }
     let lows = Lows::new(hours, doubts);
+    // The coldest first: where many are left out it is never among those that are only counted.
+    events.sort_by(|one, other| hours[one.coldest].air_low_c.total_cmp(&hours[other.coldest].air_low_c));
     let mut notes = Vec::new();
     let (mut others, mut first_other) = (0, None);
+    let mut coldest_c = f64::INFINITY;
     for event in &events {
         let coldest = &hours[event.coldest];
         let kept_c = lows.around(coldest.start.0).filter(|&kept_c| coldest.air_low_c < kept_c);
@@ -253,10 +270,10 @@ fn listed(hours: &[Hour], doubts: &[Option<Doubt>], locate: &impl Fn(Origin) -> 
                 NoteKind::ColdExtremeDropped,
                 event.hours,
                 format!(
-                    "{} hours from {} on, as cold as {:.1} C in {}, are left out: {}. With them the lowest of the half \
-                     years around would be {:.1} C instead of {kept_c:.1} C; look at it, and if it is true correct the \
-                     file's neighbours",
-                    event.hours,
+                    "{} from {} on, as cold as {:.1} C in {}, left out: {}. With them the lowest of the half years around \
+                     would be {:.1} C instead of {kept_c:.1} C; look at it, and if it is true correct the file's \
+                     neighbours",
+                    counted_hours(event.hours),
                     hours[event.first].start,
                     coldest.air_low_c,
                     locate(coldest.origin),
@@ -266,23 +283,30 @@ fn listed(hours: &[Hour], doubts: &[Option<Doubt>], locate: &impl Fn(Origin) -> 
             )),
             _ => {
                 others += event.hours;
+                coldest_c = coldest_c.min(coldest.air_low_c);
                 first_other.get_or_insert((coldest.origin, event.doubt, kept_c.is_some()));
             }
         }
     }
     if let Some((origin, doubt, cold)) = first_other {
         let what = if cold { "more cold extremes among them" } else { "none the lowest of its time" };
+        let more = if notes.is_empty() { "" } else { " more" };
         notes.push(Note::counted(
             NoteKind::Doubtful,
             others,
             format!(
-                "{others} more hours are left out ({what}), first in {}: {}",
+                "{}{more} left out ({what}, the coldest {coldest_c:.1} C), first in {}: {}",
+                counted_hours(others),
                 locate(origin),
                 doubt.words()
             ),
         ));
     }
     notes
+}
+
+fn counted_hours(count: u64) -> String {
+    if count == 1 { "1 hour".to_owned() } else { format!("{count} hours") }
 }
 
 /// The lowest believed reading in blocks of thirty days.

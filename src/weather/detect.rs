@@ -54,7 +54,7 @@ pub(super) fn format(
     columns: Option<&Columns>,
 ) -> Result<(&'static Format, String), WeatherError> {
     if let Some(what) = binary(bytes) {
-        return Err(unknown(path, what.to_owned()));
+        return Err(unknown(path, format!("it is {what}")));
     }
     if let Some(columns) = columns
         && super::formats::generic::serves(head, columns)
@@ -101,9 +101,11 @@ fn binary(bytes: &[u8]) -> Option<&'static str> {
 fn first_line(head: &Head) -> String {
     let line: String = head.line(0).chars().filter(|letter| !letter.is_control()).take(80).collect();
     if head.line(0).trim_start().starts_with(['<', '{']) {
-        return format!("\"{line}\" (a web page or a message of a server rather than a download)");
+        return format!(
+            "its first line is \"{line}\" (a web page or a message of a server rather than a download)"
+        );
     }
-    format!("\"{line}\"")
+    format!("its first line is \"{line}\"")
 }
 
 pub(super) fn unknown(path: &Path, looks: String) -> WeatherError {

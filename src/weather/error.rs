@@ -71,7 +71,7 @@ pub enum WeatherError {
         limit_kib: usize,
     },
     /// No format of the table fits.
-    #[error("{}: no known format; its first line is {looks}; expected one of: {known}; for another CSV name its columns in the plan, below its [[stop]]: [stop.columns], time = \"HEADER\", air = \"HEADER\", air_unit = \"C\"", path.display())]
+    #[error("{}: no known format; {looks}; expected one of: {known}; for another CSV name its columns in the plan, below its [[stop]]: [stop.columns], time = \"HEADER\", air = \"HEADER\", air_unit = \"C\"", path.display())]
     Unknown {
         /// The file.
         path: PathBuf,

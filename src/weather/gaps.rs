@@ -1,8 +1,8 @@
 //! Where hours are missing close to a season's low.
 
-use super::{Chronological, SeasonCoverage};
+use super::{Chronological, Intervals, SeasonCoverage};
 use crate::note::{Note, NoteKind};
-use crate::time::{DAY_S, HOUR_S, Stamp};
+use crate::time::{DAY_S, HOUR_S, Stamp, UtcOffset};
 
 /// How near to its low a season is searched. Chosen because a cold spell lasts three to ten days.
 const NEAR_S: i64 = 5 * DAY_S;
@@ -23,10 +23,11 @@ pub struct Gap {
 /// The longest gap near each season's low, in the order of `seasons`; `None` where nothing is missing there.
 #[must_use]
 pub fn gaps_near_lows(record: &Chronological, seasons: &[SeasonCoverage]) -> Vec<Option<Gap>> {
-    let step_s = i64::from(record.step_h) * HOUR_S;
+    let intervals = Intervals::of(&record.hours, record.step_h, UtcOffset::UTC);
     seasons
         .iter()
         .map(|season| {
+            let step_s = intervals.at(season.low_at).step_s();
             let from = record.hours.partition_point(|hour| hour.start.0 < season.low_at.0 - NEAR_S);
             let to = record.hours.partition_point(|hour| hour.start.0 <= season.low_at.0 + NEAR_S);
             // The hour before and the one behind, so that a gap that reaches out of the time is seen whole.
@@ -45,12 +46,13 @@ pub fn gaps_near_lows(record: &Chronological, seasons: &[SeasonCoverage]) -> Vec
 /// A remark on gaps near the lows of complete seasons: the true low may lie in them.
 #[must_use]
 pub fn gap_note(record: &Chronological, seasons: &[SeasonCoverage]) -> Option<Note> {
-    let shortest = INTERVALS * i64::from(record.step_h);
+    let intervals = Intervals::of(&record.hours, record.step_h, UtcOffset::UTC);
+    let shortest_h = |season: &SeasonCoverage| INTERVALS * i64::from(intervals.at(season.low_at).step_h);
     let found: Vec<String> = seasons
         .iter()
         .zip(gaps_near_lows(record, seasons))
         .filter(|(season, _)| season.complete)
-        .filter_map(|(season, gap)| Some((season, gap.filter(|gap| gap.hours >= shortest)?)))
+        .filter_map(|(season, gap)| Some((season, gap.filter(|gap| gap.hours >= shortest_h(season))?)))
         .map(|(season, gap)| format!("{} ({} h from {})", season.season, gap.hours, gap.from))
         .collect();
     let more = found.len().saturating_sub(NAMED);

@@ -1,8 +1,9 @@
 //! Readings become hours: each is checked against the possible, then folded into the hour it stands for.
 
+use super::doubted::Doubted;
 use super::reading::Reading;
 use super::tally::{Count, Tally, Why};
-use super::{Hour, Origin, Published, Station};
+use super::{Hour, Lows, Origin, Published, Station};
 use crate::note::Note;
 use crate::sky::Light;
 use crate::time::Stamp;
@@ -33,6 +34,8 @@ pub(super) struct Declared {
     pub typical_year: bool,
     /// Whether the file may lack air temperature because another file of the station brings it.
     pub joins: bool,
+    /// What it knows of the air between its readings.
+    pub lows: Lows,
     /// Design conditions that it carries.
     pub published: Option<Published>,
     /// Remarks, a few at most.
@@ -139,6 +142,8 @@ pub(super) struct Gather {
     rows: u64,
     tally: Tally,
     declared: Declared,
+    /// Readings that are left out because they are doubted.
+    pub doubted: Doubted,
     /// Hours in which several readings of one file met.
     pub several: Option<Count>,
     /// Hours that several files gave.
@@ -213,6 +218,11 @@ impl Gather {
             Err(why) => {
                 if !self.declared.joins {
                     tally.add(why, at);
+                }
+                if let Some(air_c) =
+                    reading.doubted_c.filter(|air_c| (LOWEST_AIR_C..=HIGHEST_AIR_C).contains(air_c))
+                {
+                    self.doubted.take(air_c, start, at);
                 }
                 None
             }

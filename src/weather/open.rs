@@ -9,7 +9,8 @@ use super::source::{self, Part, Take};
 use super::station;
 use super::tally::{Count, Tally, Why};
 use super::{
-    Chronological, Columns, FileFacts, Hour, Origin, Published, Record, Station, TypicalYear, WeatherError,
+    Chronological, Columns, FileFacts, Hour, Lows, Origin, Published, Record, Station, TypicalYear,
+    WeatherError,
 };
 use super::{clean, clock_check};
 use crate::note::{Note, NoteKind};
@@ -50,6 +51,8 @@ pub struct Opened {
     pub record: Record,
     /// What each file gave; an [`Origin`] counts in this list.
     pub files: Vec<FileFacts>,
+    /// What the record knows of the air between its readings.
+    pub lows: Lows,
     /// Counted remarks.
     pub notes: Vec<Note>,
     /// Design conditions that a file carries.
@@ -143,7 +146,8 @@ fn assemble(
             let path = part.path.clone();
             let (format, recognised_by) = read(part, request, &mut gather, as_format)?;
             let one = gather.end();
-            let dropped = one.tally.iter().map(|(_, count)| count.count).sum();
+            let rows_out = one.tally.iter().filter(|(why, _)| why.is_of_the_row());
+            let dropped = rows_out.map(|(_, count)| count.count).sum();
             files.push(FileFacts { path, format, recognised_by, rows: one.rows, dropped });
             gathered.push(one);
             Ok(())
@@ -161,6 +165,8 @@ fn assemble(
         .collect();
     let declared: Vec<_> = gathered.into_iter().map(|one| one.declared).collect();
     let station = station::joined(&files, &declared, &mut notes)?;
+    let within = declared.iter().all(|one| one.lows == Lows::OfWholeHours);
+    let lows = if within { Lows::OfWholeHours } else { Lows::OfReadings };
     let mut published = None;
     for one in declared {
         notes.extend(one.notes);
@@ -176,10 +182,12 @@ fn assemble(
         notes.extend(clean::clean(&mut hours, 1, |origin| place(&files, origin)));
         Record::TypicalYear(TypicalYear { hours })
     } else {
+        let doubted = std::mem::take(&mut gather.doubted);
         let (mut hours, [several, overlap]) = gather.chronological();
         meetings(&files, several, overlap, &mut notes);
         let step_h = step_h(&hours);
         notes.extend(clean::clean(&mut hours, step_h, |origin| place(&files, origin)));
+        notes.extend(doubted.notes(&hours, |origin| place(&files, origin)));
         Record::Chronological(Chronological { hours, step_h })
     };
     let mut told = HashSet::new();
@@ -201,7 +209,7 @@ fn assemble(
     if let Some(place) = where_it_stands(&station) {
         notes.extend(clock_check::clock_note(record.hours(), place));
     }
-    Ok(Opened { station, record, files, notes, published })
+    Ok(Opened { station, record, files, lows, notes, published })
 }
 
 /// Reads one text into `gather`: its format's name, and why it was recognised as that.
@@ -321,7 +329,7 @@ fn typical(files: &[FileFacts], gathered: &[Gathered]) -> Result<bool, WeatherEr
     }
 }
 
-/// The commonest distance between neighbouring hours, as 1, 3 or 6 h.
+/// The commonest distance between neighbouring hours, as 1, 2, 3 or 6 h.
 fn step_h(hours: &[Hour]) -> u32 {
     let mut counts = [0_u32; 7];
     for pair in hours.windows(2) {
@@ -332,8 +340,7 @@ fn step_h(hours: &[Hour]) -> u32 {
     }
     let commonest = (0..counts.len()).rev().max_by_key(|&at| counts[at]).unwrap_or(0);
     match commonest {
-        0 => 1,
-        1 | 2 => 3,
+        at @ 0..=2 => u32::try_from(at + 1).unwrap_or(1),
         _ => 6,
     }
 }

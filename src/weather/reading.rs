@@ -47,6 +47,8 @@ pub(super) struct Reading {
     pub span: Span,
     /// Air temperature, C, or why there is none.
     pub air: Result<f64, Why>,
+    /// An air temperature that is there and not believed, because of its flag or a letter behind it, C; `air` says why.
+    pub doubted_c: Option<f64>,
     /// Lowest air temperature within the interval, where the file gives it beside the mean, C.
     pub low_c: Option<f64>,
     /// Highest, likewise, C.
@@ -71,6 +73,7 @@ impl Reading {
         Self {
             span,
             air: Err(Why::NoAir),
+            doubted_c: None,
             low_c: None,
             high_c: None,
             ghi: None,

@@ -40,7 +40,8 @@ const _: () = assert!(size_of::<Hour>() <= 64);
 pub struct Chronological {
     /// Sorted by `start`, no two alike.
     pub hours: Vec<Hour>,
-    /// The reporting interval that the file itself keeps, h: 1 or 3 (6 where it must).
+    /// The commonest interval between its reports, h: 1, 2, 3, or 6 for that and rarer ones. What each winter keeps is
+    /// said by [`Intervals`](crate::weather::Intervals).
     pub step_h: u32,
 }
 
@@ -50,6 +51,16 @@ pub struct Chronological {
 pub struct TypicalYear {
     /// In the file's order; stamps carry the years that the file prints, so they jump.
     pub hours: Vec<Hour>,
+}
+
+/// What a record knows of the air between its readings.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Lows {
+    /// Nothing: lows are those of the readings.
+    #[default]
+    OfReadings,
+    /// The lowest of each hour is in the files.
+    OfWholeHours,
 }
 
 /// What the files of one station make together.

@@ -1,8 +1,9 @@
 //! Season by season: how much of the cold time the record holds, and its low.
 
-use super::{Chronological, Hour, Origin};
+use super::intervals::held_reports;
+use super::{Chronological, Hour, Intervals, Origin};
 use crate::note::{Note, NoteKind};
-use crate::time::{HOUR_S, Hemisphere, LocalDay, Season, Stamp, UtcOffset};
+use crate::time::{DAY_S, Hemisphere, LocalDay, Season, Stamp, UtcOffset};
 
 /// Share of the promised reports from which on a season counts as complete (decided for this project: gaps in cold
 /// are not random).
@@ -19,8 +20,10 @@ const SLOTS: usize = 366;
 pub struct SeasonCoverage {
     /// Which.
     pub season: Season,
-    /// Reports in the cold window over those that the file's own interval promises, 0 to 1.
+    /// Reports in the cold window over those that the season's own interval promises, 0 to 1.
     pub share: f64,
+    /// That interval, h, as it is in the middle of the window.
+    pub step_h: u32,
     /// Whether the share reaches [`COMPLETE_SHARE`].
     pub complete: bool,
     /// Lowest air temperature of the whole season, C.
@@ -47,16 +50,14 @@ pub fn seasons(record: &Chronological, hemisphere: Hemisphere, offset: UtcOffset
         rest = after;
     }
     let window = cold_window(&spans, hemisphere, offset);
-    spans
-        .iter()
-        .filter_map(|&(season, hours)| coverage(season, hours, record.step_h, window, offset))
-        .collect()
+    let intervals = Intervals::of(&record.hours, record.step_h, offset);
+    spans.iter().filter_map(|&(season, hours)| coverage(season, hours, &intervals, window, offset)).collect()
 }
 
 fn coverage(
     season: Season,
     hours: &[Hour],
-    step_h: u32,
+    intervals: &Intervals,
     window: (usize, usize),
     offset: UtcOffset,
 ) -> Option<SeasonCoverage> {
@@ -64,23 +65,28 @@ fn coverage(
     let days =
         || calendar(season).filter(|&(slot, _)| (window.0..window.1).contains(&slot)).map(|(_, day)| day);
     let (first, last) = (days().next()?, days().last()?);
-    let (begin, end) = (first.start(offset), LocalDay(last.0 + 1).start(offset));
-    let step_s = i64::from(step_h) * HOUR_S;
-    let promised = (end.0 - begin.0) / step_s;
-    let from = hours.partition_point(|hour| hour.start < begin);
-    let to = hours.partition_point(|hour| hour.start < end);
-    let mut held = 0_i64;
-    let mut before = None;
-    for hour in &hours[from..to] {
-        let report = hour.start.0.div_euclid(step_s);
-        held += i64::from(before != Some(report));
-        before = Some(report);
+    let middle = intervals.on(LocalDay(first.0 + (last.0 - first.0) / 2));
+    let (mut held, mut promised) = (0, 0);
+    let mut day = first;
+    while day <= last {
+        // Stretches of one interval: a window that reaches over the first of April or October has two.
+        let interval = intervals.on(day);
+        let begin = day;
+        while day <= last && intervals.on(day) == interval {
+            day = LocalDay(day.0 + 1);
+        }
+        let (begin_at, end_at) = (begin.start(offset), day.start(offset));
+        let from = hours.partition_point(|hour| hour.start < begin_at);
+        let to = hours.partition_point(|hour| hour.start < end_at);
+        held += held_reports(interval, &hours[from..to]);
+        promised += i64::from(day.0 - begin.0) * DAY_S / interval.step_s();
     }
     #[expect(clippy::cast_precision_loss, reason = "a few thousand reports")]
     let share = (held as f64 / promised.max(1) as f64).min(1.0);
     Some(SeasonCoverage {
         season,
         share,
+        step_h: middle.step_h,
         complete: share >= COMPLETE_SHARE,
         low_c: low.air_low_c,
         low_at: low.start,
@@ -173,6 +179,7 @@ pub fn hemisphere(latitude: Option<f64>, hours: &[Hour]) -> (Hemisphere, Option<
 mod tests {
     use super::*;
     use crate::sky::Light;
+    use crate::time::HOUR_S;
 
     fn hour(start: Stamp, air_c: f64) -> Hour {
         Hour {

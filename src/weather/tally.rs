@@ -49,6 +49,11 @@ const ALL: [Why; 12] = [
 ];
 
 impl Why {
+    /// Whether a whole row gives no air temperature; else one of its other values is left out.
+    pub(super) fn is_of_the_row(self) -> bool {
+        !matches!(self, Self::ImpossibleLight | Self::ImpossibleWind)
+    }
+
     /// Kind of the note, what was left out (behind "n x"), and advice.
     pub(super) fn words(self) -> (NoteKind, &'static str, &'static str) {
         match self {

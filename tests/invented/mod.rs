@@ -153,6 +153,7 @@ fn stop(index: usize, size: Size) -> StopResult {
                 low: (low * 10.0).round() / 10.0,
                 at: stamp(season.first_year + 1, 1, 8, 14),
                 coverage: if year == 4 { 0.83 } else { 0.997 },
+                step_h: 1,
                 counted: year != 4,
             }
         })

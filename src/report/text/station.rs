@@ -156,22 +156,30 @@ fn annual_lows(page: &mut Page, one: &StationWeather) {
     }
     page.subheading("Annual lows, season by season");
     let units = page.units;
+    // The interval is a column only where winters differ in it.
+    let intervals = one.annual_low_c.iter().any(|season| season.step_h != one.step_h);
     let rows = one
         .annual_low_c
         .iter()
         .map(|season| {
-            vec![
+            let mut row = vec![
                 season.season.to_string(),
                 show::temperature(season.low, units),
                 season.at.local(one.utc_offset),
                 format!("{} %", fixed(season.coverage * 100.0, 1)),
                 if season.counted { "complete" } else { "incomplete" }.to_owned(),
-            ]
+            ];
+            if intervals {
+                row.insert(3, format!("{} h", season.step_h));
+            }
+            row
         })
         .collect();
-    page.table(
-        &["season", "low", "when", "cold window there", "counts as"],
-        &[Align::Left, Align::Right, Align::Left, Align::Right, Align::Left],
-        rows,
-    );
+    let mut heads = vec!["season", "low", "when", "cold window there", "counts as"];
+    let mut aligned = vec![Align::Left, Align::Right, Align::Left, Align::Right, Align::Left];
+    if intervals {
+        heads.insert(3, "reports every");
+        aligned.insert(3, Align::Right);
+    }
+    page.table(&heads, &aligned, rows);
 }

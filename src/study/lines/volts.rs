@@ -29,7 +29,7 @@ pub fn voltage_line(at: &ArrayAt<'_>, rating: &VoltageRating, over: &Over) -> Li
     });
     let (broke, counted) = seasons_counted(at.seen, over);
     let chance = if out_of_reach.is_some() || counted == 0 { None } else { chance_of(broke, counted) };
-    let often = at.blocks.and_then(|blocks| often(blocks, at.seen, over, at.open.step_h()));
+    let often = at.blocks.and_then(|blocks| often(blocks, at.seen, over));
     let mut line = LimitLine {
         component: rating.component.clone(),
         kind: rating.kind.clone(),

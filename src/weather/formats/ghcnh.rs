@@ -109,7 +109,10 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
         stations.meet(cells.at(STATION), || words(cells.at(NAME)).unwrap_or_default());
         let mut reading = Reading::new(Span::Instant(stamp), line);
         reading.air = match reading::air(cells.at(AIR), |value| value.abs() > 900.0) {
-            Ok(_) if !usable(cells.at(QUALITY)) => Err(Why::FlaggedAir),
+            Ok(air_c) if !usable(cells.at(QUALITY)) => {
+                reading.doubted_c = Some(air_c);
+                Err(Why::FlaggedAir)
+            }
             air => air,
         };
         reading.wind_m_s =

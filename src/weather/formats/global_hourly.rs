@@ -115,6 +115,12 @@ fn air_parts(group: &[u8]) -> (Option<i32>, u8) {
     (tenths, parts.next().and_then(|code| code.first().copied()).unwrap_or(b' '))
 }
 
+/// The number of a group whose quality code says not to use it.
+#[cold]
+fn doubted(group: &[u8]) -> Option<f64> {
+    Some(f64::from(scan::integer(part(group, 0)?)?) / 10.0)
+}
+
 /// Wind speed of a group such as "318,1,N,0061,1".
 fn wind(group: &[u8]) -> Option<f64> {
     if let &[a0, a1, a2, b',', b0, b',', c0, b',', a, b, c, d, b',', quality] = group
@@ -204,6 +210,9 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
         let offset = civil.offset_s.and_then(UtcOffset::from_seconds).unwrap_or(UtcOffset::UTC);
         let mut reading = Reading::new(Span::Instant(stamp(civil.seconds, offset)), row.line);
         reading.air = air(cells.at(AIR));
+        if reading.air == Err(Why::FlaggedAir) {
+            reading.doubted_c = doubted(cells.at(AIR));
+        }
         reading.wind_m_s = wind(cells.at(WIND));
         reading.oktas = oktas(&cells);
         gather.push(&reading);

@@ -123,6 +123,13 @@ fn zone_of_texts(head: &Head, picker: &mut Picker) -> Option<UtcOffset> {
     (zones.len() >= 3 && agreeing * 10 >= zones.len() * 9).then(|| UtcOffset::from_seconds(middle)).flatten()
 }
 
+/// The number of "12s", whose letter marks doubt.
+fn before_letters(cell: &[u8]) -> Option<f64> {
+    let cell = scan::trim(cell);
+    let letters = cell.iter().rev().take_while(|byte| byte.is_ascii_alphabetic() || **byte == b'*').count();
+    scan::decimal(&cell[..cell.len() - letters])
+}
+
 /// Oktas of "FEW:02 250 BKN:07 100": the thickest layer, whose number behind the colon is oktas.
 fn oktas(cell: &[u8]) -> Option<f64> {
     cell.split(|byte| matches!(byte, b' ' | b'|'))
@@ -189,9 +196,16 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
         }
         let mut reading = Reading::new(Span::Instant(stamp(civil.seconds, zone)), line);
         let (air, wind) = (reading::air(cells.at(AIR), |_| false), scan::decimal(cells.at(WIND)));
-        (reading.air, reading.wind_m_s) = match units {
-            Units::English => (air.map(|f| Celsius::from_fahrenheit(f).0), wind.map(|mph| mph * MILE_H)),
-            Units::Metric => (air, wind),
+        let doubted = if air == Err(Why::UnreadableAir) { before_letters(cells.at(AIR)) } else { None };
+        let celsius = |raw: f64| match units {
+            Units::English => Celsius::from_fahrenheit(raw).0,
+            Units::Metric => raw,
+        };
+        reading.air = air.map(celsius);
+        reading.doubted_c = doubted.map(celsius);
+        reading.wind_m_s = match units {
+            Units::English => wind.map(|mph| mph * MILE_H),
+            Units::Metric => wind,
         };
         reading.oktas = oktas(cells.at(SKY));
         Ok(reading)

@@ -6,7 +6,6 @@
 //! file.
 
 use super::{Format, Input, Stations};
-use crate::note::{Note, NoteKind};
 use crate::time::{Stamp, UtcOffset};
 use crate::weather::detect::Head;
 use crate::weather::gather::Gather;
@@ -14,7 +13,7 @@ use crate::weather::reading::{Reading, Span};
 use crate::weather::rows::Quotes;
 use crate::weather::scan;
 use crate::weather::tally::Why;
-use crate::weather::{Station, WeatherError};
+use crate::weather::{Lows, Station, WeatherError};
 
 pub(super) const FORMAT: Format = Format { name: "USCRN hourly02", detect, read };
 
@@ -105,9 +104,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
                     .and_then(|local| i32::try_from(local - end).ok())
                     .and_then(UtcOffset::from_seconds),
             };
-            let text =
-                "each hour's own lowest temperature is in the file, so lows miss nothing between readings";
-            declared.notes.push(Note::once(NoteKind::Sampling, text));
+            declared.lows = Lows::OfWholeHours;
         }
         stations.meet(fields[STATION], String::new);
         let mut reading = Reading::new(Span::hour_ending(Stamp(end)), row.line);
