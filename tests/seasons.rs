@@ -145,7 +145,7 @@ fn three_hourly_reports_are_scaled() {
 #[test]
 fn each_winter_is_held_against_its_own_interval() {
     let early_and_late = Place {
-        hourly: Some(((1997, 7, 1), (2003, 6, 30))),
+        hourly: Some(((1997, 4, 1), (2003, 6, 30))),
         ..Place::north("Growing dense", 1991, 2003).cold(&[(1993, 1, 5), (2001, 1, 5)]).every(3)
     };
     let found = assessed(&[early_and_late]);
@@ -191,7 +191,10 @@ fn a_long_interval_is_no_excuse() {
     };
     let holed = Place {
         hourly: Some(((2001, 4, 1), (2007, 7, 1))),
-        ..Place::north("Three with a hole", 2000, 2007).every(3).hole((2001, 1, 10), (2001, 1, 20))
+        ..Place::north("Three with a hole", 2000, 2007)
+            .every(3)
+            .cold(&[(2002, 1, 21)])
+            .hole((2001, 1, 10), (2001, 1, 20))
     };
     let assessment = assessed(&[
         six_then_one,
