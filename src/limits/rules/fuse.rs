@@ -200,6 +200,22 @@ mod tests {
         assert!(strings(10.3, "max_series_fuse_a = 15", 4).in_words().contains("no common fuse"));
     }
 
+    /// Only a fuse in a string is held against the label: not one for the whole array, not a breaker.
+    #[test]
+    fn a_string_fuse_against_the_label() {
+        let verdict = |component: &str| {
+            let array = array(&format!(
+                "[[module]]\nid = 'p'\nvoc_v = 22\nisc_a = 6\nmax_series_fuse_a = 15\n\
+                 [[string]]\nmodules = 'p'\nin_series = 1\nin_parallel = 3\nmount = 'roof'\n\
+                 [[component]]\nmax_v = 600\nrated_a = 20\n{component}\n"
+            ));
+            against_label(&array.components[0], &array).map(|judged| judged.verdict)
+        };
+        assert_eq!(verdict("kind = 'fuse'\ncarries = 'string'"), Some(Verdict::Exceeded));
+        assert_eq!(verdict("kind = 'fuse'\ncarries = 'array'"), None);
+        assert_eq!(verdict("kind = 'breaker'\ncarries = 'string'"), None);
+    }
+
     #[test]
     fn unequal_strings_are_judged_by_the_weakest() {
         let mixed = array(

@@ -155,6 +155,13 @@ mod tests {
         near(parameters.saturation_a, 3.113_038_06e-10, 5e-3);
         near(parameters.series_ohm, 0.285_877_100, 1e-3);
         near(1.0 / parameters.shunt_s, 134.285_925_55, 5e-3);
+        // And the label's own points come back.
+        let diode = fit.curve.diode(1000.0, Celsius(25.0));
+        near(diode.open_circuit_v(), 22.2, 1e-9);
+        near(diode.short_circuit_a(), 5.4, 1e-9);
+        near(diode.max_power().vmp_v, 18.0, 1e-6);
+        near(diode.max_power().imp_a, 4.99, 1e-6);
+        assert!(fit.quality.sentence().contains("the whole label"));
     }
 
     /// A label that no single diode meets: the curve keeps its open and short circuit, without a shunt.
