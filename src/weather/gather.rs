@@ -257,7 +257,7 @@ impl Gather {
     }
 
     fn flush(&mut self) {
-        let Some(draft) = self.draft.take() else { return };
+        let Some(draft) = &self.draft else { return };
         let light = draft.light();
         let wind_m_s = draft.wind.narrow();
         match draft.air.value() {
@@ -280,6 +280,7 @@ impl Gather {
             }
             None => {}
         }
+        self.draft = None;
     }
 
     /// Gives what was put aside to the hours that are there, and forgets it.

@@ -23,26 +23,39 @@ enum Column {
     Station,
 }
 
+/// How the cells of a table are written.
+#[derive(Clone, Copy, Debug)]
+struct Marks {
+    separator: u8,
+    point: u8,
+    /// The separator in each byte.
+    separators: u64,
+    /// The point in each byte.
+    points: u64,
+    /// "0.0" and the separator behind it.
+    nought: u64,
+}
+
+impl Marks {
+    fn new(separator: u8, point: u8) -> Self {
+        let [separators, points] = [separator, point].map(|mark| ONES * u64::from(mark));
+        let nought = u64::from(u32::from_le_bytes([b'0', point, b'0', separator]));
+        Self { separator, point, separators, points, nought }
+    }
+}
+
 /// Reads rows of one layout.
 #[derive(Clone, Debug)]
 pub(super) struct Straight {
-    separator: u8,
-    point: u8,
+    marks: Marks,
     /// Up to the last wanted one.
     columns: Vec<Column>,
     stamps: Stamps,
     names_station: bool,
     /// The station known already; blank where none is.
     station: Vec<u8>,
-}
-
-/// What one row holds.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct StraightRow {
-    /// Its stamp.
-    pub civil: Civil,
-    /// Its numbers; `None` where a cell is blank, or not there.
-    pub numbers: [Option<f64>; NUMBERS],
+    /// Of the row at hand; `None` where a cell is blank, or not there.
+    numbers: [Option<f64>; NUMBERS],
 }
 
 impl Straight {
@@ -56,13 +69,18 @@ impl Straight {
         }
         columns[stamp] = Column::Stamp;
         Self {
-            separator,
-            point,
+            marks: Marks::new(separator, point),
             columns,
             stamps: Stamps::default(),
             names_station: false,
             station: Vec::new(),
+            numbers: [None; NUMBERS],
         }
+    }
+
+    /// The numbers of the row that was read last.
+    pub(super) fn numbers(&self) -> &[Option<f64>; NUMBERS] {
+        &self.numbers
     }
 
     /// Rows name their station in `column`.
@@ -83,27 +101,31 @@ impl Straight {
         }
     }
 
-    /// A row that holds no quotation mark; `None` where its stamp or a number is not plainly written, and the plain
-    /// form has to say what it is.
+    /// The stamp of a row that holds no quotation mark, with its numbers kept; `None` where the stamp or a number is not
+    /// plainly written, and the plain form has to say what it is.
     #[inline]
-    pub(super) fn read(&mut self, row: &[u8]) -> Option<StraightRow> {
-        let mut numbers = [None; NUMBERS];
+    pub(super) fn read(&mut self, row: &[u8]) -> Option<Civil> {
+        let marks = self.marks;
         let mut civil = None;
         let mut named = false;
         let mut at = 0;
         for &column in &self.columns {
             if at > row.len() {
-                break;
+                // Columns that this row does not have.
+                if let Column::Number(place) = column {
+                    self.numbers[place] = None;
+                }
+                continue;
             }
             at = match column {
-                Column::Unwanted => cells::find(row, at, self.separator),
+                Column::Unwanted => cells::find(row, at, marks.separator),
                 Column::Stamp => {
-                    let end = cells::find(row, at, self.separator);
+                    let end = cells::find(row, at, marks.separator);
                     civil = Some(self.stamps.iso(&row[at..end])?);
                     end
                 }
                 Column::Station => {
-                    let end = cells::find(row, at, self.separator);
+                    let end = cells::find(row, at, marks.separator);
                     if self.station.is_empty() || row[at..end] != self.station {
                         return None;
                     }
@@ -111,14 +133,14 @@ impl Straight {
                     end
                 }
                 Column::Number(place) => {
-                    let (number, end) = number(row, at, self.separator, self.point)?;
-                    numbers[place] = number;
+                    let (number, end) = number(row, at, marks)?;
+                    self.numbers[place] = number;
                     end
                 }
             } + 1;
         }
         // A row that ends before its station is the plain form's to judge.
-        (named || !self.names_station).then_some(StraightRow { civil: civil?, numbers })
+        civil.filter(|_| named || !self.names_station)
     }
 }
 
@@ -127,9 +149,14 @@ impl Straight {
 /// Cells of up to seven bytes, which are nearly all, are read as one word: the separator found, the point taken out, the
 /// digits weighed all at once, without a branch on any of them.
 #[inline(always)]
-fn number(row: &[u8], at: usize, separator: u8, point: u8) -> Option<(Option<f64>, usize)> {
-    let Some(word) = word(row, at, separator) else { return long_number(row, at, separator, point) };
-    let ends = cells::noughts(word ^ (ONES * u64::from(separator)));
+fn number(row: &[u8], at: usize, marks: Marks) -> Option<(Option<f64>, usize)> {
+    let Marks { separator, point, separators, points, nought } = marks;
+    let Some(word) = word(row, at, separators) else { return long_number(row, at, separator, point) };
+    if word & 0xffff_ffff == nought && point != separator {
+        // Every night's light.
+        return Some((Some(0.0), at + 3));
+    }
+    let ends = cells::noughts(word ^ separators);
     if ends == 0 {
         return long_number(row, at, separator, point);
     }
@@ -143,7 +170,7 @@ fn number(row: &[u8], at: usize, separator: u8, point: u8) -> Option<(Option<f64
     // Separators behind the cell go.
     let mut digits = (word >> (8 * u32::from(negative))) & !(u64::MAX << (8 * count));
     let mut places = 0;
-    let points = cells::noughts(digits ^ (ONES * u64::from(point)));
+    let points = cells::noughts(digits ^ points);
     if points != 0 && point != separator {
         let before = points.trailing_zeros() / 8;
         let low = !(u64::MAX << (8 * before));
@@ -176,12 +203,11 @@ fn number(row: &[u8], at: usize, separator: u8, point: u8) -> Option<(Option<f64
 
 /// The eight bytes at `at`, with separators behind the row's end; `None` of a row shorter than that.
 #[inline(always)]
-fn word(row: &[u8], at: usize, separator: u8) -> Option<u64> {
+fn word(row: &[u8], at: usize, separators: u64) -> Option<u64> {
     if let Some(word) = row.get(at..)?.first_chunk::<8>() {
         return Some(u64::from_le_bytes(*word));
     }
     let last = u64::from_le_bytes(*row.last_chunk::<8>()?);
-    let separators = ONES * u64::from(separator);
     match 8 * (row.len() - at) {
         0 => Some(separators),
         held => Some((last >> (64 - held)) | (separators << held)),
@@ -246,7 +272,7 @@ mod tests {
         point: u8,
         stamp: usize,
         numbers: &[(usize, usize)],
-    ) -> Option<StraightRow> {
+    ) -> Option<(Civil, [Option<f64>; NUMBERS])> {
         let mut wanted = numbers.to_vec();
         wanted.push((STAMP, stamp));
         let mut picker = Picker::new(separator, &wanted);
@@ -260,7 +286,7 @@ mod tests {
                 return None;
             }
         }
-        Some(StraightRow { civil, numbers: found })
+        Some((civil, found))
     }
 
     proptest! {
@@ -281,7 +307,7 @@ mod tests {
                 }
                 let row = cells.join(&*String::from_utf8_lossy(&[separator])).into_bytes();
                 // What the fast form reads, the plain form reads alike; what it leaves, anyone may.
-                if let Some(read) = straight.read(&row) {
+                if let Some(read) = straight.read(&row).map(|civil| (civil, *straight.numbers())) {
                     prop_assert_eq!(Some(read), plain(&row, separator, point, stamp, &numbers), "{}", String::from_utf8_lossy(&row));
                 }
             }
@@ -291,14 +317,14 @@ mod tests {
     proptest! {
         #[test]
         fn a_word_reads_as_digit_by_digit(
-            cell in "(-?[0-9]{0,7}([.,][0-9]{0,6})?|[0-9.,;:/ e+-]{0,9})", before in "[0-9]{0,9}", behind in "[0-9,;]{0,9}",
+            cell in "(-?[0-9]{0,7}([.,][0-9]{0,6})?|0[.,]0|[0-9.,;:/ e+-]{0,9})", before in "[0-9]{0,9}", behind in "[0-9,;]{0,9}",
             ended in any::<bool>(), separator in prop::sample::select(&b",;"[..]), point in prop::sample::select(&b".,"[..]),
         ) {
             let end = if ended { String::new() } else { format!("{}{behind}", char::from(separator)) };
             let row = format!("{before}{}{cell}{end}", char::from(separator));
             let at = before.len() + 1;
             let (word, plain) =
-                (number(row.as_bytes(), at, separator, point), long_number(row.as_bytes(), at, separator, point));
+                (number(row.as_bytes(), at, Marks::new(separator, point)), long_number(row.as_bytes(), at, separator, point));
             prop_assert_eq!(word, plain, "{}", &row);
             if let (Some((Some(word), _)), Some((Some(plain), _))) = (word, plain) {
                 prop_assert_eq!(word.to_bits(), plain.to_bits());
@@ -330,7 +356,7 @@ mod tests {
             "2031-01-05T09:00:00Z,7.,no,.5,more",
             "2031-01-06 10:00:00Z,123456789012.345,,-",
         ] {
-            let read = straight.read(row.as_bytes());
+            let read = straight.read(row.as_bytes()).map(|civil| (civil, *straight.numbers()));
             let plain = plain(row.as_bytes(), b',', b'.', 0, &numbers);
             if row.ends_with('-') {
                 assert_eq!(read, None, "{row}");

@@ -15,7 +15,7 @@ use crate::weather::gather::Gather;
 use crate::weather::reading::{Reading, Span, absent};
 use crate::weather::rows::Quotes;
 use crate::weather::scan;
-use crate::weather::straight::{NUMBERS, Straight, StraightRow};
+use crate::weather::straight::{NUMBERS, Straight};
 use crate::weather::tally::Why;
 use crate::weather::{Station, WeatherError};
 use chrono::{DateTime, NaiveDateTime};
@@ -245,7 +245,9 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
             Some(straight) if row.unquoted && !first => straight.read(row.bytes),
             _ => None,
         };
-        let (civil, air, numbers) = if let Some(StraightRow { civil, numbers }) = plainly_written {
+        let by_cells: [_; NUMBERS];
+        let (civil, air, numbers) = if let (Some(civil), Some(straight)) = (plainly_written, &straight) {
+            let numbers = straight.numbers();
             (civil, numbers[AIR].ok_or(Why::NoAir), numbers)
         } else {
             let cells = picker.pick(row.bytes);
@@ -276,10 +278,10 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
             if first {
                 gather.declare().station = station(&cells, &columns);
             }
-            let numbers: [_; NUMBERS] = std::array::from_fn(|slot| scan::decimal_with(cells.at(slot), point));
-            let air = numbers[AIR]
+            by_cells = std::array::from_fn(|slot| scan::decimal_with(cells.at(slot), point));
+            let air = by_cells[AIR]
                 .ok_or_else(|| if absent(cells.at(AIR)) { Why::NoAir } else { Why::UnreadableAir });
-            (civil, air, numbers)
+            (civil, air, &by_cells)
         };
         let zone = match civil.offset_s.and_then(UtcOffset::from_seconds).or(input.utc_offset) {
             Some(zone) => zone,
