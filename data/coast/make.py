@@ -25,7 +25,11 @@ for arc in topology["arcs"]:
     # The seam of the map at 180 degrees and its lower edge are no coast.
     runs, run = [], line[:1]
     for before, at in zip(line, line[1:]):
-        seam = abs(before[0]) == abs(at[0]) == 18000 or before[1] <= -8990 and at[1] <= -8990
+        seam = (
+            abs(before[0] - at[0]) > 18000
+            or min(abs(before[0]), abs(at[0])) >= 17999
+            or max(before[1], at[1]) <= -8990
+        )
         if seam:
             runs.append(run)
             run = [at]

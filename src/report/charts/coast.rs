@@ -87,6 +87,9 @@ mod tests {
         assert_eq!(LAND.len(), all.iter().map(|line| 2 + 4 * line.len()).sum::<usize>(), "read to its end");
         assert!(all.len() > 100 && points > 4000, "{} lines, {points} points", all.len());
         assert!(all.iter().flatten().all(|at| at.0.abs() <= 180.0 && at.1.abs() <= 90.0));
+        // No line runs across the map where the earth closes.
+        let pairs = all.iter().flat_map(|line| line.windows(2));
+        assert!(pairs.map(|pair| (pair[0].0 - pair[1].0).abs()).all(|step| step < 20.0));
         // Capes that any atlas shows, to a degree: Cape Agulhas 34.8 S 20.0 E, North Cape 71.2 N 25.7 E.
         let near = |longitude: f64, latitude: f64| {
             all.iter().flatten().any(|at| (at.0 - longitude).abs() < 1.5 && (at.1 - latitude).abs() < 1.0)
