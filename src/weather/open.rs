@@ -300,7 +300,7 @@ fn meetings(files: &[FileFacts], several: Option<Count>, overlap: Option<Count>,
             NoteKind::SeveralReadings,
             count,
             format!(
-                "{count} hours hold several readings, first in {}: the lowest serves lows, the mean the rest",
+                "{count} x an hour with several readings, first in {}: the lowest serves lows, the mean the rest",
                 place(files, first)
             ),
         ));
@@ -310,7 +310,7 @@ fn meetings(files: &[FileFacts], several: Option<Count>, overlap: Option<Count>,
             NoteKind::Overlap,
             count,
             format!(
-                "{count} hours stand in several files, first in {}: each is counted once",
+                "{count} x an hour that stands in several files, first in {}: each is counted once",
                 place(files, first)
             ),
         ));
