@@ -64,6 +64,12 @@ pub fn series(result: &SeriesResult, options: &TextOptions) -> String {
          load in good light on the hottest cells. Lost are hours of sun in which the controller does not run, and harvest: \
          cells cooled by wind to hottest; information, never a limit.",
     );
+    if result.options.iter().all(|option| option.battery_v.is_none()) {
+        page.paragraph(
+            1,
+            "No battery is named, so what is lost is not known: add [battery] to the plan, or --battery-v 12,24.",
+        );
+    }
     page.heading("Ladder: from hot volts under load to cold open-circuit volts");
     ladder(&mut page, &result.options);
     for note in &result.notes {
