@@ -140,3 +140,49 @@ fn a_mild_code_temperature_is_remarked_on() {
     assert!(!notes("-24").contains("milder than the mean annual low"));
     assert!(notes("-50").contains("colder than anything in this record"));
 }
+
+fn golden(name: &str) -> Assessment {
+    let plan = plan::load(&Path::new("tests/plans/golden").join(name)).unwrap();
+    assess(&plan, &Choice::default()).unwrap()
+}
+
+/// Without a stop too, by the code sum; amps by their class, a cable by its size, a string fuse by the label, and what is
+/// only close by the class that leaves room. Figures as in the plans' own lines.
+#[test]
+fn every_kind_of_limit_has_its_own_way_out() {
+    for (name, words) in [
+        // 48.19 V on 48 V
+        (
+            "02-van-two-panels-breaker-48.toml",
+            "one for at least 48.2 V dc holds; the next common class of 50 V",
+        ),
+        ("02-van-two-panels-breaker-48.toml", "1 in series instead of 2"),
+        // 34.5 A at 70 C: 6 AWG carries 43.5 A, 8 AWG 31.9 A
+        ("05-truck-2400w-48v-thin-cable.toml", "roof cable: 16 mm2 or 6 AWG"),
+        // 126.1 V: close on 130 V, 16 % below 150 V
+        (
+            "06-truck-2400w-48v-close.toml",
+            "mppt box: holds by 3.0 % only; the next common class of 150 V would leave 16 %",
+        ),
+        ("08-van-ac-rating-alone.toml", "household switch: no dc rating"),
+        // 16.09 A are more than the label's 15 A: no larger fuse may be named
+        (
+            "10-boat-no-fuse-fits.toml",
+            "string fuse: 16.1 A are asked for and it has 15 A: none fits below the label's 15 A",
+        ),
+        (
+            "27-van-ratings-between-isc-and-factor.toml",
+            "holds; the next common class is 20 A; today it is 12 A",
+        ),
+        ("25-van-four-parallel-wrong-fuse.toml", "string fuse: a fuse of 30 A lets more through"),
+        ("25-van-four-parallel-wrong-fuse.toml", "10 A would fit"),
+        ("27-van-ratings-between-isc-and-factor.toml", "small breaker: one rated for at least 16.1 A"),
+    ] {
+        let found = golden(name);
+        assert!(says(&found, words), "{name}: {words}\n{:#?}", found.changes);
+    }
+    assert!(golden("04-van-2s2p-24v-sound.toml").changes.is_empty());
+    assert!(!says(&golden("10-boat-no-fuse-fits.toml"), "20 A"));
+    // the fuse of 30 A is too large: no larger one is named
+    assert!(!says(&golden("25-van-four-parallel-wrong-fuse.toml"), "rated for at least"));
+}

@@ -1,18 +1,23 @@
 //! What to change so that every limit holds, with what each change does.
 
+use crate::array::Carries;
 use crate::limits::Verdict;
-use crate::study::classes::next_class_v;
+use crate::study::classes::{ARRAY_CABLE, STRING_FUSE, next_class_a, next_class_v};
 use crate::study::counted;
 use crate::study::results::{ArrayFacts, Assessment, LimitLine, StopResult};
 use crate::study::weeks::OtherWeek;
 use crate::study::words::MONTHS;
 
-/// One sentence a change; empty where no limit is exceeded or not met. From the results alone.
+/// One sentence a change; empty where every limit holds with room to spare. From the results alone.
 #[must_use]
 pub fn changes(assessment: &Assessment, weeks: &[OtherWeek]) -> Vec<String> {
     let mut out: Vec<String> = Vec::new();
     for facts in &assessment.arrays {
-        for line in broken(assessment, &facts.name) {
+        for line in worth_a_change(assessment, facts) {
+            if counted(line) == Verdict::Close {
+                out.extend(room_to_spare(line));
+                continue;
+            }
             let mut sentences = remedies(facts, line);
             if line.unit == "V" {
                 sentences.extend(other_stop(assessment, &facts.name, line));
@@ -31,18 +36,21 @@ pub fn changes(assessment: &Assessment, weeks: &[OtherWeek]) -> Vec<String> {
     out
 }
 
-/// The broken limits of an array, each at the stop where its figure is largest, in the order of the plan.
-fn broken<'a>(assessment: &'a Assessment, array: &str) -> Vec<&'a LimitLine> {
+/// The limits of an array that are broken or close, each at the stop where it fares worst, in the order of the plan; without
+/// a stop, those of the code sum.
+fn worth_a_change<'a>(assessment: &'a Assessment, facts: &'a ArrayFacts) -> Vec<&'a LimitLine> {
     let mut found: Vec<&LimitLine> = Vec::new();
-    let at_stops = assessment.stops.iter().flat_map(|stop| &stop.arrays);
-    for line in at_stops.filter(|at| at.name == array).flat_map(|at| &at.limits) {
-        if !matches!(counted(line), Verdict::Exceeded | Verdict::NotMet) {
+    let at_stops = assessment.stops.iter().flat_map(|stop| &stop.arrays).filter(|at| at.name == facts.name);
+    let alone = facts.code_alone.iter().flat_map(|code| &code.limits);
+    for line in at_stops.flat_map(|at| &at.limits).chain(alone) {
+        if !matches!(counted(line), Verdict::Exceeded | Verdict::NotMet | Verdict::Close) {
             continue;
         }
+        let rank = |line: &LimitLine| (counted(line).severity(), line.worst.unwrap_or(0.0));
         let same =
             found.iter_mut().find(|other| other.component == line.component && other.rule == line.rule);
         match same {
-            Some(other) if line.worst > other.worst => *other = line,
+            Some(other) if rank(line) > rank(other) => *other = line,
             Some(_) => {}
             None => found.push(line),
         }
@@ -50,18 +58,31 @@ fn broken<'a>(assessment: &'a Assessment, array: &str) -> Vec<&'a LimitLine> {
     found
 }
 
+/// A limit that holds by little: the class that leaves room.
+fn room_to_spare(line: &LimitLine) -> Option<String> {
+    let (rating, worst, margin) = (line.rating?, line.worst?, line.margin_percent?);
+    let class = next_class_v(rating + 1.0).filter(|_| is_device(line))?;
+    Some(format!(
+        "{}: holds by {margin:.1} % only; the next common class of {class} V would leave {:.0} %.",
+        line.component,
+        (class - worst) / class * 100.0
+    ))
+}
+
+/// Whether a limit in volts is that of something that is sold in classes.
+fn is_device(line: &LimitLine) -> bool {
+    !matches!(line.kind.as_str(), "module" | "touch")
+}
+
 fn remedies(facts: &ArrayFacts, line: &LimitLine) -> Vec<String> {
     let (Some(rating), Some(worst)) = (line.rating, line.worst) else {
         return vec![format!("{}: {}.", line.component, line.reason)];
     };
     if line.unit == "A" {
-        return vec![format!(
-            "{}: one rated for at least {worst:.1} A ({}) holds; today it is {rating} A.",
-            line.component, line.rule
-        )];
+        return vec![more_amps(facts, line, rating, worst)];
     }
     let volts = facts.needs.disconnect_v.map_or(worst, |needed| needed.max(worst));
-    let mut out = vec![match next_class_v(volts) {
+    let mut out = vec![match next_class_v(volts).filter(|_| is_device(line)) {
         Some(class) => format!(
             "{}: one for at least {volts:.1} V dc holds; the next common class of {class} V leaves {:.0} % to spare.",
             line.component,
@@ -72,6 +93,45 @@ fn remedies(facts: &ArrayFacts, line: &LimitLine) -> Vec<String> {
     out.extend(fewer_in_series(facts, rating, volts));
     out.extend(measured_panels(line, rating, worst));
     out
+}
+
+/// What clears a limit in amps.
+fn more_amps(facts: &ArrayFacts, line: &LimitLine, rating: f64, worst: f64) -> String {
+    let name = &line.component;
+    // There the fuse is too large for the panel, not too small for the current.
+    if line.rule.starts_with("string fuse") {
+        return format!("{name}: {}.", line.reason);
+    }
+    let carries = facts.wiring.components.iter().find(|part| part.name == *name).map(|part| part.carries);
+    if line.kind == "fuse" && carries == Some(Carries::String) {
+        // Never a size above the panel's own largest.
+        let need = facts.needs.components.iter().find(|need| need.component == STRING_FUSE);
+        return match need.map(|need| (need.next_class_a, &need.remark)) {
+            Some((Some(class), remark)) => {
+                format!("{name}: {class} A instead of {rating} A ({worst:.1} A are asked for): {remark}.")
+            }
+            Some((None, remark)) => {
+                format!("{name}: {worst:.1} A are asked for and it has {rating} A: {remark}.")
+            }
+            None => format!(
+                "{name}: one rated for at least {worst:.1} A and at most the label's largest series fuse holds; today it is \
+                 {rating} A."
+            ),
+        };
+    }
+    if line.kind == "cable" {
+        let size = facts.needs.components.iter().find(|need| need.component == ARRAY_CABLE);
+        return match size.filter(|_| carries == Some(Carries::Array)) {
+            Some(need) => format!("{name}: {}; or a cooler way for it.", need.remark),
+            None => format!("{name}: a thicker one, or a cooler way for it: {}.", line.reason),
+        };
+    }
+    let class = next_class_a(&line.kind, worst)
+        .map_or_else(String::new, |class| format!("; the next common class is {class} A"));
+    format!(
+        "{name}: one rated for at least {worst:.1} A ({}) holds{class}; today it is {rating} A.",
+        line.rule
+    )
 }
 
 /// Fewer panels in series, where volts are in proportion: every figure of a string is a sum over its panels.

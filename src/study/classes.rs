@@ -25,6 +25,11 @@ const CABLES: [(f64, u32); 6] = [(2.5, 14), (4.0, 12), (6.0, 10), (10.0, 8), (16
 /// Insulation of solar cables and air under panels on a roof, C, where the plan names no cable.
 const USUAL_CABLE_C: (f64, f64) = (90.0, 65.0);
 
+/// The row of the cable that carries the whole array.
+pub(super) const ARRAY_CABLE: &str = "array cable";
+/// The row of the fuses of strings that need them.
+pub(super) const STRING_FUSE: &str = "string fuse";
+
 /// What one component must stand, and the next common class that does.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ComponentNeed {
@@ -46,6 +51,17 @@ pub struct ComponentNeed {
 #[must_use]
 pub fn next_class_v(volts: f64) -> Option<f64> {
     next(&DEVICE_V, volts)
+}
+
+/// The next common class of amps of a kind of component; `None` for a cable, and where none is that large.
+pub(super) fn next_class_a(kind: &str, amps: f64) -> Option<f64> {
+    match kind {
+        "disconnect" | "breaker" | "switch" => next(&SWITCH_A, amps),
+        "controller" => next(&CONTROLLER_A, amps),
+        "connector" => next(&CONNECTOR_A, amps),
+        "fuse" => next(&COMMON_FUSES_A, amps),
+        _ => None,
+    }
 }
 
 /// All classes of disconnects and controllers, V, smallest first.
@@ -90,10 +106,10 @@ pub fn component_needs(array: &Array, volts: Option<f64>, array_earthed: bool) -
             Some(_) => format!("one in each string, at most the label's {label_a} A"),
             None => format!("none fits below the label's {label_a} A: fewer strings in parallel"),
         };
-        let need = of("string fuse", &WIRING_V, window.least_a, &COMMON_FUSES_A, remark);
+        let need = of(STRING_FUSE, &WIRING_V, window.least_a, &COMMON_FUSES_A, remark);
         needs.push(ComponentNeed { next_class_a: window.common_a, ..need });
     }
-    needs.push(of("array cable", &WIRING_V, continuous_a, &[], cable_remark(array, isc_a)));
+    needs.push(of(ARRAY_CABLE, &WIRING_V, continuous_a, &[], cable_remark(array, isc_a)));
     let conductors = match poles::conductors_needed(array_earthed) {
         1 => "opens 1 conductor".to_owned(),
         several => format!("opens {several} conductors at once"),
