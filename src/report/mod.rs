@@ -3,6 +3,7 @@
 pub mod charts;
 mod clean;
 pub mod csv;
+mod glance;
 pub mod hours;
 mod html;
 mod json;

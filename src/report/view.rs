@@ -1,8 +1,9 @@
 //! What the renderers share: one line per limit over all stops, and who decides.
 
+use super::glance;
 use super::show::{self, Units, fixed};
 use crate::limits::Verdict;
-use crate::note::Note;
+use crate::note::{Note, NoteKind};
 use crate::study::counted;
 use crate::study::results::{
     ArrayAtStop, Assessment, Chance, CodeBasis, ComponentNeed, DesignTemperature, FourVoltages, LimitLine,
@@ -160,7 +161,7 @@ pub(crate) fn trip_sentence(odds: &TripOdds) -> String {
 }
 
 /// The same chance with longer stays, and the night that decides.
-pub(crate) fn trip_remarks(odds: &TripOdds) -> Vec<String> {
+pub(crate) fn trip_remarks(assessment: &Assessment, odds: &TripOdds) -> Vec<String> {
     let mut remarks = Vec::new();
     if let Some(TripChance { low, best: Some(best), high }) = odds.padded_chance {
         remarks.push(format!(
@@ -168,9 +169,18 @@ pub(crate) fn trip_remarks(odds: &TripOdds) -> Vec<String> {
             chance_words(&Chance { low, best, high })
         ));
     }
-    if let (Some(at), Some(stop)) = (odds.deciding_at, &odds.deciding_stop) {
-        let dates = odds.deciding_window.as_ref().map(|days| format!(" ({days})")).unwrap_or_default();
-        remarks.push(format!("The largest worst case there, at {stop}{dates}, stands at {}.", at.iso()));
+    if let (Some(at), Some(place)) = (odds.deciding_at, &odds.deciding_stop) {
+        let dates = odds
+            .deciding_window
+            .as_ref()
+            .map(|days| format!(" ({})", glance::window(days)))
+            .unwrap_or_default();
+        // The clock of the place; a place visited twice has one.
+        let when = match assessment.stops.iter().find(|stop| stop.place == *place) {
+            Some(stop) => format!("{} local time", glance::moment(at, stop)),
+            None => format!("{} UTC", at.local(UtcOffset::UTC)),
+        };
+        remarks.push(format!("The largest worst case there, at {place}{dates}: {when}."));
     }
     remarks
 }
@@ -206,6 +216,11 @@ pub(crate) fn note_text(note: &Note) -> String {
     } else {
         note.text.clone()
     }
+}
+
+/// Whether a note is about how far the statistics of a record go, so that it belongs to the record's details.
+pub(crate) fn is_about_method(note: &Note) -> bool {
+    matches!(note.kind, NoteKind::Fit | NoteKind::Trend)
 }
 
 /// What must stand beside worst-case hours wherever they are printed.
@@ -259,6 +274,12 @@ pub(crate) fn record_sentence(record: &RecordFacts, units: Units) -> String {
         show::temperature(record.lowest_c, units),
         record.lowest_at.local(UtcOffset::UTC)
     )
+}
+
+/// Hours of a record in which the array was lit and its volts computed, where the report counted them.
+pub(crate) fn lit_hours(stop: &StopResult) -> Option<u64> {
+    let cells = stop.arrays.iter().find_map(|array| array.pictures.light_and_air.as_ref())?;
+    Some(cells.hours.iter().flatten().map(|&hours| u64::from(hours)).sum())
 }
 
 /// A row of the table of design temperatures.

@@ -13,8 +13,8 @@ use crate::study::record_facts::record_facts;
 use crate::study::results::{ArrayAtStop, Assessment, SeasonMaximum, StationFacts, StopResult};
 use crate::study::weeks::{OtherWeek, other_weeks};
 use crate::study::{
-    OpenStop, StudyError, beside, changes, extremes, information, low_side, needs, notes, strip, summary,
-    temperatures, trip,
+    OpenStop, StudyError, beside, changes, extremes, information, ladder, low_side, needs, notes, strip,
+    summary, temperatures, trip,
 };
 use crate::sun::Nodes;
 use crate::trip::{Stop, Window, years_after_start};
@@ -123,15 +123,17 @@ pub fn assess(plan: &Plan, choice: &Choice) -> Result<Assessment, StudyError> {
     if stops.is_empty() && !needs::code_alone(plan) {
         return Err(StudyError::NoStops);
     }
-    let mut nodes = None;
-    let mut results = Vec::with_capacity(stops.len());
-    let mut runs = Vec::with_capacity(stops.len());
-    for (index, stop) in stops {
-        let (result, run) = assess_stop(plan, index, stop, &arrays, &mut nodes, choice.detail)?;
-        results.push(result);
-        runs.push(run);
+    let at_stops = || at_stops(plan, stops, &arrays, choice.detail);
+    let (outcome, ladders) = match choice.detail {
+        Detail::Figures => (at_stops(), Vec::new()),
+        // Two questions of the same records: side by side where there are two cores.
+        Detail::Pictures => rayon::join(at_stops, || ladder::ladders(plan, choice, &arrays)),
+    };
+    let (results, runs) = outcome?;
+    let mut facts: Vec<_> = arrays.iter().map(|array| needs::facts(array, &results, plan)).collect();
+    for (facts, ladder) in facts.iter_mut().zip(ladders) {
+        facts.ladder = ladder;
     }
-    let facts: Vec<_> = arrays.iter().map(|array| needs::facts(array, &results, plan)).collect();
     let trip = trip::odds(plan, &runs, &results);
     let mut assessment = Assessment {
         schema: SCHEMA,
@@ -157,6 +159,24 @@ pub fn assess(plan: &Plan, choice: &Choice) -> Result<Assessment, StudyError> {
     summary::conclude(&mut assessment, plan, &arrays);
     assessment.changes = changes::changes(&assessment, &weeks);
     Ok(assessment)
+}
+
+/// All stops, one after the other: they share the sun's nodes.
+fn at_stops(
+    plan: &Plan,
+    stops: Vec<(usize, &Stop)>,
+    arrays: &[&Array],
+    detail: Detail,
+) -> Result<(Vec<StopResult>, Vec<StopRun>), StudyError> {
+    let mut nodes = None;
+    let mut results = Vec::with_capacity(stops.len());
+    let mut runs = Vec::with_capacity(stops.len());
+    for (index, stop) in stops {
+        let (result, run) = assess_stop(plan, index, stop, arrays, &mut nodes, detail)?;
+        results.push(result);
+        runs.push(run);
+    }
+    Ok((results, runs))
 }
 
 fn assess_stop(

@@ -12,6 +12,7 @@ mod figures;
 mod hours;
 mod hours_row;
 mod information;
+mod ladder;
 mod lines;
 mod low_side;
 pub mod meter;

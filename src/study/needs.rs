@@ -60,6 +60,7 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
         },
         code_alone: if stops.is_empty() { code_answer(array, plan) } else { None },
         notes,
+        ladder: None,
         wiring: wiring(array),
     }
 }

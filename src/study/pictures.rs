@@ -1,6 +1,7 @@
 //! What only the report draws: pictures and cards need more than the JSON holds.
 
 use crate::array::Carries;
+use crate::limits::Verdict;
 use crate::study::results::ByVoltage;
 
 /// How an array is wired, for the one-line diagram and the commissioning card.
@@ -68,6 +69,32 @@ pub struct ExpectedReading {
     pub cell_c: f64,
     /// Open-circuit volts.
     pub voc_v: f64,
+}
+
+/// Volts of one string by the count of its panels in series, over all stops.
+#[derive(Clone, Debug)]
+pub struct Ladder {
+    /// Volts under load at which the controller starts.
+    pub start_v: Option<f64>,
+    /// Volts under load down to which it runs.
+    pub run_v: Option<f64>,
+    /// From one panel up to two past the largest count that holds.
+    pub rungs: Vec<Rung>,
+}
+
+/// One count.
+#[derive(Clone, Debug)]
+pub struct Rung {
+    /// Panels in series.
+    pub in_series: usize,
+    /// Whether the plan has so many.
+    pub is_planned: bool,
+    /// Fewest volts under load, in good light on the hottest cells.
+    pub hot_v: Option<f64>,
+    /// The largest open-circuit figure, which decides.
+    pub cold_v: Option<f64>,
+    /// The worst verdict of the limits in volts; `None` without one.
+    pub verdict: Option<Verdict>,
 }
 
 /// Summaries of all hours of one array at one stop. Each picture is drawn where its part is there.

@@ -6,7 +6,7 @@ use crate::assumptions::Assumption;
 use crate::limits::{DecidedBy, Verdict};
 use crate::note::Note;
 use crate::study::explain::Explained;
-use crate::study::pictures::{Pictures, Wiring};
+use crate::study::pictures::{Ladder, Pictures, Wiring};
 use crate::time::{Season, Stamp, UtcOffset};
 use serde::Serialize;
 
@@ -84,6 +84,9 @@ pub struct ArrayFacts {
     /// How it is wired, for the report.
     #[serde(skip)]
     pub wiring: Wiring,
+    /// Its volts by the count in series, for the report; `None` without pictures, and where panels are unlike.
+    #[serde(skip)]
+    pub ladder: Option<Ladder>,
 }
 
 /// What the code sum alone says, without weather.

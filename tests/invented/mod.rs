@@ -135,6 +135,7 @@ fn facts(size: Size) -> ArrayFacts {
         )],
         code_alone: None,
         wiring: pictures::wiring(size.limits),
+        ladder: Some(pictures::ladder(size.limits)),
     }
 }
 

@@ -1,6 +1,7 @@
 //! Invented wiring and summaries of hours.
 
 use dawnvolt::array::Carries;
+use dawnvolt::limits::Verdict;
 use dawnvolt::study::pictures::*;
 use dawnvolt::study::results::ByVoltage;
 
@@ -51,6 +52,28 @@ pub fn wiring(components: usize) -> Wiring {
                 })
                 .collect(),
         }],
+    }
+}
+
+/// Counts in series: a few, or so many that some are left out.
+pub fn ladder(limits: usize) -> Ladder {
+    let count = if limits > 4 { 20 } else { 6 };
+    Ladder {
+        start_v: Some(19.2),
+        run_v: Some(15.2),
+        rungs: (1..=count)
+            .map(|in_series| {
+                let each = in_series as f64;
+                let verdict = if in_series <= 2 { Verdict::Within } else { Verdict::Exceeded };
+                Rung {
+                    in_series,
+                    is_planned: in_series == 3,
+                    hot_v: Some(15.6 * each),
+                    cold_v: Some(27.1 * each),
+                    verdict: Some(verdict),
+                }
+            })
+            .collect(),
     }
 }
 

@@ -16,7 +16,7 @@ pub fn departure(assessment: &Assessment) -> Result<Option<Chart>, ChartError> {
         return Ok(None);
     };
     let title = "Chance that a limit is broken, by day of departure";
-    let mut drawing = Drawing::new(300.0, title);
+    let mut drawing = Drawing::new(304.0, title);
     let bars: Vec<Bar> = odds
         .by_departure
         .iter()
@@ -30,7 +30,7 @@ pub fn departure(assessment: &Assessment) -> Result<Option<Chart>, ChartError> {
             ink: if departure.shift_days == 0 { Ink::SuddenSun } else { Ink::Step3 },
         })
         .collect();
-    draw(&mut drawing, &bars, "seasons broken, %", 100.0);
+    draw(&mut drawing, &bars, ("seasons broken, %", "day of departure"), 100.0);
     let least = odds.by_departure.iter().min_by(|a, b| a.chance.total_cmp(&b.chance));
     let mut alt = String::new();
     if let Some(planned) = odds.by_departure.iter().find(|departure| departure.shift_days == 0) {
@@ -49,7 +49,7 @@ pub fn departure(assessment: &Assessment) -> Result<Option<Chart>, ChartError> {
     paint::chart("departure", title, &alt, Role::Whole, &drawing).map(Some)
 }
 
-/// Lit hours in which the array is too low for the controller to start, by month.
+/// Lit hours in which the array is too low for the controller to start, by month; `None` where there are none.
 ///
 /// # Errors
 /// Where the plotting crate or the encoder refuses; see [`ChartError`].
@@ -60,9 +60,12 @@ pub fn lost_starts(
 ) -> Result<Option<Chart>, ChartError> {
     let Some(stop) = assessment.stops.get(stop_index) else { return Ok(None) };
     let Some(array) = stop.arrays.get(array_index) else { return Ok(None) };
-    let Some(months) = &array.pictures.lost_start_h else { return Ok(None) };
+    let Some(months) = array.pictures.lost_start_h.as_ref().filter(|months| months.iter().any(|h| *h > 0.0))
+    else {
+        return Ok(None);
+    };
     let title = format!("Hours too low to start at {}", super::heading(assessment, stop, array));
-    let mut drawing = Drawing::new(300.0, &title);
+    let mut drawing = Drawing::new(304.0, &title);
     let names = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
     let bars: Vec<Bar> = names
         .iter()
@@ -74,7 +77,7 @@ pub fn lost_starts(
             ink: Ink::Step3,
         })
         .collect();
-    draw(&mut drawing, &bars, "hours a year", f64::INFINITY);
+    draw(&mut drawing, &bars, ("hours a year", "month"), f64::INFINITY);
     let sum: f64 = months.iter().sum();
     let most = names.iter().zip(months).max_by(|a, b| a.1.total_cmp(b.1));
     let mut alt = format!(
@@ -97,7 +100,7 @@ struct Bar {
 }
 
 #[expect(clippy::cast_precision_loss, reason = "a few bars")]
-fn draw(drawing: &mut Drawing, bars: &[Bar], title: &str, most: f64) {
+fn draw(drawing: &mut Drawing, bars: &[Bar], (upright, level): (&str, &str), most: f64) {
     let top = bars.iter().map(|bar| bar.value).fold(0.0, f64::max);
     let range = (0.0, (top * 1.18).max(1.0).min(most * 1.1));
     let frame = Frame {
@@ -111,7 +114,9 @@ fn draw(drawing: &mut Drawing, bars: &[Bar], title: &str, most: f64) {
     for tick in ticks(range, 5) {
         frame.level(drawing, tick, Ink::Grid, 1.0, Stroke::Solid);
     }
-    frame.upright(drawing, title, 5);
+    frame.upright(drawing, upright, 5);
+    let middle = f64::midpoint(frame.left, frame.right);
+    drawing.text((middle, frame.bottom + 32.0), level, Ink::Text, style::SMALL, Across::Middle);
     // A label needs about 60 units: with more bars every second or third keeps its own.
     let every = (bars.len() as f64 * 60.0 / (frame.right - frame.left)).ceil().max(1.0);
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a small whole number")]

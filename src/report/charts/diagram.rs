@@ -10,8 +10,12 @@ use crate::study::results::{ArrayFacts, Assessment};
 
 /// Size of a component's box, page units.
 const BOX: (f64, f64) = (124.0, 132.0);
+/// Narrowest box: with so many components that even these do not fit in one row, the chain goes on in a second one.
+const NARROWEST: f64 = 104.0;
 /// Gap between boxes, for the conductors.
 const GAP: f64 = 22.0;
+/// The same between narrow boxes.
+const NARROW_GAP: f64 = 13.0;
 /// Size of a box of strings.
 const STRINGS: (f64, f64) = (204.0, 132.0);
 /// Left edge of all rows.
@@ -39,8 +43,9 @@ pub fn diagram(assessment: &Assessment, array_index: usize) -> Result<Option<Cha
     };
     let chain = chain(&facts.wiring);
     let groups = facts.wiring.strings.len();
-    let first_row = per_row(LEFT + STRINGS.0 + GAP).min(chain.len());
-    let rows = 1 + (chain.len() - first_row).div_ceil(per_row(LEFT));
+    let sizes = Sizes::of(chain.len());
+    let first_row = sizes.per_row(LEFT + STRINGS.0 + sizes.gap).min(chain.len());
+    let rows = 1 + (chain.len() - first_row).div_ceil(sizes.per_row(LEFT));
     #[expect(clippy::cast_precision_loss, reason = "a few boxes")]
     let strings_height = groups as f64 * (STRINGS.1 + 14.0);
     #[expect(clippy::cast_precision_loss, reason = "a few boxes")]
@@ -51,23 +56,48 @@ pub fn diagram(assessment: &Assessment, array_index: usize) -> Result<Option<Cha
     drawing.text((LEFT, 42.0), &largest, Ink::Text, style::NORMAL, Across::Start);
 
     strings(&mut drawing, &facts.wiring.strings, chain.is_empty());
-    let mut pen = Pen { x: LEFT + STRINGS.0, y: 62.0, below: 62.0 + strings_height.max(BOX.1 + 14.0) };
+    let mut pen = Pen { sizes, x: LEFT + STRINGS.0, y: 62.0, below: 62.0 + strings_height.max(BOX.1 + 14.0) };
     for part in &chain {
         pen.advance(&mut drawing);
-        part.draw(&mut drawing, (pen.x, pen.y));
-        pen.x += BOX.0;
+        part.draw(&mut drawing, (pen.x, pen.y), sizes.width);
+        pen.x += sizes.width;
     }
     let id = format!("diagram-{}", array_index + 1);
     let alt = description(facts, &chain, &largest);
     paint::chart(&id, &title, &alt, Role::Wiring, &drawing).map(Some)
 }
 
-/// Boxes that fit in a row that begins at `left`.
-fn per_row(left: f64) -> usize {
-    let fit = ((style::WIDTH - 14.0 - left + GAP) / (BOX.0 + GAP)).floor();
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a handful")]
-    {
-        fit as usize
+/// Width of the boxes and of the gaps between them.
+#[derive(Clone, Copy)]
+struct Sizes {
+    width: f64,
+    gap: f64,
+}
+
+impl Sizes {
+    /// So that `boxes` stand in one row beside the strings, where narrow ones do.
+    fn of(boxes: usize) -> Self {
+        let usual = Self { width: BOX.0, gap: GAP };
+        if usual.per_row(LEFT + STRINGS.0 + GAP) >= boxes {
+            return usual;
+        }
+        #[expect(clippy::cast_precision_loss, reason = "a few boxes")]
+        let each = (style::WIDTH - 14.0 - LEFT - STRINGS.0) / boxes as f64;
+        if each - NARROW_GAP >= NARROWEST {
+            Self { width: each - NARROW_GAP, gap: NARROW_GAP }
+        } else {
+            usual
+        }
+    }
+
+    /// Boxes that fit in a row that begins at `left`.
+    fn per_row(self, left: f64) -> usize {
+        // A hair of room against rounding.
+        let fit = ((style::WIDTH - 14.0 - left + self.gap + 1e-6) / (self.width + self.gap)).floor();
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a handful")]
+        {
+            fit as usize
+        }
     }
 }
 
@@ -87,6 +117,7 @@ fn largest(facts: &ArrayFacts) -> String {
 
 /// Where the next box goes.
 struct Pen {
+    sizes: Sizes,
     /// Right edge of the last box.
     x: f64,
     /// Top of the row.
@@ -98,12 +129,12 @@ struct Pen {
 impl Pen {
     /// Draws the conductors to the next box and moves to its left edge.
     fn advance(&mut self, drawing: &mut Drawing) {
-        if self.x + GAP + BOX.0 <= style::WIDTH - 14.0 {
+        if self.x + self.sizes.gap + self.sizes.width <= style::WIDTH - 14.0 + 1e-6 {
             for height in [CONDUCTORS.0, CONDUCTORS.1] {
-                let ends = [(self.x, self.y + height), (self.x + GAP, self.y + height)];
+                let ends = [(self.x, self.y + height), (self.x + self.sizes.gap, self.y + height)];
                 drawing.line(ends.to_vec(), Ink::Text, 1.4, Stroke::Solid);
             }
-            self.x += GAP;
+            self.x += self.sizes.gap;
             return;
         }
         // Around the corner: out at the right, back under the row, in at the left.
@@ -182,12 +213,12 @@ impl Part<'_> {
         }
     }
 
-    fn draw(&self, drawing: &mut Drawing, (x, y): (f64, f64)) {
-        outline(drawing, (x, y), BOX);
-        self.symbol(drawing, (x, y));
+    fn draw(&self, drawing: &mut Drawing, (x, y): (f64, f64), width: f64) {
+        outline(drawing, (x, y), (width, BOX.1));
+        self.symbol(drawing, (x, y), width);
         let mut height = y + TEXT.0;
         for (index, line) in
-            self.lines().iter().flat_map(|line| wrapped(line, BOX.0 - 14.0)).take(LINES).enumerate()
+            self.lines().iter().flat_map(|line| wrapped(line, width - 14.0)).take(LINES).enumerate()
         {
             let ink = if index == 0 { Ink::Faint } else { Ink::Text };
             drawing.text((x + 8.0, height), &line, ink, style::SMALL, Across::Start);
@@ -195,8 +226,8 @@ impl Part<'_> {
         }
     }
 
-    fn symbol(&self, drawing: &mut Drawing, (x, y): (f64, f64)) {
-        let (left, right, middle) = (x, x + BOX.0, x + BOX.0 / 2.0);
+    fn symbol(&self, drawing: &mut Drawing, (x, y): (f64, f64), width: f64) {
+        let (left, right, middle) = (x, x + width, x + width / 2.0);
         let (plus, minus) = (y + CONDUCTORS.0, y + CONDUCTORS.1);
         let mut wire = |from: f64, to: f64, height: f64| {
             drawing.line(vec![(from, height), (to, height)], Ink::Text, 1.4, Stroke::Solid);
@@ -390,7 +421,8 @@ fn fitting(text: &str, width: f64) -> String {
 /// The text in lines of a width, broken between words; a word that is too long is cut.
 fn wrapped(text: &str, width: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    for word in clean::line(text).split_whitespace() {
+    for word in whole_words(text) {
+        let word = word.as_str();
         let longer = lines.last().map(|line| format!("{line} {word}"));
         match longer.filter(|longer| text_width(longer, style::SMALL) <= width) {
             Some(longer) => {
@@ -401,6 +433,25 @@ fn wrapped(text: &str, width: f64) -> Vec<String> {
         }
     }
     lines
+}
+
+/// Words, a number kept with its unit.
+fn whole_words(text: &str) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for word in clean::line(text).split_whitespace() {
+        let unit = word.trim_end_matches([',', '.', ';']);
+        match words.last_mut() {
+            Some(number)
+                if matches!(unit, "V" | "A" | "mm2" | "AWG" | "°C")
+                    && number.ends_with(|c: char| c.is_ascii_digit()) =>
+            {
+                number.push(' ');
+                number.push_str(word);
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
 }
 
 fn description(facts: &ArrayFacts, chain: &[Part<'_>], largest: &str) -> String {

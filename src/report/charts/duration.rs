@@ -7,6 +7,7 @@ use super::style::{self, Ink};
 use super::voltages::{self, Look};
 use super::{Chart, ChartError, Role, paint, ratings};
 use crate::report::{show, view};
+use crate::study::pictures::Exceedance;
 use crate::study::results::{ArrayAtStop, Assessment, ByVoltage};
 
 /// Bottom and top of the axis of hours, powers of ten: from six minutes a year to all hours.
@@ -18,7 +19,7 @@ const HOUR_TICKS: [(f64, &str); 6] =
 /// One of three counts.
 type Pick = fn(&ByVoltage<f64>) -> f64;
 
-/// Hours a year above x volts, the three voltages of an array at a stop.
+/// Hours a year above x volts: the three voltages of an array at a stop, and thinner those at the other stops.
 ///
 /// # Errors
 /// Where the plotting crate or the encoder refuses; see [`ChartError`].
@@ -34,7 +35,11 @@ pub fn volts_exceeded(
     let range = voltages::range(assessment, &array.name);
     let (lines, remark) = ratings::uprights(&view::volt_ratings(array), range, "V");
     let (mut drawing, frame) = page(&title, range, &lines);
-    voltages::legend(&mut drawing, 64.0);
+    let x = voltages::legend(&mut drawing, 64.0);
+    let others = elsewhere(assessment, stop_index, &array.name);
+    if !others.is_empty() {
+        drawing.text((x, 39.0), "thin: the other stops", Ink::Text, style::SMALL, Across::Start);
+    }
     hours_axis(&mut drawing, &frame);
     values_axis(&mut drawing, &frame, "string volts, V");
     for (value, look) in [
@@ -42,12 +47,10 @@ pub fn volts_exceeded(
         (|hours| hours.sudden_sun, voltages::SUDDEN_SUN),
         (|hours| hours.steady, voltages::STEADY),
     ] {
-        let points = curve.hours_per_year.iter().enumerate().map(|(index, hours)| {
-            #[expect(clippy::cast_precision_loss, reason = "a few hundred steps")]
-            let volts = curve.from_v + index as f64 * curve.step_v;
-            (volts, value(hours))
-        });
-        falling(&mut drawing, &frame, points, look);
+        for (_, other) in &others {
+            falling(&mut drawing, &frame, points(other, value), Look { width: 0.7, ..look });
+        }
+        falling(&mut drawing, &frame, points(curve, value), look);
     }
     finish(&mut drawing, &frame, lines, &remark);
 
@@ -61,8 +64,16 @@ pub fn volts_exceeded(
         curve.hours_per_year.get(index as usize).copied().unwrap_or_default()
     };
     let mut alt = String::new();
+    let never: Vec<String> = view::volt_ratings(array)
+        .into_iter()
+        .filter(|(_, rating)| above(*rating).worst_case <= 0.0)
+        .map(|(component, rating)| format!("{} ({component})", show::rating(rating, "V")))
+        .collect();
     for (component, rating) in view::volt_ratings(array) {
         let hours = above(rating);
+        if hours.worst_case <= 0.0 {
+            continue;
+        }
         alt.push_str(&format!(
             "Above {} ({component}): parked {} hours a year, sudden sun {}, worst case {} if full clear sun fell then. ",
             show::rating(rating, "V"),
@@ -71,9 +82,32 @@ pub fn volts_exceeded(
             show::count(hours.worst_case)
         ));
     }
+    if !never.is_empty() {
+        alt.push_str(&format!("Never above {}. ", never.join(", ")));
+    }
     alt.push_str("Whole years, whatever the dates of the trip.");
     let id = format!("hours-above-volts-{}-{}", stop_index + 1, array_index + 1);
     paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing).map(Some)
+}
+
+/// The curves of the array at the other stops.
+fn elsewhere<'a>(assessment: &'a Assessment, here: usize, array: &str) -> Vec<(usize, &'a Exceedance)> {
+    let stops = assessment.stops.iter().enumerate().filter(|(index, _)| *index != here);
+    stops
+        .filter_map(|(index, stop)| {
+            let at = stop.arrays.iter().find(|at| at.name == array)?;
+            Some((index, at.pictures.exceedance.as_ref()?))
+        })
+        .collect()
+}
+
+/// Volts and the hours a year above them.
+fn points(curve: &Exceedance, value: Pick) -> impl Iterator<Item = (f64, f64)> {
+    curve.hours_per_year.iter().enumerate().map(move |(index, hours)| {
+        #[expect(clippy::cast_precision_loss, reason = "a few hundred steps")]
+        let volts = curve.from_v + index as f64 * curve.step_v;
+        (volts, value(hours))
+    })
 }
 
 /// Hours a year above x amps, with 1, 1.25 and 1.5625 times the label's current and the ratings.

@@ -36,7 +36,7 @@ pub fn light_and_air(
         return Ok(None);
     }
     let title = format!("Every lit hour at {}: air against light", super::heading(assessment, stop, array));
-    let mut drawing = Drawing::new(452.0, &title);
+    let mut drawing = Drawing::new(462.0, &title);
     legend(&mut drawing);
     #[expect(clippy::cast_precision_loss, reason = "a few dozen rows and columns")]
     let (width, height) =
@@ -45,8 +45,8 @@ pub fn light_and_air(
     let frame = Frame {
         left: 64.0,
         right: style::WIDTH - 60.0 - ratings::NAMES,
-        top: 62.0,
-        bottom: 400.0,
+        top: 72.0,
+        bottom: 410.0,
         x: (0.0, width),
         y: (lowest(counts) - 2.0, top),
     };
@@ -130,9 +130,8 @@ fn curves(drawing: &mut Drawing, frame: &Frame, counts: &LightAndAir) {
         .map(|curve| format!("{} {}", clean::short(&curve.component, 24), show::rating(curve.rating_v, "V")))
         .collect();
     if !missing.is_empty() {
-        let text = clean::short(&format!("out of view: {}", missing.join("; ")), 60);
-        let at = (frame.left + 8.0, frame.bottom - 12.0);
-        drawing.label(at, &text, Ink::Limit, style::SMALL, Across::Start);
+        let text = clean::short(&format!("↓ below this axis: {}", missing.join("; ")), 100);
+        drawing.text((frame.left, frame.top - 9.0), &text, Ink::Limit, style::SMALL, Across::Start);
     }
 }
 

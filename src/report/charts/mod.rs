@@ -16,6 +16,7 @@ mod paint;
 mod ratings;
 mod route;
 mod season_maxima;
+mod series_ladder;
 mod style;
 mod voltages;
 mod worst_week;
@@ -30,6 +31,7 @@ pub use light_and_air::light_and_air;
 pub use map::{MapPoint, map};
 pub use route::route;
 pub use season_maxima::season_maxima;
+pub use series_ladder::series_ladder;
 pub(super) use style::css;
 pub use worst_week::worst_week;
 
@@ -102,10 +104,10 @@ fn heading(assessment: &Assessment, stop: &StopResult, array: &ArrayAtStop) -> S
 /// A chart of one array at one stop.
 type AtStop = fn(&Assessment, usize, usize) -> Result<Option<Chart>, ChartError>;
 
-/// Charts that every stop gets.
-const EVERYWHERE: [AtStop; 2] = [worst_week, volts_exceeded];
-/// Charts that only the worst stop of an array gets: they explain, and once is enough.
-const AT_THE_WORST: [AtStop; 5] = [season_maxima, calendar, light_and_air, amps_exceeded, lost_starts];
+/// Charts that only the worst stop of an array gets, before and after its annual lows: they explain or show all stops,
+/// and once is enough.
+const BEFORE_LOWS: [AtStop; 2] = [worst_week, volts_exceeded];
+const AFTER_LOWS: [AtStop; 5] = [season_maxima, calendar, light_and_air, amps_exceeded, lost_starts];
 
 /// All charts of an assessment, in the order in which the report shows them: of each array first those at the
 /// stop where it fares worst, then the whole trip, then the other stops.
@@ -131,23 +133,24 @@ fn jobs(assessment: &Assessment) -> Vec<Job<'_>> {
         jobs.push(Box::new(move |assessment| diagram(assessment, array)));
     }
     let mut lows_drawn = vec![false; assessment.stops.len()];
-    for facts in &assessment.arrays {
+    for (index, facts) in assessment.arrays.iter().enumerate() {
         let worst = view::coldest_stop(assessment, &facts.name);
         if let Some((stop, array)) = worst.and_then(|stop| Some((stop, find(assessment, stop, facts)?))) {
-            jobs.extend(EVERYWHERE.map(|chart| at(chart, stop, array)));
+            jobs.extend(BEFORE_LOWS.map(|chart| at(chart, stop, array)));
             if !std::mem::replace(&mut lows_drawn[stop], true) {
                 jobs.push(Box::new(move |assessment| annual_lows(assessment, stop)));
             }
-            jobs.extend(AT_THE_WORST.map(|chart| at(chart, stop, array)));
+            jobs.extend(AFTER_LOWS.map(|chart| at(chart, stop, array)));
         }
         jobs.push(Box::new(|assessment| route(assessment, &facts.name)));
+        jobs.push(Box::new(move |assessment| series_ladder(assessment, index)));
     }
     jobs.push(Box::new(departure));
     for (stop, drawn) in lows_drawn.iter().enumerate() {
         for facts in &assessment.arrays {
             let array = find(assessment, stop, facts);
             if let Some(array) = array.filter(|_| view::coldest_stop(assessment, &facts.name) != Some(stop)) {
-                jobs.extend(EVERYWHERE.map(|chart| at(chart, stop, array)));
+                jobs.push(at(worst_week, stop, array));
             }
         }
         if !drawn {

@@ -262,14 +262,18 @@ fn finding(assessment: &Assessment, stop: &StopResult, array: &ArrayAtStop, hour
         show::volts(most(steady)),
         show::volts(most(worst_case))
     ));
+    let mut kept: Vec<String> = Vec::new();
     for (component, rating) in view::volt_ratings(array) {
         let count = hours.iter().filter(|hour| hour.sudden_sun_v.is_some_and(|volts| volts > rating)).count();
-        let rating = show::rating(rating, "V");
-        text.push_str(&match count {
-            0 => format!(" {component} ({rating}) is not passed."),
-            1 => format!(" {component} ({rating}) is passed in 1 hour."),
-            _ => format!(" {component} ({rating}) is passed in {count} hours."),
-        });
+        let named = format!("{component} ({})", show::rating(rating, "V"));
+        match count {
+            0 => kept.push(named),
+            1 => text.push_str(&format!(" {named} is passed in 1 hour.")),
+            _ => text.push_str(&format!(" {named} is passed in {count} hours.")),
+        }
+    }
+    if !kept.is_empty() {
+        text.push_str(&format!(" Not passed: {}.", kept.join(", ")));
     }
     text
 }

@@ -1,11 +1,10 @@
 //! The frame of the document: head, contents, and the sections in the order in which a client reads them.
 
-use super::{cards, checklist, explain, places, tables};
+use super::{answer, cards, checklist, explain, places, tables};
 use crate::limits::Verdict;
 use crate::report::charts::{self, Chart, Role};
 use crate::report::clean::{block, line};
 use crate::report::show::{self, Units};
-use crate::report::view;
 use crate::sources::{Confidence, SOURCES};
 use crate::study::results::Assessment;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -44,15 +43,14 @@ pub(super) fn document(assessment: &Assessment, charts: &[Chart]) -> Markup {
                     h1 dir="auto" { (title) }
                     (prepared(assessment))
                 }
-                nav.contents aria-label="Contents" {
-                    ul { @for section in &sections { li { a href={ "#" (section.id) } { (section.title) } } } }
-                }
                 main #main {
-                    @for section in &sections {
+                    // The answer first: the contents follow it, so that both stand on one screen.
+                    @for (index, section) in sections.iter().enumerate() {
                         section id=(section.id) aria-labelledby={ (section.id) "-title" } {
                             h2 id={ (section.id) "-title" } { (section.title) }
                             (section.body)
                         }
+                        @if index == 0 { (contents(&sections)) }
                     }
                 }
                 footer {
@@ -63,8 +61,16 @@ pub(super) fn document(assessment: &Assessment, charts: &[Chart]) -> Markup {
     }
 }
 
+fn contents(sections: &[Section]) -> Markup {
+    html! {
+        nav.contents aria-label="Contents" {
+            ul { @for section in sections { li { a href={ "#" (section.id) } { (section.title) } } } }
+        }
+    }
+}
+
 fn sections(assessment: &Assessment, charts: &[Chart]) -> Vec<Section> {
-    let mut sections = vec![Section { id: "answer", title: "The answer", body: answer(assessment) }];
+    let mut sections = vec![Section { id: "answer", title: "The answer", body: answer::answer(assessment) }];
     let mut add = |id, title, body: Option<Markup>| {
         sections.extend(body.map(|body| Section { id, title, body }));
     };
@@ -73,14 +79,14 @@ fn sections(assessment: &Assessment, charts: &[Chart]) -> Vec<Section> {
     add("charts", "Charts", leading_charts(assessment, charts));
     add("often", "How often and why", tables::how_often(assessment));
     add("places", "Places and dates", places::places(assessment, charts));
-    add("trip", "The whole trip", assessment.trip.as_ref().map(tables::trip));
+    add("trip", "The whole trip", assessment.trip.as_ref().map(|odds| tables::trip(assessment, odds)));
     add("needs", "What the array needs", tables::needs(assessment));
     add("change", "What to change", list(assessment.changes.iter().map(String::as_str)));
+    add("worked", "The worst hour by hand", assessment.explained.as_ref().map(explain::explained));
     add("label", "Label for the box", cards::labels(assessment));
     add("commissioning", "Commissioning card", cards::commissioning(assessment));
     add("by-hand", "To check by hand", Some(checklist::checklist()));
     add("method", "Method and data", Some(method()));
-    add("worked", "The worst hour by hand", assessment.explained.as_ref().map(explain::explained));
     add("assumptions", "Assumptions", tables::assumptions(assessment));
     add("cautions", "Cautions", list(assessment.cautions.iter().map(String::as_str)));
     add("sources", "Sources", Some(sources()));
@@ -127,54 +133,6 @@ pub(super) fn verdict(verdict: Verdict) -> Markup {
     html! { span.verdict.(class_of(verdict)) { span aria-hidden="true" { (sign) " " } (show::verdict(verdict)) } }
 }
 
-fn answer(assessment: &Assessment) -> Markup {
-    html! {
-        div.box.(class_of(assessment.verdict)) {
-            p.word { (verdict(assessment.verdict)) }
-            p.summary dir="auto" { (line(&view::sentence(&assessment.summary))) }
-            @if let Some(decider) = view::decider(assessment) {
-                (deciding(&decider))
-            }
-            @for missing in &assessment.missing { p { (line(missing)) } }
-        }
-        @if !assessment.notes.is_empty() { (tables::notes(&assessment.notes)) }
-    }
-}
-
-/// Who, where, when, how much, how often: the line that decides, point by point.
-fn deciding(decider: &view::Judged<'_>) -> Markup {
-    let limit = decider.limit;
-    let four = &decider.array.voltage_v;
-    let offset = decider.stop.utc_offset;
-    let date = if limit.unit == "V" { four.worst_case.at.or(four.sudden_sun.at) } else { None };
-    html! {
-        dl.facts {
-            div { dt { "Component" } dd { bdi { (line(&limit.component)) } } }
-            div { dt { "Place" } dd {
-                @if decider.is_everywhere() { "every stop" } @else { bdi { (line(&decider.stop.place)) } }
-            } }
-            @if let Some(rating) = limit.rating {
-                div { dt { "Rating" } dd { (show::rating(rating, &limit.unit)) } }
-            }
-            @if let Some(worst) = limit.worst {
-                div { dt { "Deciding figure" } dd {
-                    (show::figure(worst, &limit.unit))
-                    @if let Some(by) = limit.decided_by { " (" (show::decided_by(by)) ")" }
-                } }
-            }
-            @if let Some(margin) = limit.margin_percent {
-                div { dt { "Margin" } dd { (show::margin(margin)) } }
-            }
-            @if let Some(date) = date {
-                div { dt { "Worst hour" } dd { (date.local(offset)) " local time" } }
-            }
-            @if !limit.how_often.is_empty() {
-                div.wide { dt { "How often" } dd { (line(&view::sentence(&limit.how_often))) } }
-            }
-        }
-    }
-}
-
 /// The one-line diagrams.
 fn wiring(charts: &[Chart]) -> Option<Markup> {
     let shown: Vec<&Chart> = charts.iter().filter(|chart| chart.role == Role::Wiring).collect();
@@ -205,7 +163,8 @@ pub(super) fn figure(chart: &Chart) -> Markup {
             div.scroll role="region" tabindex="0" aria-label={ "Chart: " (line(&chart.title)) } {
                 (PreEscaped(chart.svg.replacen(" xmlns=\"http://www.w3.org/2000/svg\"", "", 1)))
             }
-            figcaption dir="auto" { (line(&chart.alt)) }
+            // The diagram says in words what its text for screen readers would repeat.
+            @if chart.role != Role::Wiring { figcaption dir="auto" { (line(&chart.alt)) } }
         }
     }
 }

@@ -8,12 +8,12 @@ use maud::{Markup, html};
 pub(super) fn explained(explained: &Explained) -> Markup {
     let figures = &explained.figures;
     let rows = [
-        ("Steady", figures.steady_v, "V"),
-        ("Sudden sun", figures.sudden_sun_v, "V"),
-        ("Worst case", figures.worst_case_v, "V"),
-        ("Short-circuit current", figures.isc_a, "A"),
-        ("Voltage at maximum power", figures.vmp_v, "V"),
-        ("Current at maximum power", figures.imp_a, "A"),
+        ("steady", figures.steady_v, "V"),
+        ("sudden sun", figures.sudden_sun_v, "V"),
+        ("worst case", figures.worst_case_v, "V"),
+        ("short-circuit current", figures.isc_a, "A"),
+        ("voltage at maximum power", figures.vmp_v, "V"),
+        ("current at maximum power", figures.imp_a, "A"),
     ];
     html! {
         p {
@@ -22,24 +22,19 @@ pub(super) fn explained(explained: &Explained) -> Markup {
             (line(&explained.chosen)) ". Reading: " bdi { (line(&explained.line)) } "."
         }
         @for remark in &explained.remarks { p { (line(remark)) "." } }
-        @for part in &explained.parts { (part_of(part)) }
-        div.scroll role="region" tabindex="0" aria-label="What the run itself has for this hour" {
-            table {
-                caption { "What the run itself has for this hour" }
-                tbody {
-                    @for (name, value, unit) in rows {
-                        tr {
-                            th scope="row" { (name) }
-                            td.number {
-                                @match value {
-                                    Some(value) => { (show::fixed(value, 3)) " " (unit) }
-                                    None => "–",
-                                }
-                            }
-                        }
-                    }
+        p.print { "On paper the parts are closed; they open in the HTML file, and the command explain prints them." }
+        div.parts { @for part in &explained.parts { (part_of(part)) } }
+        p {
+            "The run itself has for this hour: "
+            @for (index, (name, value, unit)) in rows.into_iter().enumerate() {
+                @if index > 0 { "; " }
+                (name) " "
+                @match value {
+                    Some(value) => b { (show::fixed(value, 3)) " " (unit) },
+                    None => "not computed",
                 }
             }
+            "."
         }
     }
 }

@@ -1,5 +1,6 @@
 //! The report as one self-contained HTML file: no network, no script, no outside font.
 
+mod answer;
 mod cards;
 mod checklist;
 mod document;

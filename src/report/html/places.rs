@@ -1,9 +1,9 @@
 //! Places and dates: stop by stop.
 
-use super::document::{figure, temperature, verdict};
-use super::tables;
+use super::document::{figure, list, temperature, verdict};
 use crate::report::charts::{Chart, Role, minus};
 use crate::report::clean::line;
+use crate::report::glance;
 use crate::report::show::{self, Units};
 use crate::report::view;
 use crate::study::results::{ArrayAtStop, Assessment, Peak, StopResult};
@@ -23,15 +23,25 @@ pub(super) fn places(assessment: &Assessment, charts: &[Chart]) -> Option<Markup
         return None;
     }
     let leading = leading_stops(assessment);
+    let notes: Vec<Vec<String>> = assessment
+        .stops
+        .iter()
+        .map(|stop| {
+            let told = stop.notes.iter().filter(|note| !view::is_about_method(note));
+            told.map(view::note_text).collect()
+        })
+        .collect();
+    let shared = glance::shared(&notes);
     Some(html! {
         @if assessment.stops.len() > 1 { (route(assessment)) }
+        (everywhere(assessment, &shared))
         @for (index, stop) in assessment.stops.iter().enumerate() {
             div.stop id={ "stop-" (index + 1) } {
                 h3 { bdi { (line(&stop.place)) } }
                 p {
                     @if let Some(elevation) = stop.elevation_m { (show::elevation(elevation, Units::Us)) ", " }
                     @match &stop.window {
-                        Some(window) => { (line(window)) }
+                        Some(window) => { (line(&glance::window(window))) }
                         None => "whole years",
                     }
                     ". Station: " bdi { (line(&view::station_sentence(stop, Units::Us))) } "."
@@ -43,10 +53,65 @@ pub(super) fn places(assessment: &Assessment, charts: &[Chart]) -> Option<Markup
                 } @else if let Some(chart) = charts.iter().find(|chart| chart.role == Role::Stop(index)) {
                     p { "Its charts stand above: " a href={ "#" (chart.id) } { (line(&chart.title)) } "." }
                 }
-                @if !stop.notes.is_empty() { (tables::notes(&stop.notes)) }
+                (own_notes(&notes[index], &shared))
             }
         }
     })
+}
+
+/// Remarks on the voltages and currents of an array at a stop.
+fn remarks(stop: &StopResult, array: &ArrayAtStop) -> Vec<String> {
+    let mut texts = view::voltage_remarks(&array.voltage_v);
+    texts.extend(view::current_sentence(array, stop).map(|current| format!("Current: {current}.")));
+    texts.push(format!("Touch voltage: {}.", view::touch_sentence(&array.touch)));
+    texts.extend(
+        view::information(array).into_iter().map(|(name, text)| view::sentence(&format!("{name}: {text}"))),
+    );
+    texts
+}
+
+/// The remarks that an array shares with itself at every stop.
+fn shared_remarks(assessment: &Assessment, name: &str) -> Vec<String> {
+    let lists: Vec<Vec<String>> = assessment
+        .stops
+        .iter()
+        .filter_map(|stop| {
+            let array = stop.arrays.iter().find(|array| array.name == name)?;
+            Some(remarks(stop, array))
+        })
+        .collect();
+    glance::shared(&lists)
+}
+
+/// What holds at every stop, told once.
+fn everywhere(assessment: &Assessment, notes: &[String]) -> Markup {
+    let several = assessment.arrays.len() > 1;
+    let mut texts: Vec<String> = Vec::new();
+    for facts in &assessment.arrays {
+        let own = shared_remarks(assessment, &facts.name);
+        let named = |text: String| if several { format!("Array {}: {text}", facts.name) } else { text };
+        texts.extend(own.into_iter().map(named));
+    }
+    texts.extend(notes.iter().map(|note| view::sentence(note)));
+    html! {
+        @if !texts.is_empty() {
+            h3 { "At every stop" }
+            ul.remarks { @for text in &texts { li dir="auto" { (line(text)) } } }
+        }
+    }
+}
+
+fn own_notes(notes: &[String], shared: &[String]) -> Markup {
+    let own: Vec<String> =
+        notes.iter().filter(|note| !shared.contains(note)).map(|note| view::sentence(note)).collect();
+    html! {
+        @if !own.is_empty() {
+            div.notes {
+                p { b { "Notes on the weather" } }
+                (list(own.iter().map(String::as_str)).unwrap_or_default())
+            }
+        }
+    }
 }
 
 /// All stops in one table: what decides at a glance.
@@ -76,9 +141,9 @@ fn route(assessment: &Assessment) -> Markup {
                     tr {
                         th scope="row" { a href={ "#stop-" (index + 1) } { bdi { (line(&stop.place)) } } }
                         @if several { td data-label="Array" { bdi { (line(&array.name)) } } }
-                        td data-label="Dates" { (stop.window.as_deref().map_or_else(|| "whole years".to_owned(), line)) }
-                        td data-label="Code temperature" { (optional(array.voltage_v.code_temperature_c, temperature)) }
-                        td data-label="Record low" { (optional(stop.design_temperature_c.record_low, temperature)) }
+                        td data-label="Dates" { (stop.window.as_deref().map_or_else(|| "whole years".to_owned(), |window| line(&glance::window(window)))) }
+                        td data-label="Code temperature" { (degrees(array.voltage_v.code_temperature_c)) }
+                        td data-label="Record low" { (degrees(stop.design_temperature_c.record_low)) }
                         td.number data-label="Code sum" { (optional(array.voltage_v.code, show::volts)) }
                         td.number data-label="Sudden sun" { (optional(array.voltage_v.sudden_sun.max, show::volts)) }
                         td.number data-label="Worst case" { (optional(array.voltage_v.worst_case.max, show::volts)) }
@@ -89,6 +154,19 @@ fn route(assessment: &Assessment) -> Markup {
                     }
                 } }
             }
+        }
+    }
+}
+
+/// A temperature with both scales, one below the other in a narrow column.
+fn degrees(celsius: Option<f64>) -> Markup {
+    html! {
+        @match celsius.map(temperature) {
+            Some(text) => @match text.split_once(" (") {
+                Some((celsius, fahrenheit)) => { span.whole { (celsius) } " " span.whole.small { "(" (fahrenheit) } }
+                None => (text),
+            },
+            None => "–",
         }
     }
 }
@@ -153,10 +231,10 @@ fn voltages(assessment: &Assessment, stop: &StopResult, array: &ArrayAtStop) -> 
                 }
             }
         }
-        @for remark in view::voltage_remarks(four) { p { (line(&remark)) } }
-        @if let Some(current) = view::current_sentence(array, stop) { p { "Current: " (current) "." } }
-        p { "Touch voltage: " (line(&view::touch_sentence(&array.touch))) "." }
-        @for (name, text) in view::information(array) { p { (line(&name)) ": " (line(text)) "." } }
+        @let shared = shared_remarks(assessment, &array.name);
+        @let own: Vec<String> =
+            remarks(stop, array).into_iter().filter(|text| !shared.contains(text)).collect();
+        @if !own.is_empty() { ul.remarks { @for text in &own { li dir="auto" { (line(text)) } } } }
     }
 }
 

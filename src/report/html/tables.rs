@@ -2,8 +2,10 @@
 
 use super::document::{list, verdict};
 use super::places::optional;
+use crate::limits::Verdict;
 use crate::note::Note;
 use crate::report::clean::line;
+use crate::report::glance;
 use crate::report::show::{self, Units};
 use crate::report::view::{self, Judged};
 use crate::study::results::{Assessment, LimitLine, TripOdds};
@@ -25,47 +27,54 @@ pub(super) fn limits(assessment: &Assessment) -> Option<Markup> {
         return None;
     }
     let several = assessment.arrays.len() > 1;
+    let (volts, others): (Vec<_>, Vec<_>) =
+        lines.iter().partition(|judged| judged.limit.unit == "V" && judged.limit.rating.is_some());
     Some(html! {
-        div.scroll role="region" tabindex="0" aria-label="Table of limits" {
+        @if !volts.is_empty() { (volt_limits(&volts, several)) }
+        @if !others.is_empty() { (other_limits(&others, several)) }
+        p.small { "The rule and the sentence of each limit: " a href="#often" { "How often and why" } "." }
+    })
+}
+
+fn volt_limits(lines: &[&Judged<'_>], several: bool) -> Markup {
+    let dated = lines.iter().any(|judged| judged.stop.window.is_some());
+    let span = if dated { "a stay" } else { "a year" };
+    html! {
+        div.scroll role="region" tabindex="0" aria-label="Table of voltage limits" {
             table.stacked {
-                caption { "Each limit at the stop where it fares worst" }
+                caption { "Voltages: open-circuit volts must stay below each rating; each at the stop where it fares worst" }
                 thead { tr {
                     th scope="col" { "Component" }
                     th scope="col" { "Verdict" }
                     @if several { th scope="col" { "Array" } }
                     th.number scope="col" { "Rating" }
-                    th.number scope="col" { "Deciding figure" }
+                    th.number scope="col" { "Decides" }
                     th scope="col" { "Margin" }
                     th.number scope="col" { "Code sum" }
                     th.number scope="col" { "Worst case" }
                     th.number scope="col" { "Sudden sun" }
                     th.number scope="col" { "Steady" }
+                    th.number scope="col" { "Hours over*" }
                     th scope="col" { "Place" }
                 } }
-                tbody { @for judged in &lines { (row(judged, several)) } }
+                tbody { @for judged in lines { (volt_row(judged, several)) } }
             }
         }
-    })
+        p.small { "* Hours " (span) " over the rating in sudden sun: an opportunity, the vehicle must also roll into that sun." }
+    }
 }
 
-fn row(judged: &Judged<'_>, several: bool) -> Markup {
+fn volt_row(judged: &Judged<'_>, several: bool) -> Markup {
     let limit = judged.limit;
     let four = &judged.array.voltage_v;
-    let volts = |value: Option<f64>| value.filter(|_| limit.unit == "V" && limit.rating.is_some());
+    let hours = limit.hours_per_year.map(|hours| hours.sudden_sun);
     html! {
         tr {
-            th scope="row" {
-                bdi { (line(&limit.component)) }
-                br;
-                span.small { (line(&limit.rule)) }
-            }
+            th scope="row" { bdi { (line(&limit.component)) } }
             td data-label="Verdict" { (verdict(view::counting_verdict(limit))) }
             @if several { td data-label="Array" { bdi { (line(&judged.array.name)) } } }
             td.number data-label="Rating" { (optional(limit.rating, |rating| show::rating(rating, &limit.unit))) }
-            td.number data-label="Deciding figure" {
-                (optional(limit.worst, |worst| show::figure(worst, &limit.unit)))
-                @if let Some(by) = limit.decided_by { br; span.small { (show::decided_by(by)) } }
-            }
+            td.number data-label="Decides" { (decides(limit)) }
             td data-label="Margin" { (optional(limit.margin_percent, show::margin)) }
             @for (name, value) in [
                 ("Code sum", four.code),
@@ -73,11 +82,51 @@ fn row(judged: &Judged<'_>, several: bool) -> Markup {
                 ("Sudden sun", four.sudden_sun.max),
                 ("Steady", four.steady.max),
             ] {
-                td.number data-label=(name) { (share(volts(value), limit.rating)) }
+                td.number data-label=(name) { (share(value, limit.rating)) }
             }
-            td data-label="Place" {
-                @if judged.is_everywhere() { "every stop" }
-                @else { a href={ "#stop-" (judged.stop_index + 1) } { bdi { (line(&judged.stop.place)) } } }
+            td.number data-label="Hours over" { (optional(hours, show::count)) }
+            td data-label="Place" { (place(judged)) }
+        }
+    }
+}
+
+fn decides(limit: &LimitLine) -> Markup {
+    html! {
+        (optional(limit.worst, |worst| show::figure(worst, &limit.unit)))
+        @if let Some(by) = limit.decided_by { br; span.small { (show::decided_by(by)) } }
+    }
+}
+
+fn place(judged: &Judged<'_>) -> Markup {
+    html! { a href={ "#stop-" (judged.stop_index + 1) } { bdi { (line(&judged.stop.place)) } } }
+}
+
+fn other_limits(lines: &[&Judged<'_>], several: bool) -> Markup {
+    html! {
+        div.scroll role="region" tabindex="0" aria-label="Table of current limits and rules" {
+            table.stacked {
+                caption { "Currents and rules: they rest on the labels, so they are the same at every stop" }
+                thead { tr {
+                    th scope="col" { "Component" }
+                    th scope="col" { "Verdict" }
+                    @if several { th scope="col" { "Array" } }
+                    th.number scope="col" { "Rating" }
+                    th.number scope="col" { "Must hold" }
+                    th scope="col" { "Margin" }
+                    th scope="col" { "Rule" }
+                } }
+                tbody { @for judged in lines {
+                    @let limit = judged.limit;
+                    tr {
+                        th scope="row" { bdi { (line(&limit.component)) } }
+                        td data-label="Verdict" { (verdict(view::counting_verdict(limit))) }
+                        @if several { td data-label="Array" { bdi { (line(&judged.array.name)) } } }
+                        td.number data-label="Rating" { (optional(limit.rating, |rating| show::rating(rating, &limit.unit))) }
+                        td.number data-label="Must hold" { (optional(limit.worst, |worst| show::figure(worst, &limit.unit))) }
+                        td data-label="Margin" { (optional(limit.margin_percent, show::margin)) }
+                        td data-label="Rule" { (line(glance::rule(limit))) }
+                    }
+                } }
             }
         }
     }
@@ -97,15 +146,40 @@ fn share(volts: Option<f64>, rating: Option<f64>) -> Markup {
     }
 }
 
-/// Limit by limit: the sentence, the steps, the counts.
+/// Limit by limit: in full what is broken, close or decides; in a line or two what holds.
 pub(super) fn how_often(assessment: &Assessment) -> Option<Markup> {
     let lines = view::worst_of_each(assessment);
+    let decider = view::decider(assessment);
+    let in_full = |judged: &&Judged<'_>| {
+        view::counting_verdict(judged.limit) != Verdict::Within
+            || decider.is_some_and(|decider| std::ptr::eq(decider.limit, judged.limit))
+    };
+    let (told, holding): (Vec<_>, Vec<_>) = lines.iter().partition(in_full);
     (!lines.is_empty()).then(|| {
         html! {
-            @for judged in &lines { (details(judged)) }
+            @for judged in told { (details(judged)) }
+            @if !holding.is_empty() {
+                h3 { "Limits that hold" }
+                ul.holds { @for judged in holding { li { (holds(judged)) } } }
+            }
             p.small { (view::WORST_CASE_HOURS) }
         }
     })
+}
+
+fn holds(judged: &Judged<'_>) -> Markup {
+    let limit = judged.limit;
+    html! {
+        b { bdi { (line(&limit.component)) } @if let Some(rating) = limit.rating { ", " (show::rating(rating, &limit.unit)) } }
+        " " (verdict(view::counting_verdict(limit))) " "
+        span.small { (line(&limit.rule)) }
+        p dir="auto" {
+            (line(&view::sentence(&limit.reason)))
+            @for more in limit.out_of_reach.iter().chain([&limit.how_often]).filter(|text| !text.is_empty()) {
+                " " (line(&view::sentence(more)))
+            }
+        }
+    }
 }
 
 fn details(judged: &Judged<'_>) -> Markup {
@@ -128,7 +202,7 @@ fn details(judged: &Judged<'_>) -> Markup {
                 }
             }
             @if !limit.steps.is_empty() { (steps(limit)) }
-            @if limit.hours_per_year.is_some() { (counts(judged)) }
+            @if limit.hours_per_year.is_some_and(|hours| hours.worst_case > 0.0 || hours.steady > 0.0) { (counts(judged)) }
             @if let Some(run) = view::run_sentence(limit, judged.stop.utc_offset) { p { (view::sentence(&run)) } }
         }
     }
@@ -187,23 +261,21 @@ fn counts(judged: &Judged<'_>) -> Markup {
     }
 }
 
-pub(super) fn trip(odds: &TripOdds) -> Markup {
+pub(super) fn trip(assessment: &Assessment, odds: &TripOdds) -> Markup {
     html! {
         p { (line(&view::trip_sentence(odds))) }
         @if let (Some(stop), Some(component)) = (&odds.deciding_stop, &odds.deciding_component) {
             p { "Worst margin: " bdi { (line(component)) } " at " bdi { (line(stop)) } "." }
         }
-        @for remark in view::trip_remarks(odds) { p { bdi { (line(&remark)) } } }
+        @for remark in view::trip_remarks(assessment, odds) { p { bdi { (line(&remark)) } } }
         @if !odds.by_departure.is_empty() {
-            table {
-                caption { "The same trip begun on another day" }
-                thead { tr { th scope="col" { "Departure" } th.number scope="col" { "Seasons broken" } } }
-                tbody { @for departure in &odds.by_departure {
-                    tr {
-                        th scope="row" { (view::shift_words(departure.shift_days)) }
-                        td.number { (show::chance(departure.chance)) }
-                    }
-                } }
+            p {
+                "Share of the seasons broken, had the same trip begun on another day: "
+                @for (index, departure) in odds.by_departure.iter().enumerate() {
+                    @if index > 0 { "; " }
+                    (view::shift_words(departure.shift_days)) " " b { (show::chance(departure.chance)) }
+                }
+                "."
             }
         }
     }
@@ -270,6 +342,9 @@ pub(super) fn records(assessment: &Assessment) -> Option<Markup> {
                     dt { bdi { (line(&stop.place)) } }
                     dd { bdi { (line(&view::station_sentence(stop, Units::Us))) } }
                     dd { (line(&view::record_sentence(&stop.record, Units::Us))) "." }
+                    @if let Some(lit) = view::lit_hours(stop) {
+                        dd { "Hours looked at: " (stop.record.hours) ", of which lit and computed: " (lit) "." }
+                    }
                     @for array in &stop.arrays {
                         @if let Some(source) = &array.voltage_v.worst_case.source {
                             dd { "Largest worst case: " (line(source)) "." }
@@ -277,6 +352,9 @@ pub(super) fn records(assessment: &Assessment) -> Option<Markup> {
                     }
                     @if stop.record.files.len() > 1 {
                         dd { "Files: " (line(&stop.record.files.join(", "))) "." }
+                    }
+                    @for note in stop.notes.iter().filter(|note| view::is_about_method(note)) {
+                        dd.small { (line(&view::sentence(&view::note_text(note)))) }
                     }
                 }
             }

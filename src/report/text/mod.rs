@@ -89,7 +89,7 @@ pub fn assess(assessment: &Assessment, options: &TextOptions) -> String {
     }
     if let Some(odds) = &assessment.trip {
         page.heading("The whole trip");
-        trip(&mut page, odds);
+        trip(&mut page, assessment, odds);
     }
     for (index, result) in assessment.stops.iter().enumerate() {
         stop::stop(&mut page, assessment, index, result);
@@ -204,12 +204,12 @@ fn needs(page: &mut Page, facts: &ArrayFacts) {
     notes(page, 1, &facts.notes);
 }
 
-fn trip(page: &mut Page, odds: &TripOdds) {
+fn trip(page: &mut Page, assessment: &Assessment, odds: &TripOdds) {
     page.paragraph(0, &view::trip_sentence(odds));
     if let (Some(stop), Some(component)) = (&odds.deciding_stop, &odds.deciding_component) {
         page.paragraph(0, &format!("Worst margin: {component} at {stop}"));
     }
-    for remark in view::trip_remarks(odds) {
+    for remark in view::trip_remarks(assessment, odds) {
         page.paragraph(0, &remark);
     }
     if !odds.by_departure.is_empty() {

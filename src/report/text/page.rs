@@ -117,10 +117,11 @@ impl Page {
     }
 
     fn wrapped(&mut self, first: &str, rest: &str, text: &str) {
-        let clean = clean::line(text);
+        let clean = glued(&clean::line(text));
         let mut line = first.to_owned();
         let mut empty = true;
-        for word in clean.split_whitespace() {
+        for word in clean.split(' ').filter(|word| !word.is_empty()) {
+            let word = word.replace(GLUE, " ");
             let length = line.chars().count() + usize::from(!empty) + word.chars().count();
             if !empty && length > self.width {
                 self.out.push_str(&line);
@@ -131,7 +132,7 @@ impl Page {
             if !empty {
                 line.push(' ');
             }
-            line.push_str(word);
+            line.push_str(&word);
             empty = false;
         }
         if !empty {
@@ -145,6 +146,8 @@ impl Page {
         if rows.is_empty() {
             return;
         }
+        let rows: Vec<Vec<String>> =
+            rows.iter().map(|row| row.iter().map(|text| glued(&clean::line(text))).collect()).collect();
         let words = word_widths(header, &rows);
         // Between two columns stands one more blank: the table's own.
         if words.iter().sum::<usize>() + header.len() > self.width + 1 {
@@ -160,7 +163,7 @@ impl Page {
         table.set_style(TableComponent::MiddleHeaderIntersections, ' ');
         table.set_header(header.iter().zip(align).map(|(name, align)| cell(name, *align)));
         for row in rows {
-            table.add_row(row.iter().zip(align).map(|(text, align)| cell(&clean::line(text), *align)));
+            table.add_row(row.iter().zip(align).map(|(text, align)| cell(text, *align)));
         }
         for (index, column) in table.column_iter_mut().enumerate() {
             column.set_padding((0, GAP_16));
@@ -174,9 +177,10 @@ impl Page {
             // The rule below the header covers the last column's gap too, which would be beyond the page.
             let is_rule = !line.is_empty() && line.chars().all(|c| c == '-' || c == ' ');
             let line = match line.get(..self.width.saturating_sub(INDENT)) {
-                Some(cut) if is_rule => cut,
-                _ => line.trim_end(),
+                Some(cut) if is_rule => cut.to_owned(),
+                _ => line.trim_end().replace(GLUE, " "),
             };
+            let line = line.as_str();
             self.out.push_str(&indent);
             let painted = (verdicts && index > 1).then(|| self.painted(line)).flatten();
             self.out.push_str(painted.as_deref().unwrap_or(line));
@@ -195,7 +199,7 @@ impl Page {
                 }
             }
             let start = self.out.len();
-            let text = parts.join("; ");
+            let text = parts.join("; ").replace(GLUE, " ");
             self.wrapped(&format!("{indent}- "), &format!("{indent}  "), &text);
             if header.first() == Some(&VERDICT) {
                 let body = start + INDENT + 2;
@@ -219,9 +223,26 @@ impl Page {
     }
 }
 
+/// Stands for the blank between a number and its unit while a table is set, so that they stay on one line.
+const GLUE: char = '\u{a0}';
+
+/// The text with its units glued to their numbers.
+fn glued(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for word in text.split(' ') {
+        let unit = word.trim_end_matches([',', ';', ')', '.']);
+        let is_unit = matches!(unit, "V" | "A" | "%" | "K" | "h" | "m" | "ft" | "°C" | "°F" | "W/m2");
+        if !out.is_empty() {
+            out.push(if is_unit && out.ends_with(|c: char| c.is_ascii_digit()) { GLUE } else { ' ' });
+        }
+        out.push_str(word);
+    }
+    out
+}
+
 /// Width that each column needs so that no word is broken, its gap included.
 fn word_widths(header: &[&str], rows: &[Vec<String>]) -> Vec<usize> {
-    let longest = |text: &str| text.split_whitespace().map(|word| word.chars().count()).max().unwrap_or(0);
+    let longest = |text: &str| text.split(' ').map(|word| word.chars().count()).max().unwrap_or(0);
     let width = |(index, name): (usize, &&str)| {
         let cells = rows.iter().filter_map(|row| row.get(index)).map(|cell| longest(cell));
         let verdict = if *name == VERDICT { VERDICT_WIDTH } else { 0 };
@@ -235,4 +256,28 @@ fn cell(text: &str, align: Align) -> Cell {
         Align::Left => CellAlignment::Left,
         Align::Right => CellAlignment::Right,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::text::TextOptions;
+
+    #[test]
+    fn no_unit_stands_alone_on_a_line() {
+        for width in 40..=110 {
+            let mut page = Page::new(&TextOptions { width, ..TextOptions::default() });
+            let row = |words: &[&str]| words.iter().map(|&word| word.to_owned()).collect::<Vec<_>>();
+            page.table(
+                &["verdict", "component", "figure", "chance"],
+                &[Align::Left, Align::Left, Align::Right, Align::Right],
+                vec![row(&["within", "a disconnect of 50 V on the roof", "52.7 V", "0 % (0 % to 11 %)"])],
+            );
+            for line in page.finish().lines() {
+                let first = line.trim_start().trim_start_matches("- ").split(' ').next();
+                assert!(!matches!(first, Some("V" | "%" | "%)")), "{width}: {line}");
+                assert!(!line.contains(GLUE) && line.chars().count() <= width + INDENT, "{width}: {line}");
+            }
+        }
+    }
 }

@@ -5,8 +5,10 @@ use super::page::{Align, Page};
 use crate::report::show;
 use crate::study::series::{Arrangement, SeriesOption, SeriesResult};
 
-/// Width of the ladder's bars, characters: with what stands on both sides a line fits into 80.
-const LADDER: usize = 48;
+/// Widest and narrowest bars of the ladder, characters.
+const LADDER: (usize, usize) = (48, 12);
+/// Room that the words beside a bar need: with the widest bar a line fits into 80.
+const BESIDE: usize = 34;
 
 /// The arrangements as text, ending with a line break.
 #[must_use]
@@ -177,10 +179,11 @@ fn ladder(page: &mut Page, options: &[SeriesOption]) {
         .flat_map(|option| [option.decide_v, option.controller_v])
         .flatten()
         .fold(1.0_f64, f64::max);
-    let place = |volts: f64| ((volts / most * (LADDER - 1) as f64).round().max(0.0) as usize).min(LADDER - 1);
+    let width = page.width().saturating_sub(BESIDE).clamp(LADDER.1, LADDER.0);
+    let place = |volts: f64| ((volts / most * (width - 1) as f64).round().max(0.0) as usize).min(width - 1);
     for option in rungs {
         let Some(cold) = option.decide_v else { continue };
-        let mut bar = vec!['.'; LADDER];
+        let mut bar = vec!['.'; width];
         let hot = option.hot_vmp_v.unwrap_or(cold);
         for cell in bar.iter_mut().take(place(cold) + 1).skip(place(hot)) {
             *cell = '=';

@@ -1,0 +1,148 @@
+//! What a reader finds without searching: the answer in short words.
+
+use super::show;
+use super::view::{self, Judged};
+use crate::limits::Verdict;
+use crate::study::results::{Assessment, LimitLine, StopResult};
+use crate::time::Stamp;
+
+/// Names of the months.
+const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
+/// "30 December 2004, 11:00", on the clock of the place.
+pub(crate) fn moment(at: Stamp, stop: &StopResult) -> String {
+    let local = at.local(stop.utc_offset);
+    match local.split_once(' ') {
+        Some((day, clock)) => format!("{}, {clock}", date_words(day)),
+        None => local,
+    }
+}
+
+/// "8 December to 22 December" for "12-08 to 12-22"; anything else as it is.
+pub(crate) fn window(window: &str) -> String {
+    match window.split_once(" to ") {
+        Some((arrive, leave)) => format!("{} to {}", date_words(arrive), date_words(leave)),
+        None => window.to_owned(),
+    }
+}
+
+/// A date of numbers in words: "12-08" or "2031-12-08"; anything else as it is.
+fn date_words(date: &str) -> String {
+    let parts: Option<Vec<u32>> = date.split('-').map(|part| part.parse().ok()).collect();
+    let name = |month: u32| MONTHS.get((month as usize).wrapping_sub(1));
+    match parts.as_deref() {
+        Some(&[month, day]) => name(month).map(|name| format!("{day} {name}")),
+        Some(&[year, month, day]) => name(month).map(|name| format!("{day} {name} {year}")),
+        _ => None,
+    }
+    .unwrap_or_else(|| date.to_owned())
+}
+
+/// The rule without its clause, for a narrow column; the clause stands with the limit's own sentence.
+pub(crate) fn rule(limit: &LimitLine) -> &str {
+    limit.rule.split(" (").next().unwrap_or(&limit.rule)
+}
+
+/// How often the limit is passed, in a sentence or two.
+pub(crate) fn how_often(judged: &Judged<'_>) -> String {
+    let limit = judged.limit;
+    if judged.is_everywhere() {
+        return "Always: this limit rests on the labels, not on the weather.".to_owned();
+    }
+    if let Some(sentence) = &limit.out_of_reach {
+        return view::sentence(sentence);
+    }
+    let Some(hours) = limit.hours_per_year else { return view::sentence(&limit.how_often) };
+    let (span, spans) = match judged.stop.window {
+        Some(_) => ("stay", "stays"),
+        None => ("year", "seasons"),
+    };
+    let amount = |hours: f64| match hours {
+        0.0 => "never".to_owned(),
+        hours => format!("{} hours a {span}", show::count(hours)),
+    };
+    let mut text = String::from("In sudden sun ");
+    text.push_str(&match (limit.seasons_broken, &limit.chance_per_season) {
+        (Some(broken), Some(chance)) if limit.seasons_counted > 0 => format!(
+            "in {} of {} {spans}, a chance of {} ({} to {}); {}",
+            broken.sudden_sun,
+            limit.seasons_counted,
+            show::chance(chance.best),
+            show::chance(chance.low),
+            show::chance(chance.high),
+            amount(hours.sudden_sun)
+        ),
+        _ => amount(hours.sudden_sun),
+    });
+    text.push_str(&format!(
+        ". Worst case {}{}. Parked {}.",
+        amount(hours.worst_case),
+        if hours.worst_case > 0.0 { ", if full clear sun fell then" } else { "" },
+        amount(hours.steady)
+    ));
+    text
+}
+
+/// "Of 9 limits 1 is exceeded, 1 close, 7 within."; `None` without a limit.
+pub(crate) fn tally(assessment: &Assessment) -> Option<String> {
+    let limits = view::worst_of_each(assessment);
+    let count = |verdict: Verdict| {
+        limits.iter().filter(|judged| view::counting_verdict(judged.limit) == verdict).count()
+    };
+    let parts: Vec<String> =
+        [Verdict::Exceeded, Verdict::NotMet, Verdict::NotAssessed, Verdict::Close, Verdict::Within]
+            .into_iter()
+            .filter_map(|verdict| match count(verdict) {
+                0 => None,
+                many => Some(format!("{many} {}", show::verdict(verdict))),
+            })
+            .collect();
+    match limits.len() {
+        0 => None,
+        1 => Some(format!("The plan has one limit: {}.", parts.join(", "))),
+        many => Some(format!("Of {many} limits: {}.", parts.join(", "))),
+    }
+}
+
+/// What stands in the list of every stop, told once: each text that all lists hold, in the order of the first. Of a
+/// single list nothing.
+pub(crate) fn shared(lists: &[Vec<String>]) -> Vec<String> {
+    let Some((first, others)) = lists.split_first().filter(|(_, others)| !others.is_empty()) else {
+        return Vec::new();
+    };
+    first.iter().filter(|text| others.iter().all(|list| list.contains(text))).cloned().collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn dates_read_as_words_and_other_text_stays() {
+        assert_eq!(window("12-08 to 01-06"), "8 December to 6 January");
+        assert_eq!(window("2031-12-08 to 2032-02-29"), "8 December 2031 to 29 February 2032");
+        for odd in ["13-01 to 00-00", "whole years", "<b> to -"] {
+            assert_eq!(window(odd), odd);
+        }
+    }
+
+    #[test]
+    fn only_what_every_list_holds_is_told_once() {
+        let lists = [vec!["a".to_owned(), "b".to_owned()], vec!["b".to_owned(), "c".to_owned()]];
+        assert_eq!(shared(&lists), ["b"]);
+        assert!(shared(&lists[..1]).is_empty());
+    }
+}

@@ -1,0 +1,77 @@
+//! The first screen: the verdict, who decides, where, when, by how much, how often, and what to change.
+
+use super::document::{class_of, verdict};
+use super::tables;
+use crate::report::clean::line;
+use crate::report::glance;
+use crate::report::show;
+use crate::report::view::{self, Judged};
+use crate::study::results::Assessment;
+use maud::{Markup, html};
+
+/// Changes that stand in the box; more of them stand in their own section.
+const CHANGES: usize = 2;
+
+pub(super) fn answer(assessment: &Assessment) -> Markup {
+    html! {
+        div.box.(class_of(assessment.verdict)) {
+            p.word { (verdict(assessment.verdict)) }
+            p.summary dir="auto" { (line(&view::sentence(&assessment.summary))) }
+            @if let Some(decider) = view::decider(assessment) {
+                (deciding(assessment, &decider))
+            }
+            @for missing in &assessment.missing { p { (line(missing)) } }
+        }
+        @if !assessment.notes.is_empty() { (tables::notes(&assessment.notes)) }
+    }
+}
+
+/// The line that decides, point by point.
+fn deciding(assessment: &Assessment, decider: &Judged<'_>) -> Markup {
+    let limit = decider.limit;
+    let four = &decider.array.voltage_v;
+    let date = if limit.unit == "V" { four.worst_case.at.or(four.sudden_sun.at) } else { None };
+    html! {
+        dl.facts {
+            div { dt { "Component" } dd { bdi { (line(&limit.component)) } } }
+            div { dt { "Place" } dd {
+                @if decider.is_everywhere() { "every stop" } @else { bdi { (line(&decider.stop.place)) } }
+            } }
+            @if let Some(rating) = limit.rating {
+                div { dt { "Rating" } dd { (show::rating(rating, &limit.unit)) } }
+            }
+            @if let Some(worst) = limit.worst {
+                div {
+                    dt { "Deciding figure" }
+                    dd {
+                        (show::figure(worst, &limit.unit))
+                        @if let Some(by) = limit.decided_by { " " span.small { (show::decided_by(by)) } }
+                    }
+                }
+            }
+            @if let Some(margin) = limit.margin_percent {
+                div { dt { "Margin" } dd { (show::margin(margin)) } }
+            }
+            @if let Some(date) = date {
+                div { dt { "Worst hour (local time)" } dd { (glance::moment(date, decider.stop)) } }
+            }
+            div.wide { dt { "How often" } dd dir="auto" { (line(&glance::how_often(decider))) } }
+            div.wide { dt { "What to change" } dd { (changes(assessment)) } }
+            @if let Some(tally) = glance::tally(assessment) {
+                div.wide { dt { "All limits" } dd { (tally) " " a href="#limits" { "Table" } } }
+            }
+        }
+    }
+}
+
+fn changes(assessment: &Assessment) -> Markup {
+    let all = &assessment.changes;
+    html! {
+        @if all.is_empty() {
+            "Nothing: no limit is exceeded."
+        } @else {
+            ul { @for change in all.iter().take(CHANGES) { li dir="auto" { (line(change)) } } }
+            @if all.len() > CHANGES { a href="#change" { (all.len() - CHANGES) " more" } }
+        }
+    }
+}
