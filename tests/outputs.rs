@@ -2,6 +2,7 @@
 #![expect(clippy::unwrap_used)]
 
 mod invented;
+mod svg_texts;
 
 use dawnvolt::limits::Verdict;
 use dawnvolt::report::{self, Units, charts, text};
@@ -372,36 +373,6 @@ fn every_output_is_written_for_the_eye() {
     }
 }
 
-/// A text of an SVG as a box: left, top, right, bottom, and its letters. Turned texts are left out.
-fn text_boxes(svg: &str) -> Vec<([f64; 4], String)> {
-    let attribute = |tag: &str, name: &str| -> Option<f64> {
-        let value = tag.split_once(&format!(" {name}=\""))?.1.split('"').next()?;
-        value.parse().ok()
-    };
-    svg.split("<text")
-        .skip(1)
-        .filter_map(|part| {
-            let (tag, rest) = part.split_once('>')?;
-            let text = rest.split('<').next()?.trim();
-            if tag.contains("transform=") || text.is_empty() {
-                return None;
-            }
-            let size = attribute(tag, "font-size")?;
-            let (x, y) = (attribute(tag, "x")?, attribute(tag, "y")?);
-            let entities = ["&amp;", "&lt;", "&gt;", "&quot;", "&apos;"];
-            let plain = entities.iter().fold(text.to_owned(), |text, entity| text.replace(entity, "x"));
-            // Half an em a letter is the mean of common plain fonts; letters are about 0.72 em high.
-            let width = plain.chars().count() as f64 * size * 0.5;
-            let left = match () {
-                () if tag.contains("text-anchor=\"end\"") => x - width,
-                () if tag.contains("text-anchor=\"middle\"") => x - width / 2.0,
-                () => x,
-            };
-            Some(([left, y - size * 0.36, left + width, y + size * 0.36], plain))
-        })
-        .collect()
-}
-
 #[test]
 fn no_two_texts_of_a_chart_meet_and_none_leaves_the_page() {
     let mut checked = 0;
@@ -410,28 +381,32 @@ fn no_two_texts_of_a_chart_meet_and_none_leaves_the_page() {
             for limits in [1, 6] {
                 let results = assessment(Size { stops, seasons, limits });
                 for chart in charts::all(&results).unwrap() {
-                    let page = chart.svg.split("viewBox=\"0 0 ").nth(1).unwrap().split('"').next().unwrap();
-                    let (width, height) = page.split_once(' ').unwrap();
-                    let (width, height): (f64, f64) = (width.parse().unwrap(), height.parse().unwrap());
-                    let boxes = text_boxes(&chart.svg);
-                    for (index, (a, text)) in boxes.iter().enumerate() {
-                        let name =
-                            format!("{} of {stops} stops, {seasons} seasons, {limits} limits", chart.id);
-                        let inside = a[0] >= 0.0 && a[1] >= 0.0 && a[2] <= width && a[3] <= height;
-                        assert!(inside, "{name}: '{text}' leaves the page: {a:?}");
-                        for (b, other) in &boxes[index + 1..] {
-                            let apart = a[2] <= b[0] || b[2] <= a[0] || a[3] <= b[1] || b[3] <= a[1];
-                            assert!(apart, "{name}: '{text}' meets '{other}'");
-                        }
-                        checked += 1;
-                    }
+                    let (texts, faults) = svg_texts::faults(&chart.svg);
+                    assert!(
+                        faults.is_empty(),
+                        "{} of {stops} stops, {seasons} seasons, {limits} limits: {faults:?}",
+                        chart.id
+                    );
+                    checked += texts;
                 }
             }
         }
     }
     assert!(checked > 5000, "{checked}");
-    // The same boxes notice two texts at one place.
-    let text = "<text x=\"10\" y=\"20\" text-anchor=\"start\" font-size=\"12\">abc</text>";
-    let boxes = text_boxes(&format!("{text}{}", text.replace("\"10\"", "\"20\"")));
-    assert!(boxes.len() == 2 && boxes[0].0[2] > boxes[1].0[0] && boxes[0].0[3] > boxes[1].0[1]);
+}
+
+#[test]
+fn the_check_of_texts_notices_what_it_is_for() {
+    let page = |texts: &str| format!("<svg viewBox=\"0 0 400 100\">{texts}</svg>");
+    let text = |x: i32, y: i32, text: &str| {
+        format!("<text x=\"{x}\" y=\"{y}\" text-anchor=\"start\" font-size=\"24\">\n{text}\n</text>")
+    };
+    let faults = |texts: &str| svg_texts::faults(&page(texts)).1.len();
+    assert_eq!(faults(&format!("{}{}", text(10, 20, "abc"), text(10, 60, "abc"))), 0);
+    assert_eq!(faults(&format!("{}{}", text(10, 20, "abc"), text(30, 22, "abc"))), 1);
+    assert_eq!(faults(&text(380, 20, "abcdef")), 1);
+    // A text that reads upwards is as long as it is high.
+    let turned = text(20, 50, "abc").replace("font-size", "transform=\"rotate(270, 20, 50)\" font-size");
+    assert_eq!(faults(&format!("{turned}{}", text(8, 90, "a"))), 0);
+    assert_eq!(faults(&format!("{turned}{}", text(8, 40, "a"))), 1);
 }

@@ -129,7 +129,7 @@ pub fn assess(plan: &Plan, choice: &Choice) -> Result<Assessment, StudyError> {
         // Two questions of the same records: side by side where there are two cores.
         Detail::Pictures => rayon::join(at_stops, || ladder::ladders(plan, choice, &arrays)),
     };
-    let (results, runs) = outcome?;
+    let (results, mut runs) = outcome?;
     let mut facts: Vec<_> = arrays.iter().map(|array| needs::facts(array, &results, plan)).collect();
     for (facts, ladder) in facts.iter_mut().zip(ladders) {
         facts.ladder = ladder;

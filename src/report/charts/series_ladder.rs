@@ -52,7 +52,7 @@ pub fn series_ladder(assessment: &Assessment, array_index: usize) -> Result<Opti
     let top = 74.0 + ratings::rows(&lines);
     let bottom = top + count * ROW + 8.0;
     let frame =
-        Frame { left: 176.0, right: style::WIDTH - 150.0, top, bottom, x: range, y: (count + 0.13, -0.13) };
+        Frame { left: 176.0, right: style::WIDTH - 184.0, top, bottom, x: range, y: (count + 0.13, -0.13) };
     let mut drawing = Drawing::new(bottom + 52.0, &title);
     let under = "bar: one string, from volts under load on hot cells in good light to the largest open-circuit figure";
     drawing.text((14.0, 40.0), under, Ink::Text, style::SMALL, Across::Start);
@@ -144,17 +144,17 @@ fn words(drawing: &mut Drawing, frame: &Frame, y: f64, rung: &Rung) {
     };
     drawing.text((frame.left - 8.0, y), &name, ink, style::SMALL, Across::End);
     let Some(cold) = rung.cold_v else { return };
-    if let Some(hot) = rung.hot_v {
-        let at = (frame.across(hot) - 5.0, y);
-        drawing.label(at, &show::volts(hot), Ink::Text, style::SMALL, Across::End);
-    }
-    let (word, ink) = match rung.verdict {
-        Some(verdict) if verdict.severity() >= Verdict::Exceeded.severity() => {
-            (format!("{}, {}", show::volts(cold), show::verdict(verdict)), Ink::Limit)
-        }
-        Some(verdict) => (format!("{}, {}", show::volts(cold), show::verdict(verdict)), Ink::Text),
-        None => (show::volts(cold), Ink::Text),
+    // Both ends in one place: beside a short bar near the left edge there is no room for the lower one.
+    let mut word = match rung.hot_v {
+        Some(hot) => format!("{} to {}", show::fixed(hot, 1), show::volts(cold)),
+        None => show::volts(cold),
     };
+    if let Some(verdict) = rung.verdict {
+        word.push_str(", ");
+        word.push_str(show::verdict(verdict));
+    }
+    let broken = rung.verdict.is_some_and(|verdict| verdict.severity() >= Verdict::Exceeded.severity());
+    let ink = if broken { Ink::Limit } else { Ink::Text };
     drawing.label((frame.across(cold) + 6.0, y), &word, ink, style::SMALL, Across::Start);
 }
 
