@@ -4,11 +4,11 @@ use super::glance;
 use super::show::{self, Units, fixed};
 use crate::limits::Verdict;
 use crate::note::{Note, NoteKind};
-use crate::study::counted;
 use crate::study::results::{
     ArrayAtStop, Assessment, Chance, CodeBasis, ComponentNeed, DesignTemperature, FourVoltages, LimitLine,
     Needs, RecordFacts, RecordKind, StopResult, Touch, TripChance, TripOdds,
 };
+use crate::study::{counted, decisive};
 use crate::time::{Stamp, UtcOffset};
 use std::cmp::Ordering;
 
@@ -72,7 +72,10 @@ pub(crate) fn worst_of_each(assessment: &Assessment) -> Vec<Judged<'_>> {
 
 /// The limit that decides the whole analysis.
 pub(crate) fn decider(assessment: &Assessment) -> Option<Judged<'_>> {
-    worst_of_each(assessment).into_iter().min_by(Judged::order)
+    let (stop_index, array, limit) = decisive(assessment)?;
+    let stop = &assessment.stops[stop_index];
+    let array = &stop.arrays[array];
+    Some(Judged { stop_index, stop, array, limit: &array.limits[limit] })
 }
 
 /// The stop whose voltages are highest for an array: by the worst case, else sudden sun, else the code sum.

@@ -56,21 +56,11 @@ pub fn conclude(assessment: &mut Assessment, plan: &Plan, arrays: &[&Array]) {
             .collect();
         assessment.missing.extend(lines);
     }
-    let limits = || {
-        assessment.stops.iter().flat_map(|stop| {
-            stop.arrays.iter().flat_map(move |array| array.limits.iter().map(move |line| (stop, line)))
-        })
-    };
-    assessment.verdict = limits()
-        .map(|(_, line)| counted(line))
-        .chain(code_lines(assessment).map(counted))
-        .fold(Verdict::Within, Verdict::or_worse);
+    let at_stops = assessment.stops.iter().flat_map(|stop| &stop.arrays).flat_map(|array| &array.limits);
+    assessment.verdict =
+        at_stops.chain(code_lines(assessment)).map(counted).fold(Verdict::Within, Verdict::or_worse);
     let verdict = assessment.verdict;
-    // A rule without a number says least: it speaks only where no line with a margin does.
-    let margin = |line: &LimitLine| line.margin_percent.unwrap_or(f64::INFINITY);
-    let decisive = limits()
-        .filter(|(_, line)| counted(line) == verdict)
-        .min_by(|a, b| margin(a.1).total_cmp(&margin(b.1)));
+    let decisive = decisive(assessment);
     let several = plan.stops.len() > 1;
     let code_decides = code_lines(assessment)
         .filter(|line| counted(line) == verdict)
@@ -82,7 +72,9 @@ pub fn conclude(assessment: &mut Assessment, plan: &Plan, arrays: &[&Array]) {
         },
         None => "the plan has no component with a rating, so nothing was held against a limit; see what the array needs"
             .into(),
-        Some((stop, line)) => {
+        Some((stop, array, line)) => {
+            let stop = &assessment.stops[stop];
+            let line = &stop.arrays[array].limits[line];
             // Amps are the same at every stop.
             let place =
                 if several && line.unit == "V" { format!(" at {}", stop.place) } else { String::new() };
@@ -95,6 +87,30 @@ pub fn conclude(assessment: &mut Assessment, plan: &Plan, arrays: &[&Array]) {
             }
         }
     };
+}
+
+/// The line that decides: its stop, its array there, its place among the limits. Of the lines that count as the whole
+/// does the one with the smallest margin; a tie keeps the order of the plan.
+#[must_use]
+pub fn decisive(assessment: &Assessment) -> Option<(usize, usize, usize)> {
+    let mut best: Option<((usize, usize, usize), &LimitLine)> = None;
+    for (at, stop) in assessment.stops.iter().enumerate() {
+        for (number, array) in stop.arrays.iter().enumerate() {
+            for (index, line) in array.limits.iter().enumerate() {
+                if counted(line) == assessment.verdict
+                    && best.is_none_or(|(_, other)| margin(line) < margin(other))
+                {
+                    best = Some(((at, number, index), line));
+                }
+            }
+        }
+    }
+    best.map(|(place, _)| place)
+}
+
+/// A rule without a number says least: it speaks only where no line with a margin does.
+fn margin(line: &LimitLine) -> f64 {
+    line.margin_percent.unwrap_or(f64::INFINITY)
 }
 
 /// Lines of arrays that were held against the code sum alone.

@@ -66,6 +66,7 @@ pub fn calendar(
     };
     legend(&mut drawing, &name, reference);
     drawing.rect((frame.left, frame.top), (frame.right, frame.bottom), Ink::Night, 1.0);
+    let step_h = step_h(&map.days);
     let day = |index: usize| map.days.get((first + index) % DAYS);
     for column in 0..DAYS.div_ceil(DAYS_A_COLUMN) {
         let from = column * DAYS_A_COLUMN;
@@ -74,7 +75,11 @@ pub fn calendar(
             let volts = (from..to).filter_map(|index| day(index).and_then(|hours| hours[hour]));
             volts.map(f64::from).reduce(f64::max).map(|volts| step(volts / reference))
         };
-        cells(&mut drawing, &frame, (from, to), largest);
+        cells(&mut drawing, &frame, (from, to), |hour| {
+            // A record of a report every few hours: each stands until the next.
+            let first = (hour + 1).saturating_sub(step_h);
+            (first..=hour).rev().find_map(largest)
+        });
     }
     for hour in [0.0, 6.0, 12.0, 18.0, 24.0] {
         let at = (frame.left - 6.0, frame.up(hour));
@@ -108,6 +113,16 @@ fn reference(assessment: &Assessment, array: &ArrayAtStop) -> Option<(String, f6
         None => label.map(|volts| ("the label".to_owned(), volts)),
     }
     .filter(|(_, volts)| *volts > 0.0)
+}
+
+/// Hours from one report to the next: the least distance of two hours with a value on one day.
+fn step_h(days: &[[Option<f32>; 24]]) -> usize {
+    let mut least = 24;
+    for hours in days {
+        let lit: Vec<usize> = (0..24).filter(|&hour| hours[hour].is_some()).collect();
+        least = lit.windows(2).map(|pair| pair[1] - pair[0]).fold(least, usize::min);
+    }
+    if least > 6 { 1 } else { least }
 }
 
 fn step(share: f64) -> usize {

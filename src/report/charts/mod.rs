@@ -93,7 +93,7 @@ pub enum ChartError {
 
 /// Place and, where a plan has several, array: the end of a title.
 fn heading(assessment: &Assessment, stop: &StopResult, array: &ArrayAtStop) -> String {
-    let place = clean::short(&stop.place, 40);
+    let place = clean::short(&stop.place, 52);
     if assessment.arrays.len() > 1 {
         format!("{place}, array {}", clean::short(&array.name, 24))
     } else {

@@ -134,7 +134,10 @@ fn names(drawing: &mut Drawing, frame: &Frame, (x, index, width): (f64, usize, f
         length -= 1;
         shown = clean::short(&name, length);
     }
-    drawing.text((middle, frame.bottom + 30.0), &shown, Ink::Text, style::SMALL, Across::Middle);
+    // A name cut to a letter or two says less than its number.
+    if shown == name || length > 7 {
+        drawing.text((middle, frame.bottom + 30.0), &shown, Ink::Text, style::SMALL, Across::Middle);
+    }
     if let Some(elevation) = stop.elevation_m.filter(|_| width > 70.0) {
         let at = frame.at(x, elevation);
         let text = show::elevation(elevation, show::Units::Si);
@@ -191,6 +194,10 @@ fn finding(stops: &[(&StopResult, &ArrayAtStop)]) -> String {
     if let Some(low) = stop.design_temperature_c.record_low {
         text.push_str(&format!(", record low {}", show::temperature(low, show::Units::Us)));
     }
-    text.push_str(". Dots are code temperatures, rings record lows of air.");
+    text.push_str(". Dots are code temperatures, rings record lows of air. In order: ");
+    let names: Vec<String> =
+        stops.iter().enumerate().map(|(index, (stop, _))| format!("{} {}", index + 1, stop.place)).collect();
+    text.push_str(&names.join(", "));
+    text.push('.');
     text
 }

@@ -31,7 +31,7 @@ pub fn worst_week(
     drawing.text((x + 22.0, 39.0), "no sun", Ink::Text, style::SMALL, Across::Start);
 
     #[expect(clippy::cast_precision_loss, reason = "hours of one week")]
-    let span = (0.0, ((last.start.0 - first.start.0) / HOUR_S + 1) as f64);
+    let span = (0.0, ((last.start.0 - first.start.0) / HOUR_S) as f64 + held(hours));
     let frame = |top: f64, bottom: f64, y: (f64, f64)| Frame {
         left: 64.0,
         right: style::WIDTH - ratings::NAMES,
@@ -112,11 +112,20 @@ fn place_in(hours: &[StripHour], index: usize) -> f64 {
     position
 }
 
+/// Hours from one report to the next, which a report stands for in the picture.
+fn held(hours: &[StripHour]) -> f64 {
+    let gaps = hours.windows(2).map(|pair| (pair[1].start.0 - pair[0].start.0) / HOUR_S);
+    #[expect(clippy::cast_precision_loss, reason = "a few hours")]
+    let step = gaps.min().unwrap_or(1).clamp(1, 6) as f64;
+    step
+}
+
 fn is_night(hour: &StripHour) -> bool {
     hour.worst_case_v == Some(0.0) || (hour.worst_case_v.is_none() && hour.plane_w_m2 <= 0.0)
 }
 
 fn night(drawing: &mut Drawing, hours: &[StripHour], frames: &[Frame]) {
+    let step = held(hours);
     let mut index = 0;
     while index < hours.len() {
         if !is_night(&hours[index]) {
@@ -124,13 +133,13 @@ fn night(drawing: &mut Drawing, hours: &[StripHour], frames: &[Frame]) {
             continue;
         }
         let from = place_in(hours, index);
-        let mut to = from + 1.0;
+        let mut to = from + step;
         while index + 1 < hours.len() && is_night(&hours[index + 1]) {
             index += 1;
-            to = place_in(hours, index) + 1.0;
+            to = place_in(hours, index) + step;
         }
         for frame in frames {
-            let (left, right) = (frame.across(from), frame.across(to));
+            let (left, right) = (frame.across(from), frame.across(to).min(frame.right));
             drawing.rect((left, frame.top), (right, frame.bottom), Ink::Night, 1.0);
         }
         index += 1;
@@ -145,6 +154,7 @@ fn steps(
     value: impl Fn(&StripHour) -> Option<f64>,
     look: Look,
 ) {
+    let step = held(hours);
     let mut points: Vec<(f64, f64)> = Vec::new();
     let mut end = f64::NAN;
     for (index, hour) in hours.iter().enumerate() {
@@ -156,8 +166,8 @@ fn steps(
         }
         if let Some(value) = shown {
             points.push(frame.at(from, value));
-            points.push(frame.at(from + 1.0, value));
-            end = from + 1.0;
+            points.push(frame.at(from + step, value));
+            end = from + step;
         }
     }
     if points.len() > 1 {
@@ -174,7 +184,7 @@ fn over(drawing: &mut Drawing, frame: &Frame, hours: &[StripHour], array: &Array
     for (index, hour) in hours.iter().enumerate() {
         if let Some(volts) = hour.sudden_sun_v.filter(|volts| *volts > lowest) {
             let from = place_in(hours, index);
-            drawing.rect(frame.at(from, lowest), frame.at(from + 1.0, volts), Ink::Over, 1.0);
+            drawing.rect(frame.at(from, lowest), frame.at(from + held(hours), volts), Ink::Over, 1.0);
         }
     }
 }
@@ -183,7 +193,7 @@ fn sunshine(drawing: &mut Drawing, frame: &Frame, hours: &[StripHour]) {
     for (index, hour) in hours.iter().enumerate() {
         if hour.plane_w_m2 > 0.0 {
             let from = place_in(hours, index);
-            drawing.rect(frame.at(from, 0.0), frame.at(from + 1.0, hour.plane_w_m2), Ink::Sun, 1.0);
+            drawing.rect(frame.at(from, 0.0), frame.at(from + held(hours), hour.plane_w_m2), Ink::Sun, 1.0);
         }
     }
 }
@@ -193,14 +203,15 @@ fn peak(drawing: &mut Drawing, frame: &Frame, hours: &[StripHour], array: &Array
     let Some(at) = array.voltage_v.sudden_sun.at else { return };
     let Some(index) = hours.iter().position(|hour| hour.start == at.floor_hour()) else { return };
     let Some(volts) = hours[index].sudden_sun_v else { return };
-    let centre = frame.at(place_in(hours, index) + 0.5, volts);
+    let centre = frame.at(place_in(hours, index) + held(hours) / 2.0, volts);
     drawing.ring(centre, 4.0, Ink::SuddenSun);
     // The dark hours behind that day, or else before it, leave room for the value.
     let text = show::volts(volts);
     let width = text_width(&text, style::SMALL) + 8.0;
     let dusk = (index..hours.len()).find(|&hour| is_night(&hours[hour])).unwrap_or(hours.len() - 1);
     let dawn = (0..=index).rev().find(|&hour| is_night(&hours[hour])).unwrap_or(0);
-    let (right, left) = (frame.across(place_in(hours, dusk)), frame.across(place_in(hours, dawn) + 1.0));
+    let (right, left) =
+        (frame.across(place_in(hours, dusk)), frame.across(place_in(hours, dawn) + held(hours)));
     let (x, across) =
         if right + width < frame.right { (right + 5.0, Across::Start) } else { (left - 5.0, Across::End) };
     // Beside a rating line, not on it.

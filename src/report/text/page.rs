@@ -146,8 +146,10 @@ impl Page {
         if rows.is_empty() {
             return;
         }
-        let rows: Vec<Vec<String>> =
-            rows.iter().map(|row| row.iter().map(|text| glued(&clean::line(text))).collect()).collect();
+        let rows: Vec<Vec<String>> = rows
+            .into_iter()
+            .map(|row| row.into_iter().map(|text| glued(&clean::line(&text))).collect())
+            .collect();
         let words = word_widths(header, &rows);
         // Between two columns stands one more blank: the table's own.
         if words.iter().sum::<usize>() + header.len() > self.width + 1 {
