@@ -274,7 +274,7 @@ pub fn plan(case: &Case, rating: Option<f64>) -> String {
     write!(text, "[battery]\nchemistry = \"lfp\"\nnominal_v = {}\n", case.battery_v).unwrap();
     match rating {
         Some(rating) => {
-            text.push_str(&case.components.replacen("max_v = 50\n", &format!("max_v = {rating}\n"), 1))
+            text.push_str(&case.components.replacen("max_v = 50\n", &format!("max_v = {rating}\n"), 1));
         }
         None => text.push_str(case.components),
     }
