@@ -147,6 +147,25 @@ pub(super) fn find(row: &[u8], mut at: usize, needle: u8) -> usize {
     at
 }
 
+/// As [`find`], of either needle.
+#[inline]
+pub(super) fn find_either(row: &[u8], mut at: usize, needles: [u8; 2]) -> usize {
+    let patterns = needles.map(|needle| ONES * u64::from(needle));
+    while let Some(word) = row.get(at..).and_then(<[u8]>::first_chunk::<8>) {
+        let word = u64::from_le_bytes(*word);
+        // The lowest mark of both is sure, as each one's lowest is.
+        let found = noughts(word ^ patterns[0]) | noughts(word ^ patterns[1]);
+        if found != 0 {
+            return at + (found.trailing_zeros() / 8) as usize;
+        }
+        at += 8;
+    }
+    while at < row.len() && !needles.contains(&row[at]) {
+        at += 1;
+    }
+    at
+}
+
 /// Begin and end of the cell at `at` without its quotes, and where the next one begins.
 // Called, it would hand its three numbers over in memory, where the two that make a span are read as one at once:
 // that stalls for longer than the whole search takes.

@@ -116,6 +116,19 @@ impl<'a> Rows<'a> {
         }
     }
 
+    /// Bytes from the row at hand on that are known to hold no quotation mark; the last line may be cut.
+    pub(super) fn clear(&self) -> &[u8] {
+        let end = if self.quotes == Quotes::Honoured { self.clear_to.min(self.filled) } else { 0 };
+        self.buffer.get(self.at..end).unwrap_or_default()
+    }
+
+    /// Passes over a line that [`Self::clear`] has shown, `length` bytes with its end; gives its number.
+    pub(super) fn pass_line(&mut self, length: usize) -> u32 {
+        self.at += length;
+        self.line = self.line.saturating_add(1);
+        self.line
+    }
+
     /// The row at hand.
     fn scan(&mut self) -> Result<Option<Found>, WeatherError> {
         let alone = |length: usize| Found { length, lines: 1, consumed: length + 1, unquoted: false };

@@ -144,13 +144,80 @@ impl Straight {
     }
 }
 
+impl Straight {
+    /// The stamp of the line at the begin of `bytes`, which hold no quotation mark, and its length with its end: as
+    /// [`Self::read`] without the search for the line's end before. `None` also where a number is long, where the line ends
+    /// in a carriage return, or not at all.
+    #[inline]
+    pub(super) fn read_line(&mut self, bytes: &[u8]) -> Option<(Civil, usize)> {
+        let marks = self.marks;
+        let ends = [marks.separator, b'\n'];
+        let mut civil = None;
+        let mut named = false;
+        let mut at = 0;
+        let mut ended = false;
+        for &column in &self.columns {
+            if ended {
+                // Columns that this row does not have.
+                if let Column::Number(place) = column {
+                    self.numbers[place] = None;
+                }
+                continue;
+            }
+            let end = match column {
+                Column::Unwanted => cells::find_either(bytes, at, ends),
+                Column::Stamp => {
+                    let end = cells::find_either(bytes, at, ends);
+                    civil = Some(self.stamps.iso(&bytes[at..end])?);
+                    end
+                }
+                Column::Station => {
+                    let end = cells::find_either(bytes, at, ends);
+                    if self.station.is_empty() || bytes[at..end] != self.station {
+                        return None;
+                    }
+                    named = true;
+                    end
+                }
+                Column::Number(place) => {
+                    let word = u64::from_le_bytes(*bytes.get(at..)?.first_chunk::<8>()?);
+                    let (number, length) =
+                        match word & 0xffff_ffff == marks.nought && marks.point != marks.separator {
+                            // Every night's light.
+                            true => (Some(0.0), 3),
+                            false => {
+                                let ends = cells::noughts(word ^ marks.separators)
+                                    | cells::noughts(word ^ LINE_ENDS);
+                                short_number(word, ends, marks)?
+                            }
+                        };
+                    self.numbers[place] = number;
+                    at + length as usize
+                }
+            };
+            ended = *bytes.get(end)? == b'\n';
+            at = end + 1;
+        }
+        if !ended {
+            at = cells::find(bytes, at, b'\n') + 1;
+            if at > bytes.len() {
+                return None;
+            }
+        }
+        Some((civil?, at)).filter(|_| named || !self.names_station)
+    }
+}
+
+/// A line's end in each byte.
+const LINE_ENDS: u64 = ONES * b'\n' as u64;
+
 /// The number at `at` and where its cell ends; `None` where it is not plainly written.
 ///
 /// Cells of up to seven bytes, which are nearly all, are read as one word: the separator found, the point taken out, the
 /// digits weighed all at once, without a branch on any of them.
 #[inline(always)]
 fn number(row: &[u8], at: usize, marks: Marks) -> Option<(Option<f64>, usize)> {
-    let Marks { separator, point, separators, points, nought } = marks;
+    let Marks { separator, point, separators, nought, .. } = marks;
     let Some(word) = word(row, at, separators) else { return long_number(row, at, separator, point) };
     if word & 0xffff_ffff == nought && point != separator {
         // Every night's light.
@@ -160,10 +227,21 @@ fn number(row: &[u8], at: usize, marks: Marks) -> Option<(Option<f64>, usize)> {
     if ends == 0 {
         return long_number(row, at, separator, point);
     }
+    let (number, length) = short_number(word, ends, marks)?;
+    Some((number, at + length as usize))
+}
+
+/// The number in the lowest bytes of a word and its length, where `ends` marks what ends it; `None` where nothing does, or
+/// where it is not plainly written.
+#[inline(always)]
+fn short_number(word: u64, ends: u64, marks: Marks) -> Option<(Option<f64>, u32)> {
+    let Marks { separator, point, points, .. } = marks;
+    if ends == 0 {
+        return None;
+    }
     let length = ends.trailing_zeros() / 8;
-    let end = at + length as usize;
     if length == 0 {
-        return Some((None, end));
+        return Some((None, 0));
     }
     let negative = word & 0xff == u64::from(b'-');
     let mut count = length - u32::from(negative);
@@ -198,7 +276,7 @@ fn number(row: &[u8], at: usize, marks: Marks) -> Option<(Option<f64>, usize)> {
         >> 32;
     #[expect(clippy::cast_precision_loss, reason = "seven digits")]
     let value = whole as f64 / POWERS[places as usize];
-    Some((Some(if negative { -value } else { value }), end))
+    Some((Some(if negative { -value } else { value }), length))
 }
 
 /// The eight bytes at `at`, with separators behind the row's end; `None` of a row shorter than that.
@@ -316,6 +394,52 @@ mod tests {
 
     proptest! {
         #[test]
+        fn a_line_reads_as_a_row(
+            rows in prop::collection::vec(
+                prop::collection::vec("(-?[0-9]{0,5}([.,][0-9]{0,3})?|0[.,]0|[0-9.]{0,9}|[ -.]{0,3}|2031-01-05T2[0-3]:00:00Z)", 0..6),
+                1..6),
+            line_end in prop::sample::select(&["\n", "\r\n"][..]), station in prop::option::of(0..5_usize), stamp in 0..3_usize,
+            separator in prop::sample::select(&b",;"[..]), point in prop::sample::select(&b".,"[..]),
+        ) {
+            let numbers: Vec<(usize, usize)> =
+                (0..5).filter(|&column| column != stamp && Some(column) != station).map(|column| (column, column)).collect();
+            let fresh = || {
+                let straight = Straight::new(separator, point, stamp, &numbers);
+                match station {
+                    Some(column) if column != stamp => {
+                        let mut straight = straight.with_station(column);
+                        straight.knows_station(b"A");
+                        straight
+                    }
+                    _ => straight,
+                }
+            };
+            let (mut by_lines, mut by_rows) = (fresh(), fresh());
+            let mut text = Vec::new();
+            for mut cells in rows {
+                if cells.len() > stamp {
+                    cells[stamp] = "2031-01-05T06:00:00Z".into();
+                }
+                if let Some(cell) = station.and_then(|column| cells.get_mut(column)) {
+                    *cell = "A".into();
+                }
+                text.extend(cells.join(&*String::from_utf8_lossy(&[separator])).bytes().chain(line_end.bytes()));
+            }
+            let mut rest = &text[..];
+            while !rest.is_empty() {
+                let whole = cells::find(rest, 0, b'\n') + 1;
+                let row = rest[..whole - 1].strip_suffix(b"\r").unwrap_or(&rest[..whole - 1]);
+                let row = by_rows.read(row).map(|civil| (civil, *by_rows.numbers()));
+                // What the line form reads, the row form reads alike; what it leaves, the row form may read.
+                if let Some((civil, length)) = by_lines.read_line(rest) {
+                    prop_assert_eq!(length, whole);
+                    prop_assert_eq!(Some((civil, *by_lines.numbers())), row, "{}", String::from_utf8_lossy(rest));
+                }
+                rest = &rest[whole..];
+            }
+        }
+
+        #[test]
         fn a_word_reads_as_digit_by_digit(
             cell in "(-?[0-9]{0,7}([.,][0-9]{0,6})?|0[.,]0|[0-9.,;:/ e+-]{0,9})", before in "[0-9]{0,9}", behind in "[0-9,;]{0,9}",
             ended in any::<bool>(), separator in prop::sample::select(&b",;"[..]), point in prop::sample::select(&b".,"[..]),
@@ -343,6 +467,19 @@ mod tests {
             assert_eq!(straight.read(&row(other)), None, "{other}");
         }
         assert_eq!(straight.read(b"2031-01-05T06:00:00Z,-12.5"), None);
+    }
+
+    #[test]
+    fn a_line_is_read_up_to_its_end_and_no_farther() {
+        let mut straight = Straight::new(b',', b'.', 0, &[(0, 1), (1, 2)]);
+        let text = b"2031-01-05T06:00:00Z,-12.5,0.0\n2031-01-05T07:00:00Z,1.5,7,more\n2031-01-05T08:00:00Z,1.5\n2031-01-05T09:00";
+        let mut rest = &text[..];
+        for expected in [[Some(-12.5), Some(0.0)], [Some(1.5), Some(7.0)], [Some(1.5), None]] {
+            let (_, length) = straight.read_line(rest).unwrap_or_else(|| panic!("{rest:?}"));
+            assert_eq!(straight.numbers()[..2], expected);
+            rest = &rest[length..];
+        }
+        assert_eq!(straight.read_line(rest), None);
     }
 
     #[test]

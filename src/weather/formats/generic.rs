@@ -52,6 +52,10 @@ const STATION_HEADERS: &[&str] = &[
 /// Delimiters that are tried.
 const DELIMITERS: [u8; 4] = [b',', b';', b'\t', b'|'];
 
+/// Lines on end that have to be read as rows, from which on a file's lines are not tried any more. Chosen so that a file
+/// of another kind pays for it once only.
+const MISSES: u32 = 64;
+
 /// Lines before the header that are tolerated.
 const PREAMBLE: usize = 40;
 
@@ -239,17 +243,37 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     for _ in 0..=layout.line {
         input.rows.next()?;
     }
-    while let Some(row) = input.rows.next()? {
+    // Lines in a row that had to be read as rows; after many of them lines are not tried any more.
+    let mut missed = 0;
+    loop {
         // The first row names the station, and is read by the plain form.
-        let plainly_written = match &mut straight {
-            Some(straight) if row.unquoted && !first => straight.read(row.bytes),
+        let by_line = match &mut straight {
+            Some(straight) if !first && missed < MISSES => straight.read_line(input.rows.clear()),
             _ => None,
+        }
+        // A message about the zone shows the cell.
+        .filter(|(civil, _)| zone_of(civil, input.utc_offset).is_some());
+        let (plainly_written, line, row) = match by_line {
+            Some((civil, length)) => {
+                missed = 0;
+                (Some(civil), input.rows.pass_line(length), None)
+            }
+            None => {
+                missed = missed.saturating_add(1);
+                let Some(row) = input.rows.next()? else { break };
+                let civil = match &mut straight {
+                    Some(straight) if row.unquoted && !first => straight.read(row.bytes),
+                    _ => None,
+                };
+                (civil, row.line, Some(row))
+            }
         };
         let by_cells: [_; NUMBERS];
         let (civil, air, numbers) = if let (Some(civil), Some(straight)) = (plainly_written, &straight) {
             let numbers = straight.numbers();
             (civil, numbers[AIR].ok_or(Why::NoAir), numbers)
         } else {
+            let Some(row) = row else { continue };
             let cells = picker.pick(row.bytes);
             let civil = match clock {
                 Clock::Iso => stamps.iso(cells.at(TIME)),
@@ -283,21 +307,17 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
                 .ok_or_else(|| if absent(cells.at(AIR)) { Why::NoAir } else { Why::UnreadableAir });
             (civil, air, &by_cells)
         };
-        let zone = match civil.offset_s.and_then(UtcOffset::from_seconds).or(input.utc_offset) {
-            Some(zone) => zone,
-            None => {
-                return Err(WeatherError::NoZone {
-                    path: input.path.to_path_buf(),
-                    line: row.line,
-                    found: format!(
-                        "\"{}\"",
-                        cells::shown(&cells::text(scan::trim(picker.pick(row.bytes).at(TIME))))
-                    ),
-                });
-            }
+        let Some(zone) = zone_of(&civil, input.utc_offset) else {
+            let bytes = row.map_or(&b""[..], |row| row.bytes);
+            let cell = cells::text(scan::trim(picker.pick(bytes).at(TIME))).into_owned();
+            return Err(WeatherError::NoZone {
+                path: input.path.to_path_buf(),
+                line,
+                found: format!("\"{}\"", cells::shown(&cell)),
+            });
         };
         if civil.offset_s.is_none() {
-            watch.pass(civil.seconds, row.line);
+            watch.pass(civil.seconds, line);
         }
         if std::mem::take(&mut first) {
             offset = (zone != UtcOffset::UTC).then_some(zone);
@@ -308,7 +328,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
             StampMeaning::HourEnding => Span::hour_ending(stamp),
             StampMeaning::HourBeginning => Span::hour_beginning(stamp),
         };
-        let mut reading = Reading::new(span, row.line);
+        let mut reading = Reading::new(span, line);
         reading.air = match air {
             Ok(raw) if raw.abs() < SENTINEL => Ok(air_of(raw)),
             Ok(_) => Err(Why::NoAir),
@@ -342,6 +362,11 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     }
     gather.declare().station.utc_offset = offset;
     stations.one(input.path)
+}
+
+/// The zone of a stamp: its own, else the user's.
+fn zone_of(civil: &Civil, stated: Option<UtcOffset>) -> Option<UtcOffset> {
+    civil.offset_s.and_then(UtcOffset::from_seconds).or(stated)
 }
 
 fn station(cells: &Cells<'_>, columns: &Columns) -> Station {
