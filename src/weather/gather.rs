@@ -193,6 +193,11 @@ impl Gather {
         }
     }
 
+    /// Makes room for so many more hours: growing step by step copies them again and again.
+    pub(super) fn expect(&mut self, hours: usize) {
+        self.hours.reserve(hours);
+    }
+
     /// What the reader says about its file.
     pub(super) fn declare(&mut self) -> &mut Declared {
         &mut self.declared

@@ -29,6 +29,8 @@ pub(super) struct Part<'a> {
     pub bytes: Box<dyn Read + 'a>,
     /// The description of the station that lies beside it, where its archive has such.
     pub beside: Option<Vec<u8>>,
+    /// How many bytes there are, where that is known before they are read.
+    pub size: Option<u64>,
 }
 
 /// Takes one part.
@@ -43,7 +45,7 @@ pub(super) fn each_part_of(path: &Path, bytes: &[u8], take: &mut Take<'_>) -> Re
         return members(path, Cursor::new(bytes), take);
     }
     let bytes = unpacked(bytes).map_err(|source| unreadable(path, source))?;
-    take(Part { path: path.to_path_buf(), bytes, beside: None })
+    take(Part { path: path.to_path_buf(), bytes, beside: None, size: None })
 }
 
 /// Hands each part of `path` ("-" is standard input) to `take`.
@@ -61,11 +63,18 @@ pub(super) fn each_part(path: &Path, take: &mut Take<'_>) -> Result<(), WeatherE
         drop(raw);
         return members(path, file(path)?, take);
     }
+    // Of a stream, or of what is packed, nothing is known.
+    let size = if standard_input || magic.starts_with(GZIP) {
+        None
+    } else {
+        path.metadata().ok().map(|facts| facts.len())
+    };
     let whole = Cursor::new(magic).chain(raw);
     take(Part {
         path: path.to_path_buf(),
         bytes: unpacked(whole).map_err(|e| unreadable(path, e))?,
         beside: None,
+        size,
     })
 }
 
@@ -97,7 +106,7 @@ fn members(path: &Path, bytes: impl Read + Seek, take: &mut Take<'_>) -> Result<
         }
         let whole = path.join(name);
         let bytes = unpacked(member).map_err(|source| unreadable(&whole, source))?;
-        take(Part { path: whole, bytes, beside: beside.clone() })?;
+        take(Part { path: whole, bytes, beside: beside.clone(), size: None })?;
     }
     Ok(())
 }
