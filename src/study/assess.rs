@@ -11,6 +11,7 @@ use crate::study::lines::{self, ArrayAt};
 use crate::study::pictures::Pictures;
 use crate::study::record_facts::record_facts;
 use crate::study::results::{ArrayAtStop, Assessment, SeasonMaximum, StationFacts, StopResult};
+use crate::study::series::Counts;
 use crate::study::weeks::{OtherWeek, other_weeks};
 use crate::study::{
     OpenStop, StudyError, beside, changes, extremes, information, ladder, low_side, needs, notes, strip,
@@ -123,16 +124,14 @@ pub fn assess(plan: &Plan, choice: &Choice) -> Result<Assessment, StudyError> {
     if stops.is_empty() && !needs::code_alone(plan) {
         return Err(StudyError::NoStops);
     }
-    let at_stops = || at_stops(plan, stops, &arrays, choice.detail);
-    let (outcome, ladders) = match choice.detail {
-        Detail::Figures => (at_stops(), Vec::new()),
-        // Two questions of the same records: side by side where there are two cores.
-        Detail::Pictures => rayon::join(at_stops, || ladder::ladders(plan, choice, &arrays)),
+    let mut counts = match choice.detail {
+        Detail::Figures => Vec::new(),
+        Detail::Pictures => ladder::begin(&arrays),
     };
-    let (results, mut runs) = outcome?;
+    let (results, mut runs) = at_stops(plan, stops, &arrays, choice.detail, &mut counts)?;
     let mut facts: Vec<_> = arrays.iter().map(|array| needs::facts(array, &results, plan)).collect();
-    for (facts, ladder) in facts.iter_mut().zip(ladders) {
-        facts.ladder = ladder;
+    for ((facts, array), counts) in facts.iter_mut().zip(&arrays).zip(counts) {
+        facts.ladder = counts.and_then(|counts| ladder::ladder(array, counts));
     }
     let trip = trip::odds(plan, &runs, &results);
     let mut assessment = Assessment {
@@ -167,34 +166,47 @@ fn at_stops(
     stops: Vec<(usize, &Stop)>,
     arrays: &[&Array],
     detail: Detail,
+    counts: &mut [Option<Counts>],
 ) -> Result<(Vec<StopResult>, Vec<StopRun>), StudyError> {
     let mut nodes = None;
     let mut results = Vec::with_capacity(stops.len());
     let mut runs = Vec::with_capacity(stops.len());
     for (index, stop) in stops {
-        let (result, run) = assess_stop(plan, index, stop, arrays, &mut nodes, detail)?;
+        let open = OpenStop::open(stop, &plan.assumptions)?;
+        refuse_empty_window(&open, stop.window)?;
+        let blocks = cut(plan, index, &open);
+        let nodes = open.sun_nodes(&mut nodes)?;
+        let at = StopAt { plan, open: &open, blocks, nodes, detail };
+        let (result, run) = match detail {
+            Detail::Figures => assess_stop(&at, arrays),
+            // Two questions of one record: side by side where there are two cores.
+            Detail::Pictures => {
+                let look = |counts: &mut Counts| counts.look(plan, &open, nodes, blocks);
+                rayon::join(|| assess_stop(&at, arrays), || counts.iter_mut().flatten().for_each(look)).0
+            }
+        };
         results.push(result);
         runs.push(run);
     }
     Ok((results, runs))
 }
 
-fn assess_stop(
-    plan: &Plan,
-    index: usize,
-    stop: &Stop,
-    arrays: &[&Array],
-    nodes: &mut Option<Nodes>,
+/// A stop made ready, with its place in the plan's trip.
+struct StopAt<'a> {
+    plan: &'a Plan,
+    open: &'a OpenStop<'a>,
+    blocks: Option<Blocks>,
+    nodes: &'a Nodes,
     detail: Detail,
-) -> Result<(StopResult, StopRun), StudyError> {
-    let open = OpenStop::open(stop, &plan.assumptions)?;
+}
+
+fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
+    let StopAt { plan, open, blocks, nodes, detail } = *at;
+    let stop = open.stop;
     let window = stop.window;
-    refuse_empty_window(&open, window)?;
-    let blocks = cut(plan, index, &open);
-    let nodes = open.sun_nodes(nodes)?;
-    let lows = temperatures::annual_lows(&open);
+    let lows = temperatures::annual_lows(open);
     let daylight = hourly::daylight_lows(&open.site, nodes, open.opened.record.hours(), &open.seasons);
-    let mut design = temperatures::design_temperature(&open, &lows, Some(&daylight), &plan.assumptions);
+    let mut design = temperatures::design_temperature(open, &lows, Some(&daylight), &plan.assumptions);
     let mut at_stop = Vec::with_capacity(arrays.len());
     let mut seen_by_array = Vec::with_capacity(arrays.len());
     let mut explained = Vec::with_capacity(arrays.len());
@@ -220,20 +232,20 @@ fn assess_stop(
         if number == 0 {
             design.window_low = window.and(seen.block_air_low_c);
         }
-        let code_temperature = temperatures::code_temperature(&open, &design, &plan.assumptions);
+        let code_temperature = temperatures::code_temperature(open, &design, &plan.assumptions);
         explained.push(match detail {
             Detail::Figures => None,
             Detail::Pictures => {
                 let asking =
-                    Asking { title: &plan.title, array, job: &job, open: &open, code_air: &code_temperature };
+                    Asking { title: &plan.title, array, job: &job, open: open, code_air: &code_temperature };
                 asking.worst(&seen)
             }
         });
         let mut figures =
-            figures::figures(&open, &groups, &seen, code_temperature, design.window_low, &plan.assumptions);
-        figures.voltage.sudden_sun.within_2_percent_s = beside::lasts_s(&open, &groups, &seen);
+            figures::figures(open, &groups, &seen, code_temperature, design.window_low, &plan.assumptions);
+        figures.voltage.sudden_sun.within_2_percent_s = beside::lasts_s(open, &groups, &seen);
         let at = ArrayAt {
-            open: &open,
+            open: open,
             groups: &groups,
             seen: &seen,
             figures: &figures,
@@ -247,17 +259,17 @@ fn assess_stop(
             name: array.name.clone(),
             touch: information::touch(&at),
             information: information::lines(&at, array, ratings.len()),
-            low_side: low_side::of_array(&open, nodes, array, &groups),
-            current_a: beside::currents(&open, &seen),
+            low_side: low_side::of_array(open, nodes, array, &groups),
+            current_a: beside::currents(open, &seen),
             limits,
             season_maxima_v: season_maxima(&seen),
-            worst_week: strip::worst_week(&job, &open, &seen),
+            worst_week: strip::worst_week(&job, open, &seen),
             pictures: match detail {
                 Detail::Figures => Pictures::default(),
                 Detail::Pictures => {
                     let named: Vec<_> =
                         ratings.iter().map(|rating| (rating.component.as_str(), rating.volts)).collect();
-                    collect::pictures(&job, &open, &named, array)
+                    collect::pictures(&job, open, &named, array)
                 }
             },
             voltage_v: figures.voltage,
@@ -266,8 +278,8 @@ fn assess_stop(
     }
     let mut remarks = open.opened.notes.clone();
     remarks.extend(open.notes.iter().cloned());
-    remarks.extend(notes::of_record(&open, &design, &at_stop));
-    remarks.extend(beside::allowances(&open, &at_stop));
+    remarks.extend(notes::of_record(open, &design, &at_stop));
+    remarks.extend(beside::allowances(open, &at_stop));
     let dark_h = design.record_low_at.and_then(|at| hourly::hours_until_light(&open.site, nodes, at));
     let volts_per_k = at_stop.first().and_then(|array| array.voltage_v.code_volts_per_k);
     remarks.extend(extremes::in_the_dark(&lows, &daylight.lows, &design, dark_h, volts_per_k));
@@ -293,7 +305,7 @@ fn assess_stop(
         notes: remarks,
         utc_offset: open.site.offset,
     };
-    Ok((result, StopRun { blocks, seen: seen_by_array, weeks, explained }))
+    (result, StopRun { blocks, seen: seen_by_array, weeks, explained })
 }
 
 /// How a stop's record is cut: seasons, or the trip's windows; a typical year is not cut.

@@ -50,16 +50,10 @@ pub fn series(plan: &Plan, choice: &Choice, ask: &SeriesAsk) -> Result<SeriesRes
         let known = arrays.iter().map(|array| format!("\"{}\"", array.name)).collect::<Vec<_>>().join(", ");
         return Err(StudyError::Several { what: "array", known });
     };
-    let unit = unit_groups(array)?;
-    let panels = ask.panels.unwrap_or_else(|| {
-        array.groups.iter().map(|group| group.modules.len() * group.in_parallel as usize).sum()
-    });
-    let mut notes = Vec::new();
-    let batteries = batteries(array, &ask.battery_v, &mut notes);
-    let cases = Cases::new(array, &unit, &batteries, &ask.controller_v, panels);
+    let mut counts = Counts::new(array, ask)?;
     let stops = choice.stops(plan)?;
     let mut missing = Vec::new();
-    let mut options: Vec<SeriesOption> = if stops.is_empty() {
+    let untrimmed = if stops.is_empty() {
         let CodeTemperature::Fixed(air) = plan.assumptions.code_temperature else {
             return Err(StudyError::NoStops);
         };
@@ -68,24 +62,20 @@ pub fn series(plan: &Plan, choice: &Choice, ask: &SeriesAsk) -> Result<SeriesRes
              harvest need weather"
                 .to_owned(),
         );
-        code_alone(&cases, plan, air)
+        code_alone(&counts.cases, plan, air)
     } else {
-        let mut joined: Option<Vec<SeriesOption>> = None;
         let mut nodes = None;
         for (index, stop) in stops {
             let open = OpenStop::open(stop, &plan.assumptions)?;
             refuse_empty_window(&open, stop.window)?;
             let blocks = cut(plan, index, &open);
             let nodes = open.sun_nodes(&mut nodes)?;
-            let here = at_stop(plan, &open, nodes, blocks, &unit, &cases);
-            joined = Some(match joined {
-                None => here,
-                Some(before) => before.into_iter().zip(here).map(|(a, b)| a.worse_of(b)).collect(),
-            });
+            counts.look(plan, &open, nodes, blocks);
         }
-        joined.unwrap_or_default()
+        std::mem::take(&mut counts.options).unwrap_or_default()
     };
-    let untrimmed = options.clone();
+    let Counts { panels, mut notes, .. } = counts;
+    let mut options = untrimmed.clone();
     trim(&mut options);
     let (recommended, runner_up) = choose::choose(&options, panels);
     let larger_classes = choose::with_larger_classes(&untrimmed, recommended.as_ref());
@@ -96,7 +86,8 @@ pub fn series(plan: &Plan, choice: &Choice, ask: &SeriesAsk) -> Result<SeriesRes
         schema: crate::study::SCHEMA,
         title: plan.title.clone(),
         array: array.name.clone(),
-        panel: unit
+        panel: counts
+            .unit
             .first()
             .and_then(|group| group.modules.first())
             .map_or_else(String::new, |label| label.id.clone()),
@@ -110,6 +101,55 @@ pub fn series(plan: &Plan, choice: &Choice, ask: &SeriesAsk) -> Result<SeriesRes
         notes,
         cautions: crate::study::summary::cautions(),
     })
+}
+
+/// The counts of one array, looked at stop by stop: each option is kept at the stop where it fares worst.
+pub(super) struct Counts {
+    unit: Vec<StringGroup>,
+    panels: usize,
+    cases: Cases,
+    notes: Vec<Note>,
+    /// `None` until a stop was looked at.
+    options: Option<Vec<SeriesOption>>,
+}
+
+impl Counts {
+    /// What is to be compared.
+    ///
+    /// # Errors
+    /// Unlike panels.
+    pub(super) fn new(array: &Array, ask: &SeriesAsk) -> Result<Self, StudyError> {
+        let unit = unit_groups(array)?;
+        let panels = ask.panels.unwrap_or_else(|| {
+            array.groups.iter().map(|group| group.modules.len() * group.in_parallel as usize).sum()
+        });
+        let mut notes = Vec::new();
+        let batteries = batteries(array, &ask.battery_v, &mut notes);
+        let cases = Cases::new(array, &unit, &batteries, &ask.controller_v, panels);
+        Ok(Self { unit, panels, cases, notes, options: None })
+    }
+
+    /// Looks at one more stop.
+    pub(super) fn look(
+        &mut self,
+        plan: &Plan,
+        open: &OpenStop<'_>,
+        nodes: &crate::sun::Nodes,
+        blocks: Option<Blocks>,
+    ) {
+        let here = at_stop(plan, open, nodes, blocks, &self.unit, &self.cases);
+        self.options = Some(match self.options.take() {
+            None => here,
+            Some(before) => before.into_iter().zip(here).map(|(a, b)| a.worse_of(b)).collect(),
+        });
+    }
+
+    /// The options up to two counts past the ceiling.
+    pub(super) fn trimmed(self) -> Vec<SeriesOption> {
+        let mut options = self.options.unwrap_or_default();
+        trim(&mut options);
+        options
+    }
 }
 
 /// The groups of the array with one panel each: its mounts, tilts and headings.
