@@ -237,7 +237,7 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
             Detail::Figures => None,
             Detail::Pictures => {
                 let asking =
-                    Asking { title: &plan.title, array, job: &job, open: open, code_air: &code_temperature };
+                    Asking { title: &plan.title, array, job: &job, open, code_air: &code_temperature };
                 asking.worst(&seen)
             }
         });
@@ -245,7 +245,7 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
             figures::figures(open, &groups, &seen, code_temperature, design.window_low, &plan.assumptions);
         figures.voltage.sudden_sun.within_2_percent_s = beside::lasts_s(open, &groups, &seen);
         let at = ArrayAt {
-            open: open,
+            open,
             groups: &groups,
             seen: &seen,
             figures: &figures,

@@ -155,7 +155,8 @@ fn words(drawing: &mut Drawing, frame: &Frame, y: f64, rung: &Rung) {
     }
     let broken = rung.verdict.is_some_and(|verdict| verdict.severity() >= Verdict::Exceeded.severity());
     let ink = if broken { Ink::Limit } else { Ink::Text };
-    drawing.label((frame.across(cold) + 6.0, y), &word, ink, style::SMALL, Across::Start);
+    // In a column of their own: beside the bars they would cover the lines of the ratings.
+    drawing.text((frame.right + 10.0, y), &word, ink, style::SMALL, Across::Start);
 }
 
 fn finding(facts: &ArrayFacts, ladder: &Ladder, rungs: &[&Rung]) -> String {
