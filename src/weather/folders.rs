@@ -198,7 +198,7 @@ fn cut_short<'a>(mut part: Part<'a>, path: &Path) -> Result<Part<'a>, WeatherErr
     {
         head.truncate(end + 1);
     }
-    Ok(Part { bytes: Box::new(Cursor::new(head)), ..part })
+    Ok(Part { bytes: Box::new(Cursor::new(head)), size: None, ..part })
 }
 
 /// The file's name without endings and without a year at its end, so that the years of a station meet.
