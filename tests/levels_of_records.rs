@@ -114,6 +114,8 @@ enum Holes {
     /// Hours at random, this share.
     Random(f64),
     Januaries,
+    /// All hours but each third.
+    TwoOfThree,
     /// October to April of the winters that begin in these years.
     Winters(&'static [i32]),
 }
@@ -125,6 +127,10 @@ impl Holes {
             Self::None => true,
             Self::Random(share) => random.unit() >= share,
             Self::Januaries => month != 1,
+            Self::TwoOfThree => line
+                .get(11..13)
+                .and_then(|hour| hour.trim().parse::<u32>().ok())
+                .is_none_or(|hour| hour % 3 == 0),
             Self::Winters(years) => {
                 let begins = if month < 7 { year - 1 } else { year };
                 !((month <= 4 || month >= 10) && years.contains(&begins))
@@ -240,6 +246,19 @@ fn holes_in_chicago() {
     let januaries = chicago(Holes::Januaries);
     assert_eq!(januaries.stops[0].record.complete_winters, 0);
     assert_eq!(volts(&januaries).chance_per_season, None);
+}
+
+/// A real record and each third hour of it: the same hours a year above a touch voltage, and the same hours and days over a
+/// rating, but for what a third of the hours misses of dawn and dusk.
+#[test]
+fn a_third_of_the_hours_says_the_same_of_hours_a_year() {
+    let (whole, third) = (chicago(Holes::None), chicago(Holes::TwoOfThree));
+    assert_eq!((third.stops[0].annual_low_c[2].step_h, volts(&third).seasons), (3, volts(&whole).seasons));
+    let above = |found: &Assessment| found.stops[0].arrays[0].touch.hours_per_year_above_30_v.unwrap();
+    let (all, thinned) = (above(&whole), above(&third));
+    assert!((thinned / all - 1.0).abs() < 0.02, "{all} {thinned}");
+    let worst = |found: &Assessment| volts(found).hours_per_year.unwrap().worst_case;
+    assert!((worst(&third) / worst(&whole) - 1.0).abs() < 0.1, "{} {}", worst(&whole), worst(&third));
 }
 
 #[test]

@@ -5,8 +5,9 @@
 #[path = "seasons/invented_weather.rs"]
 mod invented_weather;
 
+use dawnvolt::limits::Verdict;
 use dawnvolt::study::results::{Assessment, LimitLine, RangeKind};
-use invented_weather::{Day, Place, assessed, stamp};
+use invented_weather::{Day, Place, assessed, assessed_against, assessed_four_in_series, stamp};
 
 fn near(found: f64, expected: f64, tolerance: f64) {
     assert!((found - expected).abs() <= tolerance, "{found} instead of {expected}");
@@ -179,6 +180,74 @@ fn a_sparse_winter_between_dense_summers_is_not_taken_for_a_third() {
     let line = volts(&found, 0);
     assert_eq!(line.seasons, 2);
     near(line.hours_per_year.unwrap().sudden_sun, 3.0 / 2.0 * 8766.0 / 8760.0, 1e-9);
+}
+
+/// January reports every hour, the other months every three. A cold day's report at 12 stands for three hours in December
+/// and February; in January those at 11 and 12 stand for one each: 3 + 2 + 2 + 3 = 10 hours and four days in six seasons
+/// of 8760 hours. Were each reading to stand for three, a season would hold 334 * 24 + 31 * 72 = 10248 hours.
+#[test]
+fn readings_between_reports_share_their_hours() {
+    let place = Place { hourly_months: &[1], ..Place::north("Dense month", 2001, 2007).cold(&COLD).every(3) };
+    let found = assessed(&[place]);
+    let line = volts(&found, 0);
+    assert_eq!(found.stops[0].annual_low_c[0].step_h, 3);
+    assert_eq!((line.seasons, line.seasons_broken.unwrap().sudden_sun), (6, 2));
+    near(line.hours_per_year.unwrap().sudden_sun, 10.0 / 6.0 * 8766.0 / 8760.0, 1e-9);
+    near(line.days_per_year.unwrap().sudden_sun, 4.0 / 6.0 * 8766.0 / 8760.0, 1e-9);
+}
+
+/// Four panels give 77 V in 600 W/m2 at 20 °C: 20 (1 - 0.003 * 12) * 4 with the cell some 17 K warmer. Light from 9 to 15 UTC,
+/// long after sunrise, makes six hours a day whether a report comes every hour, every two (light from 10 to 16), every three, or
+/// every three with a month of hours: 6 * 365.25 a year, leap seasons scaled like the others.
+#[test]
+fn touch_hours_do_not_hang_on_the_interval() {
+    let place = |name, step_h| Place { light: 9..15, ..Place::north(name, 2001, 2007).every(step_h) };
+    let found = assessed_four_in_series(&[
+        place("Hourly", 1),
+        place("Every three", 3),
+        Place { hourly_months: &[1], ..place("Dense month", 3) },
+        Place { light: 10..16, ..place("Every two", 2) },
+    ]);
+    for stop in &found.stops {
+        let touch = &stop.arrays[0].touch;
+        near(touch.hours_per_year_above_30_v.unwrap(), 6.0 * 365.25, 1e-6);
+        near(touch.hours_per_year_above_60_v.unwrap(), 6.0 * 365.25, 1e-6);
+        near(touch.hours_per_year_above_120_v.unwrap(), 0.0, 0.0);
+    }
+}
+
+/// Four months of summer and nothing else: the verdict stands on the figures, and the first sentence says what they are
+/// worth. A winter beside it, dates, or a week of December say no such thing.
+#[test]
+fn a_record_without_a_winter_is_said_to_be_one() {
+    let summer = || Place { span: ((2001, 5, 1), (2001, 9, 1)), ..Place::north("Summer camp", 2001, 2002) };
+    let said = "holds no winter: its low is that of its milder months, and neither the code sum nor the 10 K allowance \
+                reaches a winter's";
+    let noted = |found: &Assessment, stop: usize| {
+        found.stops[stop].notes.iter().any(|note| note.text.contains("holds no winter"))
+    };
+    let found = assessed_against(&[summer()], 50);
+    assert_eq!(found.verdict, Verdict::Within);
+    assert!(found.summary.ends_with(&format!("; this record {said}")), "{}", found.summary);
+    assert!(noted(&found, 0));
+    // From October to March on the south side.
+    let south = Place { span: ((2001, 10, 1), (2002, 4, 1)), latitude_deg: -45.0, ..summer() };
+    let two = assessed_against(&[Place::north("Whole year", 2001, 2002), south], 50);
+    assert!(two.summary.ends_with(&format!("; the record of Summer camp {said}")), "{}", two.summary);
+    assert_eq!((noted(&two, 0), noted(&two, 1)), (false, true));
+    for other in
+        [summer().window("06-01", "06-20"), Place { span: ((2001, 5, 1), (2001, 12, 8)), ..summer() }]
+    {
+        let other = assessed_against(&[other], 50);
+        assert!(!other.summary.contains("winter's") && !noted(&other, 0), "{}", other.summary);
+    }
+    // A code temperature that is given may know winters: of the code sum nothing is said.
+    let given = assessed_against(&[Place { code_temperature: Some(-20), ..summer() }], 50);
+    assert!(
+        given.summary.ends_with("and the 10 K allowance does not make it a winter's"),
+        "{}",
+        given.summary
+    );
 }
 
 /// Rarer reports than every three hours make no winter complete, and a sparse winter with a hole stays incomplete: its own

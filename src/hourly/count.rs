@@ -55,7 +55,7 @@ pub(super) struct Now<'a> {
     pub hour_of_day: u32,
     /// Key of its block.
     pub key: Option<i32>,
-    /// Hours that this report stands for: what lies between it and the next is not seen.
+    /// Hours that this reading stands for: what lies between it and the next is not seen.
     pub stands_for_h: f64,
     /// Its start.
     pub start: Stamp,
@@ -177,7 +177,7 @@ impl OverCounter {
             return;
         }
         let count = &mut at_hand(&mut self.at_hand, &mut self.over, key).counts.steady;
-        count.hours += now.sun.sun_up_fraction();
+        count.hours += now.sun.sun_up_fraction() * now.stands_for_h;
         if self.last_day.steady != Some(now.day) {
             count.days += 1;
             self.last_day.steady = Some(now.day);

@@ -63,7 +63,7 @@ impl<'a> LitReports<'a> {
         Self { track, site, intervals, today, last: None }
     }
 
-    /// Goes on to the hours of a local day: the hours that each of its reports stands for.
+    /// Goes on to the hours of a local day: the hours between its reports.
     pub(super) fn turn_to(&mut self, day: LocalDay) -> u32 {
         let interval = self.intervals.on(day);
         if interval != self.today {

@@ -32,8 +32,9 @@ pub struct Block {
     pub key: i32,
     /// Season in which it begins.
     pub season: Season,
-    /// Hours for which there are reports: a report every three hours stands for three.
-    pub hours: u32,
+    /// Hours for which there are readings: one every three hours stands for three, and for no more than lies between it
+    /// and the next. Whole in hourly records.
+    pub hours: f64,
     /// Lit reports with weather in the part that counts for coverage.
     pub lit_seen: u32,
     /// Share of the promised lit hours that are there, 0 to 1.
@@ -135,7 +136,7 @@ fn step_middle_s(start: Stamp, step: usize) -> f64 {
 
 /// Runs the loop over the hours of a record.
 #[must_use]
-pub fn fold(job: &Loop<'_>, hours: &[Hour]) -> Seen {
+pub fn fold<'a>(job: &'a Loop<'a>, hours: &'a [Hour]) -> Seen {
     let mut folding = Folding::new(job, hours);
     each_hour(job, hours, |hour, sun, air, lit| folding.take(hour, sun, air, lit));
     folding.finish()
@@ -144,6 +145,8 @@ pub fn fold(job: &Loop<'_>, hours: &[Hour]) -> Seen {
 struct Folding<'a> {
     job: &'a Loop<'a>,
     reports: LitReports<'a>,
+    /// Those of the hours that come after the one at hand.
+    ahead: &'a [Hour],
     peak: ByVoltage<Option<PeakMoment>>,
     /// In the order met; the last one is at hand.
     blocks: Vec<Block>,
@@ -167,16 +170,17 @@ struct Today {
     key: Option<i32>,
     counts: bool,
     month: u32,
-    /// Hours that each report stands for.
-    stands_for_h: u32,
+    /// Hours between its half-year's reports.
+    step_h: u32,
 }
 
 impl<'a> Folding<'a> {
-    fn new(job: &'a Loop<'a>, hours: &[Hour]) -> Self {
+    fn new(job: &'a Loop<'a>, hours: &'a [Hour]) -> Self {
         let track = Track::new(job.nodes, job.site.place.latitude_deg, job.site.place.longitude_deg);
         Self {
             job,
             reports: LitReports::new(track, job.site, job.step_h, hours),
+            ahead: hours,
             peak: ByVoltage::default(),
             blocks: Vec::new(),
             counters: job.ratings.iter().map(|&rating| OverCounter::new(rating)).collect(),
@@ -193,7 +197,7 @@ impl<'a> Folding<'a> {
                 inside: false,
                 key: None,
                 counts: false,
-                stands_for_h: 1,
+                step_h: 1,
                 month: 1,
             },
         }
@@ -210,13 +214,14 @@ impl<'a> Folding<'a> {
             (None, None) => true,
         };
         let counts = self.job.blocks.is_some_and(|blocks| blocks.counts_for_coverage(day));
-        let stands_for_h = self.reports.turn_to(day);
-        self.today = Today { day, inside, key, counts, month: day.month_day().month, stands_for_h };
+        let step_h = self.reports.turn_to(day);
+        self.today = Today { day, inside, key, counts, month: day.month_day().month, step_h };
         self.days.push(DaySeen { day, lit: 0, punctual: 0, worst: None });
     }
 
     fn take(&mut self, hour: &Hour, sun: &HourSun, air: &Air, lit: Option<(&LitHour, &[GroupHour])>) {
         self.turn_to(hour.start.local_day(self.job.site.offset));
+        self.ahead = self.ahead.get(1..).unwrap_or_default();
         let follows = self.last_start.is_some_and(|last| last.plus_s(HOUR_S) == hour.start);
         self.last_start = Some(hour.start);
         let report = self.reports.take(hour.start, sun);
@@ -244,7 +249,8 @@ impl<'a> Folding<'a> {
         if self.block_air_low_c.is_none_or(|lowest| low < lowest) {
             self.block_air_low_c = Some(low);
         }
-        self.take_block(hour, report.lit, air, lit);
+        let stands_for_h = self.stands_for_h(hour.start);
+        self.take_block(hour, stands_for_h, report.lit, air, lit);
         self.take_current(hour, follows, lit.and_then(|(state, _)| state.isc_a));
         if let Some((_, groups)) = lit {
             self.take_brightest(hour, groups);
@@ -252,7 +258,6 @@ impl<'a> Folding<'a> {
         let Today { day, month, key, .. } = self.today;
         let (start, ready) = (hour.start, self.job.groups);
         let hour_of_day = start.local_hour(self.job.site.offset);
-        let stands_for_h = f64::from(self.today.stands_for_h);
         let now = Now { day, month, hour_of_day, key, stands_for_h, start, follows, sun, air, lit, ready };
         for counter in &mut self.counters {
             counter.take(&now);
@@ -268,7 +273,27 @@ impl<'a> Folding<'a> {
         }
     }
 
-    fn take_block(&mut self, hour: &Hour, report: bool, air: &Air, lit: Option<(&LitHour, &[GroupHour])>) {
+    /// Hours that the reading at hand stands for: its half-year's interval, and where a reading comes between two reports
+    /// only what lies up to that. So no block holds more hours than its days have.
+    fn stands_for_h(&self, start: Stamp) -> f64 {
+        match (self.today.step_h, self.ahead.first()) {
+            (1, _) => 1.0,
+            (step_h, Some(next)) if next.start > start => {
+                ((next.start.0 - start.0) as f64 / HOUR_S as f64).min(f64::from(step_h))
+            }
+            // The last one, or the last before the months of a typical year jump back.
+            (step_h, _) => f64::from(step_h),
+        }
+    }
+
+    fn take_block(
+        &mut self,
+        hour: &Hour,
+        stands_for_h: f64,
+        report: bool,
+        air: &Air,
+        lit: Option<(&LitHour, &[GroupHour])>,
+    ) {
         let (Some(key), Some(blocks)) = (self.today.key, self.job.blocks) else { return };
         let counts = self.today.counts;
         let at = match self.blocks.last() {
@@ -278,7 +303,7 @@ impl<'a> Folding<'a> {
                 self.blocks.push(Block {
                     key,
                     season: blocks.season(key),
-                    hours: 0,
+                    hours: 0.0,
                     lit_seen: 0,
                     share: 0.0,
                     complete: false,
@@ -289,7 +314,7 @@ impl<'a> Folding<'a> {
             }),
         };
         let block = &mut self.blocks[at];
-        block.hours += self.today.stands_for_h;
+        block.hours += stands_for_h;
         block.air_low_c = block.air_low_c.min(air.low_usual.0);
         block.lit_seen += u32::from(report && counts);
         if let Some((state, _)) = lit {

@@ -15,7 +15,7 @@ use crate::study::series::Counts;
 use crate::study::weeks::{OtherWeek, other_weeks};
 use crate::study::{
     OpenStop, StudyError, beside, changes, extremes, information, ladder, low_side, needs, notes, strip,
-    summary, temperatures, trip,
+    summary, temperatures, trip, winter,
 };
 use crate::sun::Nodes;
 use crate::trip::{Stop, Window, years_after_start};
@@ -92,6 +92,8 @@ pub(super) struct StopRun {
     pub(super) weeks: Vec<OtherWeek>,
     /// By array: its worst hour as a calculation, where the report is asked for.
     pub(super) explained: Vec<Option<Explained>>,
+    /// What follows where the record holds no winter and the stop no dates.
+    pub(super) no_winter: Option<String>,
 }
 
 /// The calculation of the stop and array that decide: the smallest margin of a limit in volts, else the highest volts.
@@ -153,9 +155,16 @@ pub fn assess(plan: &Plan, choice: &Choice) -> Result<Assessment, StudyError> {
         explained: None,
         plan_text: Some(plan.text.clone()),
     };
+    let no_winter: Vec<(String, String)> = assessment
+        .stops
+        .iter()
+        .zip(&runs)
+        .filter_map(|(stop, run)| Some((stop.place.clone(), run.no_winter.clone()?)))
+        .collect();
     let weeks: Vec<OtherWeek> = runs.iter_mut().flat_map(|run| std::mem::take(&mut run.weeks)).collect();
     assessment.explained = deciding(&assessment, runs);
     summary::conclude(&mut assessment, plan, &arrays);
+    assessment.summary.push_str(&winter::clause(&no_winter, plan.stops.len() > 1));
     assessment.changes = changes::changes(&assessment, &weeks);
     Ok(assessment)
 }
@@ -278,6 +287,8 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
     }
     let mut remarks = open.opened.notes.clone();
     remarks.extend(open.notes.iter().cloned());
+    let no_winter = winter::unseen(open, &at_stop);
+    remarks.extend(no_winter.as_deref().map(winter::note));
     remarks.extend(notes::of_record(open, &design, &at_stop));
     remarks.extend(beside::allowances(open, &at_stop));
     let dark_h = design.record_low_at.and_then(|at| hourly::hours_until_light(&open.site, nodes, at));
@@ -305,7 +316,7 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
         notes: remarks,
         utc_offset: open.site.offset,
     };
-    (result, StopRun { blocks, seen: seen_by_array, weeks, explained })
+    (result, StopRun { blocks, seen: seen_by_array, weeks, explained, no_winter })
 }
 
 /// How a stop's record is cut: seasons, or the trip's windows; a typical year is not cut.

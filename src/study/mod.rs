@@ -33,6 +33,7 @@ pub mod survey;
 mod temperatures;
 mod trip;
 mod weeks;
+mod winter;
 mod wiring;
 mod words;
 

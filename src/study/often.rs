@@ -26,6 +26,8 @@ pub struct Often {
 /// Means over the complete blocks: a season's hours are scaled by 8766 / hours observed, a window's by its own length /
 /// hours observed. A report every three hours stands for three hours in both, by the interval of its own half-year, so that
 /// a winter between two denser summers is not taken for a third of itself; and a day is seen as soon as one is in it.
+/// Readings between two reports share the hours between them, so that no season holds more hours than it has, and neither
+/// hours nor days of a stretch of denser readings are scaled down by it.
 ///
 /// `None` without a complete block.
 #[must_use]
@@ -80,7 +82,7 @@ fn complete(blocks: Blocks, seen: &Seen) -> impl Iterator<Item = (&Block, f64)> 
     seen.blocks
         .iter()
         .filter(|block| block.complete)
-        .map(move |block| (block, promised_h(blocks, block.key) / f64::from(block.hours.max(1))))
+        .map(move |block| (block, promised_h(blocks, block.key) / block.hours.max(1.0)))
 }
 
 fn promised_h(blocks: Blocks, key: i32) -> f64 {

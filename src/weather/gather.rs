@@ -6,7 +6,7 @@ use super::tally::{Count, Tally, Why};
 use super::{Hour, Lows, Origin, Published, Station};
 use crate::note::Note;
 use crate::sky::Light;
-use crate::time::Stamp;
+use crate::time::{DAY_S, Stamp};
 
 /// Air temperatures that can be, C: the lowest and highest ever measured at the surface are -89.2 and 56.7 (World
 /// Meteorological Organization's archive of extremes, from memory), rounded outwards.
@@ -17,6 +17,11 @@ const HIGHEST_AIR_C: f64 = 60.0;
 const LIGHT_W_M2: Bounds = Bounds { low: -20.0, high: 2000.0 };
 /// Wind speeds that can be, m/s: the strongest gust on record is 113 m/s (same archive, from memory).
 const WIND_M_S: Bounds = Bounds { low: 0.0, high: 120.0 };
+
+/// Stamps that can be, from and up to: 1850-01-01 and 2150-01-01, days 43829 before and 65744 after the begin of 1970.
+/// Chosen wide: the oldest hourly records begin in the second half of the 19th century (from memory), and other years
+/// stand for "missing" or are slips.
+const STAMPS: std::ops::Range<i64> = -43_829 * DAY_S..65_744 * DAY_S;
 
 /// From and to, both included.
 #[derive(Clone, Copy)]
@@ -211,6 +216,10 @@ impl Gather {
     /// Takes one reading.
     pub(super) fn push(&mut self, reading: &Reading) {
         let start = reading.span.hour();
+        // The years of a typical year are of no account.
+        if !STAMPS.contains(&start.0) && !self.declared.typical_year {
+            return self.leave_out(Why::FarStamp, reading.line);
+        }
         if self.draft.as_ref().is_none_or(|draft| draft.start != start) {
             self.flush();
             self.draft = Some(Draft::new(start));
@@ -416,6 +425,23 @@ mod tests {
         assert_eq!(hours.len(), 1);
         assert_eq!(hours[0].light, Light::GlobalOnly { ghi: 0.0 });
         assert_eq!(hours[0].wind_m_s, None);
+    }
+
+    #[test]
+    fn years_without_measurements_are_counted_and_left_out() {
+        let mut gather = Gather::default();
+        gather.begin(0);
+        let edges =
+            [(1849, 12, 31, 23), (1850, 1, 1, 0), (2149, 12, 31, 23), (2150, 1, 1, 0), (9999, 1, 1, 1)];
+        for (line, (year, month, day, hour)) in (2..).zip(edges) {
+            let stamp = Stamp::from_utc(year, month, day, hour, 0, 0).unwrap_or(Stamp(0));
+            gather.push(&Reading { air: Ok(1.0), ..Reading::new(Span::Instant(stamp), line) });
+        }
+        let tally = gather.end().tally;
+        assert_eq!(tally.count(Why::FarStamp), 3);
+        assert_eq!(tally.iter().next().map(|(_, count)| count.first.line), Some(2));
+        let years: Vec<String> = gather.chronological().0.iter().map(|hour| hour.start.iso()).collect();
+        assert_eq!(years, ["1850-01-01T00:00:00Z", "2149-12-31T23:00:00Z"]);
     }
 
     #[test]

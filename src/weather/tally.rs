@@ -22,6 +22,8 @@ pub(super) enum Why {
     Summary,
     /// The stamp cannot be read.
     NoStamp,
+    /// The stamp lies in a year in which nobody has measured.
+    FarStamp,
     /// A header line, a footer or a line of another table.
     OtherLine,
     /// The row belongs to another station than the one named.
@@ -33,7 +35,7 @@ pub(super) enum Why {
 }
 
 /// All reasons, in the order in which notes are printed.
-const ALL: [Why; 12] = [
+const ALL: [Why; 13] = [
     Why::NoAir,
     Why::FlaggedAir,
     Why::TooColdAir,
@@ -43,6 +45,7 @@ const ALL: [Why; 12] = [
     Why::ImpossibleWind,
     Why::Forecast,
     Why::NoStamp,
+    Why::FarStamp,
     Why::Summary,
     Why::OtherLine,
     Why::OtherStation,
@@ -96,6 +99,11 @@ impl Why {
             Self::NoStamp => {
                 (NoteKind::RowsPassedOver, "a row whose date or time cannot be read", "passed over")
             }
+            Self::FarStamp => (
+                NoteKind::RowsPassedOver,
+                "a row stamped before 1850 or after 2149",
+                "passed over; such years usually stand for \"missing\"",
+            ),
             Self::OtherLine => (
                 NoteKind::RowsPassedOver,
                 "a line that is not a reading (a repeated header, a footer, another table)",

@@ -10,6 +10,7 @@ use dawnvolt::plan;
 use dawnvolt::study::{Choice, assess, results::Assessment};
 use dawnvolt::time::{LocalDay, MonthDay, Stamp, UtcOffset};
 use std::fmt::Write as _;
+use std::ops::Range;
 use std::path::Path;
 use tempfile::TempDir;
 
@@ -33,6 +34,12 @@ pub struct Place {
     pub nights_alone: Option<(Day, Day)>,
     /// First and last day with a report every hour.
     pub hourly: Option<(Day, Day)>,
+    /// Months with a report every hour.
+    pub hourly_months: &'static [u32],
+    /// Hours of 600 W/m2, UTC.
+    pub light: Range<usize>,
+    /// As the stop gives it, C.
+    pub code_temperature: Option<i32>,
     /// Months and days.
     pub window: Option<(&'static str, &'static str)>,
     pub latitude_deg: f64,
@@ -49,6 +56,9 @@ impl Place {
             holes: Vec::new(),
             nights_alone: None,
             hourly: None,
+            hourly_months: &[],
+            light: 11..13,
+            code_temperature: None,
             window: None,
             latitude_deg: 45.0,
         }
@@ -85,11 +95,12 @@ impl Place {
             let inside = |days: Option<(Day, Day)>| {
                 days.is_some_and(|(first, last)| (day(first)..=day(last)).contains(&today))
             };
-            for hour in (0..24).step_by(if inside(self.hourly) { 1 } else { self.step_h }) {
+            let dense = inside(self.hourly) || self.hourly_months.contains(&today.month_day().month);
+            for hour in (0..24).step_by(if dense { 1 } else { self.step_h }) {
                 if inside(self.nights_alone) && (6..=18).contains(&hour) {
                     continue;
                 }
-                let light = if hour == 11 || hour == 12 { 600 } else { 0 };
+                let light = if self.light.contains(&hour) { 600 } else { 0 };
                 writeln!(text, "{today}T{hour:02}:00:00Z,{air},{light}").unwrap();
             }
         }
@@ -121,11 +132,23 @@ poles_opened = 2
 /// The answer for these places, through files.
 pub fn assessed(places: &[Place]) -> Assessment {
     let folder = TempDir::new().unwrap();
-    assessed_in(folder.path(), places)
+    assessed_in(folder.path(), places, PLAN)
 }
 
-fn assessed_in(folder: &Path, places: &[Place]) -> Assessment {
-    let mut text = PLAN.to_owned();
+/// The same with four panels in series.
+pub fn assessed_four_in_series(places: &[Place]) -> Assessment {
+    let folder = TempDir::new().unwrap();
+    assessed_in(folder.path(), places, &PLAN.replace("in_series = 1", "in_series = 4"))
+}
+
+/// The same with one panel, held against another rating, V.
+pub fn assessed_against(places: &[Place], rating_v: u32) -> Assessment {
+    let folder = TempDir::new().unwrap();
+    assessed_in(folder.path(), places, &PLAN.replace("max_v = 22", &format!("max_v = {rating_v}")))
+}
+
+fn assessed_in(folder: &Path, places: &[Place], plan: &str) -> Assessment {
+    let mut text = plan.to_owned();
     for (index, place) in places.iter().enumerate() {
         std::fs::write(folder.join(format!("{index}.csv")), place.csv()).unwrap();
         let Place { name, latitude_deg, .. } = place;
@@ -135,6 +158,9 @@ fn assessed_in(folder: &Path, places: &[Place]) -> Assessment {
              longitude_deg = 0.0\nelevation_m = 100\nutc_offset = \"+00:00\"\n"
         )
         .unwrap();
+        if let Some(air_c) = place.code_temperature {
+            writeln!(text, "code_temperature = {air_c}").unwrap();
+        }
         if let Some((arrive, leave)) = place.window {
             writeln!(text, "arrive = \"{arrive}\"\nleave = \"{leave}\"").unwrap();
         }

@@ -1,0 +1,53 @@
+//! A record that never saw a winter, and what is said about it.
+
+use crate::note::{Note, NoteKind};
+use crate::study::OpenStop;
+use crate::study::results::ArrayAtStop;
+
+/// Share of the cold window's reports below which a winter was not seen. Chosen: fewer than five of its ninety days say
+/// nothing about its lows.
+const SEEN_SHARE: f64 = 0.05;
+
+/// What follows for the figures of a stop without dates whose record holds no winter; `None` where it holds one, or where
+/// the trip's dates say that none is meant.
+#[must_use]
+pub fn unseen(open: &OpenStop<'_>, arrays: &[ArrayAtStop]) -> Option<String> {
+    let saw_winter = open.seasons.iter().any(|season| season.share >= SEEN_SHARE);
+    if open.stop.window.is_some() || !open.is_chronological() || saw_winter {
+        return None;
+    }
+    let from_the_record = arrays.first().is_none_or(|array| {
+        // Else the plan or a handbook gives it, which may well know winters.
+        array.voltage_v.code_temperature_from.starts_with("lowest of this record")
+    });
+    let figures = if from_the_record {
+        "neither the code sum nor the 10 K allowance reaches a winter's"
+    } else {
+        "the 10 K allowance does not make it a winter's"
+    };
+    Some(format!("holds no winter: its low is that of its milder months, and {figures}"))
+}
+
+/// The remark on the stop.
+#[must_use]
+pub fn note(unseen: &str) -> Note {
+    Note::once(
+        NoteKind::ShortRecord,
+        format!(
+            "this record {unseen}. Whatever is said here about whole years holds for those months alone; take a record with \
+             winters, or give the stop its dates (arrive, leave)"
+        ),
+    )
+}
+
+/// The clause behind the sentence at the top, `places` being the stops concerned with what follows for them.
+#[must_use]
+pub fn clause(places: &[(String, String)], several: bool) -> String {
+    places
+        .iter()
+        .map(|(place, unseen)| match several {
+            true => format!("; the record of {place} {unseen}"),
+            false => format!("; this record {unseen}"),
+        })
+        .collect()
+}
