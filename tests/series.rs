@@ -266,3 +266,90 @@ fn chicago_by_controller_and_battery() {
         assert_eq!(layout(found.recommended.as_ref()), expected, "{battery_v} V, {controller_v} V");
     }
 }
+
+/// The six panels of the hot desert over a battery and these parts.
+fn six_with(weather: &str, battery: &str, parts: &str, asked: &SeriesAsk) -> SeriesResult {
+    let text = format!(
+        "[[module]]\nid = 'p'\nvoc_v = 22.5\nisc_a = 5.8\nvmp_v = 18.6\nimp_a = 5.38\ncells_in_series = 36\n\
+         voc_temp_coeff = '-0.30 %/K'\n\
+         [[string]]\nmodules = 'p'\nin_series = 3\nin_parallel = 2\nmount = 'roof'\n{battery}{parts}\
+         [[stop]]\nplace = 'invented'\nweather = ['{weather}']\nlatitude_deg = 30.0\nlongitude_deg = -30.0\n\
+         elevation_m = 300\n[assumptions]\ncode_temperature = -20\n"
+    );
+    let find = |name: &str| Ok(vec![PathBuf::from(format!("tests/plans/golden/weather/{name}.csv"))]);
+    let plan = plan::read(&text, Path::new("plan.toml"), Path::new("."), &find).unwrap();
+    series(&plan, &Choice::default(), asked).unwrap()
+}
+
+const DISCONNECT_60_V: &str =
+    "[[component]]\nkind = 'disconnect'\nname = 'switch'\nmax_v = 60\nrated_a = 63\npoles_opened = 2\n";
+
+/// A battery and no controller: what an mppt controller would ask for (19.2 and 15.2 V on lfp of 12 V, as above) is asked
+/// for, and said; one panel of 17.4 V open in the heat starves with it as it does with a controller that is named.
+#[test]
+fn without_a_controller_an_mppt_one_is_assumed_and_starving_still_counts() {
+    let battery = "[battery]\nchemistry = 'lfp'\nnominal_v = 12\n";
+    let found = six_with("hot-desert", battery, DISCONNECT_60_V, &SeriesAsk::default());
+    let named = six_with("hot-desert", battery, DISCONNECT_60_V, &ask(None, &[], &[100.0]));
+    let single = option(&found, 1, 6);
+    assert!((single.start_v.unwrap() - 19.2).abs() < 1e-9 && (single.run_v.unwrap() - 15.2).abs() < 1e-9);
+    assert!(single.harvest_lost_percent.unwrap() > 2.0, "{single:?}");
+    let with_box = option(&named, 1, 6).harvest_lost_percent.unwrap();
+    assert!((single.harvest_lost_percent.unwrap() - with_box).abs() < 1e-9);
+    assert_eq!(layout(found.recommended.as_ref()), Some((2, 3)));
+    for result in [&found, &named] {
+        let assumed = |note: &&dawnvolt::note::Note| note.text.contains("an mppt one is assumed");
+        assert_eq!(result.notes.iter().filter(assumed).count(), 1, "{:?}", result.notes);
+        assert!(result.missing.is_empty(), "{:?}", result.missing);
+    }
+}
+
+/// Without a battery, or without weather, nobody knows what starves: the answer says so, in `missing` and beside itself.
+#[test]
+fn starving_that_was_not_checked_is_told() {
+    let box_100 = "[[component]]\nkind = 'controller'\nname = 'box'\nmax_v = 100\n";
+    let found = six_with("hot-desert", "", box_100, &SeriesAsk::default());
+    for result in [&found, &six(&[100.0], "")] {
+        assert!(result.options.iter().all(|option| option.harvest_lost_percent.is_none()));
+        assert!(
+            result.missing.iter().any(|line| line.contains("starves was not checked")),
+            "{:?}",
+            result.missing
+        );
+        assert!(result.recommended.as_ref().unwrap().why.contains("starve it was not checked"));
+    }
+    assert!(found.missing.iter().any(|line| line.contains("--battery-v")), "{:?}", found.missing);
+}
+
+/// A pwm controller on agm of 12 V (14.4 V). One panel has 18.6 x 0.98 x 0.98 = 17.9 V under load (2 % each of ageing and
+/// cable, common practice, no source), by 0.4 %/K 14.4 V at 74 C: in mild air it runs. Two in series at 5 to 75 C have 38.6
+/// to 28.6 V, so it wastes 63 to 50 % of them (about half, as trade pages say), and that is not lost to low volts.
+#[test]
+fn what_a_pwm_controller_wastes_is_not_lost_to_low_volts() {
+    let battery = "[battery]\nchemistry = 'agm'\nnominal_v = 12\n";
+    let pwm = "[[component]]\nkind = 'controller'\nname = 'box'\ntype = 'pwm'\nmax_v = 30\n";
+    let mild = six_with("mild-harbour", battery, pwm, &SeriesAsk::default());
+    assert_eq!(layout(mild.recommended.as_ref()), Some((1, 6)), "{:?}", mild.runner_up);
+    let (one, two) = (option(&mild, 1, 6), option(&mild, 2, 3));
+    assert!(one.harvest_lost_percent.unwrap() < 2.0, "{one:?}");
+    assert!((0.0..26.0).contains(&one.above_battery_percent.unwrap()), "{one:?}");
+    assert!(two.harvest_lost_percent.unwrap() < 2.0, "{two:?}");
+    assert!((49.0..64.0).contains(&two.above_battery_percent.unwrap()), "{two:?}");
+    let why = &mild.runner_up.as_ref().unwrap().why;
+    assert!(
+        why.contains("breaks box")
+            && why.contains("in the volts above the battery's")
+            && !why.contains("low volts"),
+        "{why}"
+    );
+    let shown = dawnvolt::report::text::series(&mild, &dawnvolt::report::text::TextOptions::default());
+    assert!(shown.contains("% above") && shown.contains("volts above the battery's"), "{shown}");
+
+    // In the desert a lone panel does not run at noon: that is low volts, and what would help is named.
+    let hot = six_with("hot-desert", battery, pwm, &ask(Some(1), &[], &[]));
+    assert!(option(&hot, 1, 1).harvest_lost_percent.unwrap() > 2.0);
+    let needs = hot.runner_up.as_ref().unwrap().would_need.as_ref().unwrap();
+    assert!(needs.contains("lost to low volts") && needs.contains("more panels in series"), "{needs}");
+    // Of an mppt controller there is nothing to say.
+    assert_eq!(option(&six_in_heat(12.0, 100.0), 1, 6).above_battery_percent, None);
+}

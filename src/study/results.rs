@@ -517,8 +517,10 @@ pub struct LowLost {
     pub hours: f64,
     /// The same by calendar month from January.
     pub by_month: [f64; 12],
-    /// Share of the harvest, per cent.
+    /// Share of the harvest lost with them, per cent.
     pub harvest_percent: f64,
+    /// Share that a pwm controller wastes in the volts above the battery's while it runs, per cent; null for others.
+    pub above_battery_percent: Option<f64>,
 }
 
 /// One limit at one stop.

@@ -8,7 +8,7 @@ mod results;
 
 pub use results::{Arrangement, LargerClass, SeriesOption, SeriesResult};
 
-use crate::array::{Array, Battery, Chemistry, Component, StringGroup};
+use crate::array::{Array, Battery, Chemistry, Component, ComponentKind, StringGroup};
 use crate::assumptions::CodeTemperature;
 use crate::hourly::{Blocks, Loop, Over, ReadyGroup, Seen, fold};
 use crate::note::{Note, NoteKind};
@@ -77,8 +77,14 @@ pub fn series(plan: &Plan, choice: &Choice, ask: &SeriesAsk) -> Result<SeriesRes
     let Counts { panels, mut notes, .. } = counts;
     let mut options = untrimmed.clone();
     trim(&mut options);
-    let (recommended, runner_up) = choose::choose(&options, panels);
+    let (mut recommended, mut runner_up) = choose::choose(&options, panels);
     let larger_classes = choose::with_larger_classes(&untrimmed, recommended.as_ref());
+    if !options.is_empty() && options.iter().all(|option| option.harvest_lost_percent.is_none()) {
+        missing.push(unchecked_starving(&options));
+        if let Some(first) = recommended.as_mut().or(runner_up.as_mut()) {
+            first.why.push_str("; whether low volts starve it was not checked");
+        }
+    }
     if panels == 0 {
         notes.push(Note::once(NoteKind::Wiring, "no panels to arrange"));
     }
@@ -125,6 +131,9 @@ impl Counts {
         });
         let mut notes = Vec::new();
         let batteries = batteries(array, &ask.battery_v, &mut notes);
+        if batteries.iter().any(Option::is_some) {
+            notes.extend(assumed_controller(array));
+        }
         let cases = Cases::new(array, &unit, &batteries, &ask.controller_v, panels);
         Ok(Self { unit, panels, cases, notes, options: None })
     }
@@ -175,6 +184,34 @@ fn unit_groups(array: &Array) -> Result<Vec<StringGroup>, StudyError> {
         }
     }
     Ok(unit)
+}
+
+/// What is assumed where the plan names no controller.
+fn assumed_controller(array: &Array) -> Option<Note> {
+    let is_controller = |part: &Component| matches!(part.kind, ComponentKind::Controller { .. });
+    (!array.components.iter().any(is_controller)).then(|| {
+        Note::once(
+            NoteKind::Assumed,
+            format!(
+                "the plan names no controller: an mppt one is assumed that starts {} V above the battery's charge volts and \
+                 runs down to {} V above them (common practice, no source); name yours as a [[component]]",
+                arrangement::START_ABOVE_BATTERY.0,
+                arrangement::RUN_ABOVE_BATTERY.0
+            ),
+        )
+    })
+}
+
+/// Why no option says what it loses to low volts.
+fn unchecked_starving(options: &[SeriesOption]) -> String {
+    let next = if options.iter().all(|option| option.battery_v.is_none()) {
+        "no battery is named: add [battery] to the plan, or --battery-v 12,24"
+    } else {
+        "it needs the weather of a [[stop]]"
+    };
+    format!(
+        "what is lost to low volts is not known, so whether an arrangement starves was not checked; {next}"
+    )
 }
 
 /// The batteries to compare: the plan's, or its chemistry at other nominal volts.
@@ -249,6 +286,8 @@ fn at_stop(
                 option.lost_start_hours_cool = Some(cool.hours);
                 option.harvest_lost_percent = Some(hot.harvest_percent);
                 option.harvest_lost_percent_cool = Some(cool.harvest_percent);
+                option.above_battery_percent = hot.above_battery_percent;
+                option.above_battery_percent_cool = cool.above_battery_percent;
             }
             option
         })

@@ -63,13 +63,14 @@ pub fn series(result: &SeriesResult, options: &TextOptions) -> String {
     page.paragraph(
         1,
         "2S3P: 2 in series, 3 strings in parallel; +1: a panel left over, -1: a panel missing. limit: the controller's. Volts of one string: code sum; worst case (20-year level, else the largest seen or allowed for); steady; fewest under \
-         load in good light on the hottest cells. Lost are hours of sun in which the controller does not run, and harvest: \
+         load in good light on the hottest cells. Lost are hours of sun in which the controller does not run, and harvest lost to low volts: \
          cells cooled by wind to hottest; information, never a limit.",
     );
-    if result.options.iter().all(|option| option.battery_v.is_none()) {
+    if wastes_above_battery(result) {
         page.paragraph(
             1,
-            "No battery is named, so what is lost is not known: add [battery] to the plan, or --battery-v 12,24.",
+            "% above: harvest that a pwm controller wastes in the volts above the battery's while it runs, with cells cooled by \
+             wind; it breaks no limit.",
         );
     }
     page.heading("Ladder: from hot volts under load to cold open-circuit volts");
@@ -95,6 +96,11 @@ fn words(arrangement: &Arrangement) -> String {
     text
 }
 
+/// Whether a controller of the plan wastes volts above the battery's.
+fn wastes_above_battery(result: &SeriesResult) -> bool {
+    result.options.iter().any(|option| option.above_battery_percent.is_some())
+}
+
 fn table(page: &mut Page, result: &SeriesResult) {
     let volts = |value: Option<f64>| value.map_or_else(|| "-".to_owned(), |value| show::fixed(value, 1));
     let class = |value: Option<f64>| value.map_or_else(|| "-".to_owned(), |volts| volts.to_string());
@@ -112,6 +118,7 @@ fn table(page: &mut Page, result: &SeriesResult) {
     // What is the same in every row stands in the ladder.
     let (batteries, controllers) =
         (differs(|option| option.battery_v), differs(|option| option.controller_v));
+    let above = wastes_above_battery(result);
     let rows = result
         .options
         .iter()
@@ -146,6 +153,9 @@ fn table(page: &mut Page, result: &SeriesResult) {
                 band(option.lost_start_hours_cool, option.lost_start_hours_per_year),
                 band(option.harvest_lost_percent_cool, option.harvest_lost_percent),
             ]);
+            if above {
+                row.push(option.above_battery_percent_cool.map_or_else(|| "-".to_owned(), show::count));
+            }
             row
         })
         .collect();
@@ -157,6 +167,9 @@ fn table(page: &mut Page, result: &SeriesResult) {
         header.push("limit V");
     }
     header.extend(["code V", "worst V", "steady V", "hot V", "h lost", "% lost"]);
+    if above {
+        header.push("% above");
+    }
     let mut align = vec![Align::Left, Align::Left];
     align.resize(header.len(), Align::Right);
     page.table(&header, &align, rows);

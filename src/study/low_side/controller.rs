@@ -54,9 +54,10 @@ pub fn demand(component: &Component, battery: &Battery) -> Option<(Demand, Optio
 struct End {
     runs: bool,
     lost_h: [f64; 12],
-    /// By month, W times hours: whole and lost.
+    /// By month, W times hours: whole; lost because it does not run; wasted in the volts above the battery's.
     whole: [f64; 12],
     lost: [f64; 12],
+    above: [f64; 12],
 }
 
 impl End {
@@ -80,20 +81,22 @@ impl End {
             self.lost[month] += watts;
             self.lost_h[month] += f64::from(u8::from(is_sun));
         } else if demand.kind == ControllerType::Pwm && load_v > 0.0 {
-            // Current passes straight: the volts above the battery's are lost.
-            self.lost[month] += watts * (1.0 - demand.battery_v / load_v).max(0.0);
+            // Current passes straight: the volts above the battery's are wasted.
+            self.above[month] += watts * (1.0 - demand.battery_v / load_v).max(0.0);
         }
     }
 
-    fn result(&self, scale: &[f64; 12]) -> LowLost {
+    fn result(&self, kind: ControllerType, scale: &[f64; 12]) -> LowLost {
         let by_month: [f64; 12] = std::array::from_fn(|month| self.lost_h[month] * scale[month]);
         let total =
             |values: &[f64; 12]| values.iter().zip(scale).map(|(value, scale)| value * scale).sum::<f64>();
         let whole = total(&self.whole);
+        let percent = |part: &[f64; 12]| if whole > 0.0 { 100.0 * total(part) / whole } else { 0.0 };
         LowLost {
             hours: by_month.iter().sum(),
             by_month,
-            harvest_percent: if whole > 0.0 { 100.0 * total(&self.lost) / whole } else { 0.0 },
+            harvest_percent: percent(&self.lost),
+            above_battery_percent: (kind == ControllerType::Pwm).then(|| percent(&self.above)),
         }
     }
 }
@@ -122,7 +125,7 @@ impl Tracker {
     }
 
     pub(super) fn lost(&self, scale: &[f64; 12]) -> (LowLost, LowLost) {
-        (self.hot.result(scale), self.cool.result(scale))
+        (self.hot.result(self.demand.kind, scale), self.cool.result(self.demand.kind, scale))
     }
 }
 
@@ -189,8 +192,10 @@ mod tests {
                 Demand { start_v: 14.2, run_v: 14.2, battery_v: 14.2, in_series, kind: ControllerType::Pwm };
             let mut tracker = Tracker::new(demand);
             tracker.take(&side(18.0, 14.2), 5.0, 6, true);
-            let harvest = tracker.lost(&[1.0; 12]).0.harvest_percent;
-            assert!((harvest - 100.0 * (1.0 - share)).abs() < 1e-9, "{in_series}: {harvest}");
+            let lost = tracker.lost(&[1.0; 12]).0;
+            let above = lost.above_battery_percent.unwrap_or_default();
+            assert!((above - 100.0 * (1.0 - share)).abs() < 1e-9, "{in_series}: {above}");
+            assert!(lost.harvest_percent.abs() < 1e-9, "it runs: nothing is lost to low volts");
         }
     }
 }

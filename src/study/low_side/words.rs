@@ -17,15 +17,22 @@ pub(super) fn of(low: &LowSide, dated: bool) -> String {
     let mut text = format!("{asks}; of {:.0} hours of sun a {span} ", low.sun_hours);
     if low.hot.hours.max(low.cool.hours) > 0.0 || low.hot.harvest_percent > 0.0 {
         text.push_str(&format!(
-            "it does not run in {}, with {} of the harvest lost",
+            "it does not run in {}, with {} of the harvest lost{}",
             band(&tidy(low.cool.hours), &tidy(low.hot.hours)),
             percent_band(low.cool.harvest_percent, low.hot.harvest_percent),
+            if low.kind == "pwm" { " to low volts" } else { "" },
         ));
     } else {
         text.push_str("it runs in all");
     }
     if let Some(months) = months(&low.hot.by_month) {
         text.push_str(&format!(", most of them in {months}"));
+    }
+    if let (Some(cool), Some(hot)) = (low.cool.above_battery_percent, low.hot.above_battery_percent) {
+        text.push_str(&format!(
+            "; while it runs it wastes {} of the harvest in the volts above the battery's",
+            percent_band(cool, hot)
+        ));
     }
     text.push_str(
         " (from cells cooled by the file's wind to the hottest credible; information, never a limit)",

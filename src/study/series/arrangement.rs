@@ -9,8 +9,8 @@ use crate::array::{Array, ComponentKind, ControllerType};
 use crate::limits::{Verdict, poles};
 
 /// Margins of a controller that the plan does not describe: common practice, no source.
-const START_ABOVE_BATTERY: Volts = Volts(5.0);
-const RUN_ABOVE_BATTERY: Volts = Volts(1.0);
+pub(super) const START_ABOVE_BATTERY: Volts = Volts(5.0);
+pub(super) const RUN_ABOVE_BATTERY: Volts = Volts(1.0);
 
 /// One arrangement with one battery and one controller class.
 pub(super) struct Case {
@@ -140,10 +140,20 @@ fn groups(unit: &[StringGroup], in_series: usize, in_parallel: usize) -> Vec<Str
 }
 
 impl Case {
-    /// What the controller asks for over this battery.
+    /// What the controller asks for over this battery; without a controller, what an mppt one would.
     pub(super) fn demand(&self) -> Option<Demand> {
         let battery = self.battery.as_ref()?;
-        let demand = self.array.components.iter().find_map(|part| low_side::demand(part, battery))?.0;
+        let stated = self.array.components.iter().find_map(|part| low_side::demand(part, battery));
+        let demand = stated.map_or_else(
+            || Demand {
+                start_v: battery.charge.0 + START_ABOVE_BATTERY.0,
+                run_v: battery.charge.0 + RUN_ABOVE_BATTERY.0,
+                battery_v: battery.charge.0,
+                in_series: 1.0,
+                kind: ControllerType::Mppt,
+            },
+            |(demand, _)| demand,
+        );
         Some(Demand { in_series: self.in_series as f64, ..demand })
     }
 
@@ -169,6 +179,8 @@ impl Case {
             lost_start_hours_cool: None,
             harvest_lost_percent: None,
             harvest_lost_percent_cool: None,
+            above_battery_percent: None,
+            above_battery_percent_cool: None,
             touch_class: None,
             limits,
             verdict,

@@ -79,10 +79,13 @@ fn starved(option: &SeriesOption) -> Option<f64> {
 
 fn ranked(option: &SeriesOption, class_v: Option<f64>) -> Ranked<'_> {
     let lost = starved(option);
+    let failing = broken(option, class_v).count() + usize::from(lost.is_some());
+    let above = option.above_battery_percent.unwrap_or(0.0);
     let rank = Rank {
         missing: option.panels_missing,
-        failing: broken(option, class_v).count() + usize::from(lost.is_some()),
-        starved: lost.unwrap_or(0.0),
+        failing,
+        // What a pwm controller wastes fails nothing, but of those that fail the nearest is the one that brings most.
+        starved: if failing > 0 { lost.unwrap_or(0.0) + above } else { 0.0 },
         left_over: option.panels_left_over,
         touch: option.decide_v.map_or(0, |volts| TouchClass::of(volts) as u8),
         strings: option.in_parallel,
@@ -212,7 +215,12 @@ pub(super) fn with_larger_classes(
     found
 }
 
-fn arrangement(option: &SeriesOption, why: String, with_needs: bool) -> Arrangement {
+fn arrangement(option: &SeriesOption, mut why: String, with_needs: bool) -> Arrangement {
+    if let Some(above) = option.above_battery_percent_cool.filter(|&above| above >= HARVEST_PERCENT) {
+        why.push_str(&format!(
+            "; its pwm controller wastes {above:.0} % of the harvest in the volts above the battery's"
+        ));
+    }
     Arrangement {
         in_series: option.in_series,
         in_parallel: option.in_parallel,
@@ -244,7 +252,10 @@ fn would_need(option: &SeriesOption) -> String {
         })
         .collect();
     if let Some(lost) = starved(option) {
-        needs.push(format!("patience: {lost:.0} % of the harvest is lost to low volts"));
+        needs.push(format!(
+            "more volts in the heat ({lost:.0} % of the harvest is lost to low volts): more panels in series, panels of more \
+             volts, or a battery of fewer"
+        ));
     }
     if needs.is_empty() { "nothing: it holds every limit".into() } else { needs.join("; ") }
 }

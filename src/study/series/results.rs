@@ -72,10 +72,14 @@ pub struct SeriesOption {
     pub lost_start_hours_per_year: Option<f64>,
     /// The same with cells cooled by the file's wind.
     pub lost_start_hours_cool: Option<f64>,
-    /// Share of the harvest lost with it, hottest cells, per cent.
+    /// Share of the harvest lost to low volts, while it does not run, hottest cells, per cent.
     pub harvest_lost_percent: Option<f64>,
     /// The same with cells cooled by the file's wind.
     pub harvest_lost_percent_cool: Option<f64>,
+    /// Share that a pwm controller wastes in the volts above the battery's, hottest cells, per cent; null for others.
+    pub above_battery_percent: Option<f64>,
+    /// The same with cells cooled by the file's wind.
+    pub above_battery_percent_cool: Option<f64>,
     /// Class of touch voltage.
     pub touch_class: Option<&'static str>,
     /// Each limit.
@@ -116,6 +120,9 @@ impl SeriesOption {
         self.harvest_lost_percent = most(self.harvest_lost_percent, other.harvest_lost_percent);
         self.harvest_lost_percent_cool =
             most(self.harvest_lost_percent_cool, other.harvest_lost_percent_cool);
+        self.above_battery_percent = most(self.above_battery_percent, other.above_battery_percent);
+        self.above_battery_percent_cool =
+            most(self.above_battery_percent_cool, other.above_battery_percent_cool);
         for (mine, theirs) in self.limits.iter_mut().zip(other.limits) {
             let (a, b) = (counted(mine).severity(), counted(&theirs).severity());
             let tighter =
