@@ -1,6 +1,6 @@
 //! The ladder of series counts for the report: the question of `series` about the arrays of a plan as they are.
 
-use crate::array::Array;
+use crate::array::{Array, Component, ComponentKind};
 use crate::limits::Verdict;
 use crate::study::counted;
 use crate::study::pictures::{Ladder, Rung};
@@ -23,7 +23,11 @@ pub(super) fn ladder(array: &Array, counts: Counts) -> Option<Ladder> {
         }
     }
     let first = options.first()?;
-    Some(Ladder { start_v: first.start_v, run_v: first.run_v, rungs })
+    // The picture shows the controller that the plan names, not one that is assumed to tell what starves.
+    let is_controller = |part: &Component| matches!(part.kind, ComponentKind::Controller { .. });
+    let named = array.components.iter().any(is_controller);
+    let of_named = |volts: Option<f64>| volts.filter(|_| named);
+    Some(Ladder { start_v: of_named(first.start_v), run_v: of_named(first.run_v), rungs })
 }
 
 fn rung(option: &SeriesOption, planned: usize) -> Rung {
