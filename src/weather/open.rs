@@ -252,13 +252,16 @@ pub(super) fn read(
 
 /// Most hours that are made room for at once. Chosen as seventy years; a record that has more grows.
 const EXPECTED: u64 = 70 * 8766;
+/// Fewest hours that are made room for at once. Chosen as twelve years: shorter files grow cheaply, and blocks of all sizes
+/// would scatter the memory of a survey, which must not grow with its stations.
+const WORTH_EXPECTING: u64 = 12 * 8766;
 
 /// Hours that a file of `size` bytes holds at most, if it goes on as it begins with a line an hour. Room that is never
 /// filled is never touched, so it costs nothing.
 fn hours_expected(begin: &[u8], size: Option<u64>) -> usize {
     let lines = memchr::memchr_iter(b'\n', begin).count() as u64;
     let expected = size.unwrap_or(0).saturating_mul(lines) / (begin.len() as u64).max(1);
-    usize::try_from(expected.min(EXPECTED)).unwrap_or(0)
+    if expected < WORTH_EXPECTING { 0 } else { usize::try_from(expected.min(EXPECTED)).unwrap_or(0) }
 }
 
 /// Refuses temperatures that can only be in another unit.
