@@ -3,8 +3,10 @@
 use crate::array::Array;
 use crate::hourly::{self, Blocks, Loop, ReadyGroup, Seen, fold};
 use crate::limits::Verdict;
+use crate::note::Note;
 use crate::plan::Plan;
 use crate::study::collect;
+use crate::study::doubts::{self, Doubt};
 use crate::study::explain::{Asking, Explained};
 use crate::study::figures;
 use crate::study::lines::{self, ArrayAt};
@@ -94,6 +96,8 @@ pub(super) struct StopRun {
     pub(super) explained: Vec<Option<Explained>>,
     /// What follows where the record holds no winter and the stop no dates.
     pub(super) no_winter: Option<String>,
+    /// Whether its record belongs to its place.
+    doubts: Vec<Doubt>,
 }
 
 /// The calculation of the stop and array that decide: the smallest margin of a limit in volts, else the highest volts.
@@ -162,9 +166,11 @@ pub fn assess(plan: &Plan, choice: &Choice) -> Result<Assessment, StudyError> {
         .filter_map(|(stop, run)| Some((stop.place.clone(), run.no_winter.clone()?)))
         .collect();
     let weeks: Vec<OtherWeek> = runs.iter_mut().flat_map(|run| std::mem::take(&mut run.weeks)).collect();
+    let doubts: Vec<_> = runs.iter_mut().map(|run| std::mem::take(&mut run.doubts)).collect();
     assessment.explained = deciding(&assessment, runs);
     summary::conclude(&mut assessment, plan, &arrays);
     assessment.summary.push_str(&winter::clause(&no_winter, plan.stops.len() > 1));
+    doubts::add_to_summary(&mut assessment, &doubts);
     assessment.changes = changes::changes(&assessment, &weeks);
     Ok(assessment)
 }
@@ -285,7 +291,9 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
         });
         seen_by_array.push((seen, ratings));
     }
-    let mut remarks = open.opened.notes.clone();
+    let doubts = doubts::of_stop(open);
+    let mut remarks: Vec<Note> = doubts.iter().map(Doubt::note).collect();
+    remarks.extend(open.opened.notes.iter().cloned());
     remarks.extend(open.notes.iter().cloned());
     let no_winter = winter::unseen(open, &at_stop);
     remarks.extend(no_winter.as_deref().map(winter::note));
@@ -316,7 +324,7 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
         notes: remarks,
         utc_offset: open.site.offset,
     };
-    (result, StopRun { blocks, seen: seen_by_array, weeks, explained, no_winter })
+    (result, StopRun { blocks, seen: seen_by_array, weeks, explained, no_winter, doubts })
 }
 
 /// How a stop's record is cut: seasons, or the trip's windows; a typical year is not cut.

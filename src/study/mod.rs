@@ -5,6 +5,7 @@ mod beside;
 mod changes;
 mod classes;
 mod collect;
+mod doubts;
 mod error;
 pub mod explain;
 mod extremes;

@@ -3,8 +3,10 @@
 use crate::extreme;
 use crate::note::{Note, NoteKind};
 use crate::study::OpenStop;
+use crate::study::doubts;
 use crate::study::results::{ArrayAtStop, DesignTemperature};
 use crate::study::temperatures::{LEVEL_WINTERS, MEAN_WINTERS};
+use crate::time::Hemisphere;
 use crate::weather::{self, Lows, Opened, Record, SeasonCoverage};
 
 /// The remarks of one stop.
@@ -21,13 +23,14 @@ pub fn of_record(open: &OpenStop<'_>, design: &DesignTemperature, arrays: &[Arra
              held against a limit. Take a station's hourly record of 20 winters or more for the question how often",
         ));
     }
+    notes.extend(doubts::nearby(open));
     elevation(open, &mut notes);
     sampling(&open.opened, &open.seasons, arrays, &mut notes);
     unseen_sun(open.step_h(), &open.seasons, &mut notes);
     mean_low(design, &mut notes);
     typed_code_temperature(design, arrays, &mut notes);
     trend(&open.seasons, &mut notes);
-    notes.extend(gaps(&open.opened.record, &open.seasons));
+    notes.extend(gaps(&open.opened.record, open.site.hemisphere, &open.seasons));
     // The reader asks the light about the clock only where the files themselves say where they were read.
     let station = &open.opened.station;
     if station.latitude_deg.is_none() || station.longitude_deg.is_none() {
@@ -36,16 +39,24 @@ pub fn of_record(open: &OpenStop<'_>, design: &DesignTemperature, arrays: &[Arra
     notes
 }
 
-fn gaps(record: &Record, seasons: &[SeasonCoverage]) -> Option<Note> {
+fn gaps(record: &Record, hemisphere: Hemisphere, seasons: &[SeasonCoverage]) -> Vec<Note> {
     match record {
-        Record::Chronological(record) => weather::gap_note(record, seasons),
-        Record::TypicalYear(_) => None,
+        Record::Chronological(record) => {
+            let long = weather::long_gap_note(record, hemisphere, seasons);
+            long.into_iter().chain(weather::gap_note(record, seasons)).collect()
+        }
+        Record::TypicalYear(_) => Vec::new(),
     }
 }
 
 /// The remarks of a station alone.
 #[must_use]
-pub fn of_station(opened: &Opened, seasons: &[SeasonCoverage], design: &DesignTemperature) -> Vec<Note> {
+pub fn of_station(
+    opened: &Opened,
+    hemisphere: Hemisphere,
+    seasons: &[SeasonCoverage],
+    design: &DesignTemperature,
+) -> Vec<Note> {
     let record = &opened.record;
     let mut notes = Vec::new();
     if record.is_chronological() {
@@ -53,7 +64,7 @@ pub fn of_station(opened: &Opened, seasons: &[SeasonCoverage], design: &DesignTe
         sampling(opened, seasons, &[], &mut notes);
         mean_low(design, &mut notes);
         trend(seasons, &mut notes);
-        notes.extend(gaps(record, seasons));
+        notes.extend(gaps(record, hemisphere, seasons));
     }
     notes
 }

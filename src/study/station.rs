@@ -3,6 +3,7 @@
 use crate::hourly::{Site, daylight_lows};
 use crate::note::{Note, NoteKind};
 use crate::place::Place;
+use crate::study::doubts::{self, Doubt};
 use crate::study::open_stop::local_clock;
 use crate::study::record_facts::record_facts;
 use crate::study::results::{DesignTemperature, RecordFacts, SeasonLow, StationFacts};
@@ -132,10 +133,12 @@ pub fn station(opened: &Opened, like: Option<&Stop>) -> Result<StationWeather, S
         let site = Site { place, above_station_m: 0.0, offset, hemisphere };
         daylight(opened, &site, &seasons, &lows, &mut design)?;
     }
-    let mut remarks = opened.notes.clone();
+    let doubts = doubts::of_record(opened.record.hours(), facts.latitude_deg, facts.longitude_deg);
+    let mut remarks: Vec<Note> = doubts.iter().map(Doubt::note).collect();
+    remarks.extend(opened.notes.iter().cloned());
     remarks.extend(hemisphere_note);
     remarks.extend(without_place(&facts));
-    remarks.extend(notes::of_station(opened, &seasons, &design));
+    remarks.extend(notes::of_station(opened, hemisphere, &seasons, &design));
     remarks.extend(extremes::of_lows(&lows, &design));
     remarks.extend(extremes::beside_published(&design, &lows, opened.record.step_h()));
     Ok(StationWeather {
