@@ -1,0 +1,92 @@
+//! A record that cannot belong to the place in the plan is called in question at the top, on real files.
+//!
+//! Coordinates of the stations: `tests/formats/isd_lite/PROVENANCE.md`, and the header of the typical year itself
+//! (Greensboro, 36.1 N, 79.95 W).
+
+use dawnvolt::plan::{self, Plan};
+use dawnvolt::study::results::Assessment;
+use dawnvolt::study::{Choice, StudyError, assess};
+use std::path::PathBuf;
+
+fn root() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests")
+}
+
+fn run(name: &str, change: impl FnOnce(&mut Plan)) -> Result<Assessment, StudyError> {
+    let mut plan = plan::load(&root().join("plans").join(name)).unwrap_or_else(|error| panic!("{error}"));
+    change(&mut plan);
+    assess(&plan, &Choice::default())
+}
+
+fn assessed(name: &str, change: impl FnOnce(&mut Plan)) -> Assessment {
+    run(name, change).unwrap_or_else(|error| panic!("{error}"))
+}
+
+/// The clause stands in the summary, and the first note says more.
+fn doubted(found: &Assessment, clause: &str, advice: &str) {
+    assert!(found.summary.contains(&format!("; but check: {clause}")), "{}", found.summary);
+    let first = &found.stops[0].notes[0].text;
+    assert!(first.starts_with(clause) && first.contains(advice), "{first}");
+}
+
+#[test]
+fn records_at_their_own_place_are_not_doubted() {
+    for name in ["chicago.toml", "greensboro.toml", "northway.toml", "new-york.toml"] {
+        let found = assessed(name, |_| {});
+        assert!(!found.summary.contains("but check"), "{name}: {}", found.summary);
+    }
+}
+
+#[test]
+fn a_station_far_from_the_plans_coordinates_is_said_first() {
+    let found = assessed("greensboro.toml", |plan| {
+        plan.stops[0].latitude_deg = Some(41.88);
+        plan.stops[0].longitude_deg = Some(-87.63);
+    });
+    // By the law of cosines on a ball of 6371 km, in another form than the program's: cos d = sin 36.1 sin 41.88 +
+    // cos 36.1 cos 41.88 cos 7.68 = 0.98952, d = 8.302 degrees, 923 km.
+    doubted(
+        &found,
+        "the file's station lies 923 km from the coordinates in the plan",
+        "name the file of the place",
+    );
+}
+
+#[test]
+fn a_station_near_the_plans_coordinates_is_said_plainly() {
+    let found = assessed("greensboro.toml", |plan| {
+        plan.stops[0].latitude_deg = Some(36.3);
+        plan.stops[0].longitude_deg = Some(-79.95);
+    });
+    assert!(!found.summary.contains("but check"), "{}", found.summary);
+    // 0.2 degrees of a meridian are 12 nautical miles of 1.852 km.
+    let notes = &found.stops[0].notes;
+    assert!(notes.iter().any(|note| note.text.contains("lie 22 km from those in the file")), "{notes:?}");
+}
+
+#[test]
+fn a_forgotten_sign_is_said_first() {
+    let east = assessed("chicago.toml", |plan| {
+        let longitude = &mut plan.stops[0].longitude_deg;
+        *longitude = longitude.map(|deg| -deg);
+    });
+    doubted(&east, "the warmest hour of the day comes at about 0", "west is negative");
+    let south = assessed("chicago.toml", |plan| {
+        let latitude = &mut plan.stops[0].latitude_deg;
+        *latitude = latitude.map(|deg| -deg);
+    });
+    doubted(&south, "July is warmer than January here", "south is negative");
+}
+
+#[test]
+fn files_of_two_archives_that_share_no_number_are_refused_in_a_stop() {
+    let error = run("chicago.toml", |plan| {
+        let formats = root().join("formats");
+        plan.stops[0].files =
+            vec![formats.join("iem/iem_jfk_metar_sample.csv"), formats.join("isd_lite/702910-2019.gz")];
+    })
+    .map(|found| found.summary)
+    .expect_err("New York and Northway in Alaska are two stations");
+    let text = error.to_string();
+    assert!(text.contains("several stations: JFK in ") && text.contains("702910 in "), "{text}");
+}
