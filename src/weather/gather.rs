@@ -23,6 +23,11 @@ const WIND_M_S: Bounds = Bounds { low: 0.0, high: 120.0 };
 /// stand for "missing" or are slips.
 const STAMPS: std::ops::Range<i64> = -43_829 * DAY_S..65_744 * DAY_S;
 
+/// Room that is left over is given back where it is more than one in so many hours. A little is kept: it was never touched,
+/// so it is no memory, and a block that keeps its size is used again by the next record instead of being asked for page by
+/// page (measured: a third of the time of reading).
+const WORTH_RETURNING: usize = 8;
+
 /// From and to, both included.
 #[derive(Clone, Copy)]
 struct Bounds {
@@ -336,7 +341,9 @@ impl Gather {
     pub(super) fn chronological(mut self) -> (Vec<Hour>, [Option<Count>; 2]) {
         self.join();
         self.sort();
-        self.hours.shrink_to_fit();
+        if self.hours.capacity() - self.hours.len() > self.hours.len() / WORTH_RETURNING {
+            self.hours.shrink_to_fit();
+        }
         (self.hours, [self.several, self.overlap])
     }
 

@@ -256,11 +256,15 @@ const EXPECTED: u64 = 70 * 8766;
 /// would scatter the memory of a survey, which must not grow with its stations.
 const WORTH_EXPECTING: u64 = 12 * 8766;
 
+/// One in so many hours is added: rows grow longer and shorter with the season, and room that lacks one hour is doubled.
+const SPARE: u64 = 32;
+
 /// Hours that a file of `size` bytes holds at most, if it goes on as it begins with a line an hour. Room that is never
 /// filled is never touched, so it costs nothing.
 fn hours_expected(begin: &[u8], size: Option<u64>) -> usize {
     let lines = memchr::memchr_iter(b'\n', begin).count() as u64;
     let expected = size.unwrap_or(0).saturating_mul(lines) / (begin.len() as u64).max(1);
+    let expected = expected + expected / SPARE;
     if expected < WORTH_EXPECTING { 0 } else { usize::try_from(expected.min(EXPECTED)).unwrap_or(0) }
 }
 
