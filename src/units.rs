@@ -115,6 +115,12 @@ impl Angle {
     }
 }
 
+/// "1 season", "3 seasons": a whole count with its noun, which takes an s.
+#[must_use]
+pub fn so_many(count: usize, noun: &str) -> String {
+    if count == 1 { format!("1 {noun}") } else { format!("{count} {noun}s") }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -43,6 +43,8 @@ pub fn limits(assessment: &Assessment) -> String {
         "worst_case_first_broken",
         "worst_case_last_broken",
         "reason",
+        "seasons_seen",
+        "seasons_counted",
     ]);
     for stop in &assessment.stops {
         for array in &stop.arrays {
@@ -82,6 +84,9 @@ pub fn limits(assessment: &Assessment) -> String {
                 table.raw(&limit.worst_case_first_broken.map(|at| at.iso()).unwrap_or_default());
                 table.raw(&limit.worst_case_last_broken.map(|at| at.iso()).unwrap_or_default());
                 table.text(&limit.reason);
+                // What the broken seasons are counted in; what the chance is.
+                table.raw(&limit.seasons_seen.to_string());
+                table.raw(&limit.seasons_counted.to_string());
                 table.end_row();
             }
         }

@@ -5,6 +5,7 @@ use super::view::{self, Judged};
 use crate::limits::Verdict;
 use crate::study::results::{Assessment, LimitLine, StopResult};
 use crate::time::Stamp;
+use crate::units::so_many;
 
 /// Names of the months.
 const MONTHS: [&str; 12] = [
@@ -66,9 +67,9 @@ pub(crate) fn how_often(judged: &Judged<'_>) -> String {
         return view::sentence(sentence);
     }
     let Some(hours) = limit.hours_per_year else { return view::sentence(&limit.how_often) };
-    let (span, spans) = match judged.stop.window {
-        Some(_) => ("stay", "stays"),
-        None => ("year", "seasons"),
+    let (span, noun) = match judged.stop.window {
+        Some(_) => ("stay", "stay"),
+        None => ("year", "season"),
     };
     let amount = |hours: f64| match hours {
         0.0 => "never".to_owned(),
@@ -77,9 +78,9 @@ pub(crate) fn how_often(judged: &Judged<'_>) -> String {
     let mut text = String::from("In sudden sun ");
     text.push_str(&match (limit.seasons_broken, &limit.chance_per_season) {
         (Some(broken), Some(chance)) if limit.seasons_counted > 0 => format!(
-            "in {} of {} {spans}, a chance of {} ({} to {}); {}",
+            "in {} of {}, a chance of {} ({} to {}); {}",
             broken.sudden_sun,
-            limit.seasons_counted,
+            so_many(limit.seasons_counted, noun),
             show::chance(chance.best),
             show::chance(chance.low),
             show::chance(chance.high),

@@ -4,6 +4,7 @@ use super::csv::Table;
 use super::text::{Align, Page, TextOptions};
 use super::{clean, show};
 use crate::study::survey::{ArraySummary, SurveyRow, SurveySummary};
+use crate::units::so_many;
 
 /// Headers of the CSV, in the order of the fields of [`SurveyRow`].
 const HEADERS: [&str; 37] = [
@@ -145,8 +146,9 @@ pub fn summary(summary: &SurveySummary, end: &SurveyEnd<'_>, options: &TextOptio
     page.paragraph(
         0,
         &format!(
-            "{} stations, {} hours of weather; {bad}. The whole year counts at each; the plan's stops and dates do not.",
-            summary.stations, summary.hours
+            "{}, {} hours of weather; {bad}. The whole year counts at each; the plan's stops and dates do not.",
+            so_many(usize::try_from(summary.stations).unwrap_or(usize::MAX), "station"),
+            summary.hours
         ),
     );
     for array in &summary.arrays {

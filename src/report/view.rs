@@ -8,8 +8,9 @@ use crate::study::results::{
     ArrayAtStop, Assessment, Chance, CodeBasis, ComponentNeed, DesignTemperature, FourVoltages, LimitLine,
     Needs, RecordFacts, RecordKind, StopResult, Touch, TripChance, TripOdds,
 };
-use crate::study::{counted, decisive};
+use crate::study::{counted, decisive, is_anything_checked};
 use crate::time::{Stamp, UtcOffset};
+use crate::units::so_many;
 use std::cmp::Ordering;
 
 /// A limit with the stop and array where it was judged.
@@ -111,6 +112,16 @@ pub(crate) fn volt_ratings(array: &ArrayAtStop) -> Vec<(&str, f64)> {
 /// The verdict that counts: the worse of the dated and the whole-year one.
 pub(crate) fn counting_verdict(limit: &LimitLine) -> Verdict {
     counted(limit)
+}
+
+/// The word at the top of the answer with the verdict that colours it. A plan in which nothing has a rating is `within` for
+/// scripts; a person must not read that as an answer.
+pub(crate) fn headline(assessment: &Assessment) -> (&'static str, Verdict) {
+    if assessment.verdict != Verdict::Within || is_anything_checked(assessment) {
+        (show::verdict(assessment.verdict), assessment.verdict)
+    } else {
+        ("nothing to check", Verdict::NotAssessed)
+    }
 }
 
 /// What one component must stand, printed.
@@ -254,11 +265,11 @@ pub(crate) fn record_sentence(record: &RecordFacts, units: Units) -> String {
     let day = |stamp: Stamp| stamp.local_day(UtcOffset::UTC);
     let span = match record.kind {
         RecordKind::Chronological => format!(
-            "{} to {}, {} hours, {} winters of which {} complete, {} % of the reports there",
+            "{} to {}, {}, {} of which {} complete, {} % of the reports there",
             day(record.first),
             day(record.last),
-            record.hours,
-            record.winters,
+            so_many(record.hours, "hour"),
+            so_many(record.winters, "winter"),
             record.complete_winters,
             fixed(record.coverage * 100.0, 1)
         ),

@@ -310,7 +310,8 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
     let result = StopResult {
         place: stop.place.clone(),
         window: window.map(|window| format!("{} to {}", window.arrive, window.leave)),
-        elevation_m: Some(open.site.place.elevation_m),
+        // Sea level is assumed for the light where nobody says; it is no height of the place.
+        elevation_m: stop.elevation_m.or(open.station_elevation_m),
         station: StationFacts {
             name: open.opened.station.name.clone().or_else(|| open.opened.station.id.clone()),
             latitude_deg: open.opened.station.latitude_deg.or(stop.latitude_deg),

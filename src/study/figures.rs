@@ -14,6 +14,9 @@ use crate::units::{Celsius, Volts};
 pub const FULL_SUN_W_M2: f64 = 1000.0;
 /// Kelvin below the lowest air of the record at which a rating that still holds is out of reach.
 const OUT_OF_REACH_K: f64 = 15.0;
+/// Cells below which no temperature is printed, C: some 10 K below the lowest air ever read on earth, -89.2 C at Vostok
+/// (from memory), as deep as night cooling goes.
+const COLDEST_C: f64 = -100.0;
 
 /// What the weather and the label together say about one array.
 #[derive(Clone, Debug)]
@@ -215,15 +218,20 @@ pub fn out_of_reach(
         .filter_map(|ready| ready.worst.cell_reaching(Volts(rating_v), FULL_SUN_W_M2))
         .map(|cell| cell.0)
         .max_by(f64::total_cmp)?;
-    let how_cold = if Celsius(reached).kelvin() <= 0.0 { ", which nothing can be" } else { "" };
+    let how_cold = if reached < COLDEST_C {
+        "no air seen comes near what it would take".to_owned()
+    } else {
+        format!("cells would have to be below {reached:.0} °C in full sun")
+    };
     Some(format!(
-        "out of reach: cells would have to be below {reached:.0} °C in full sun{how_cold}; even at {:.0} °C, 15 K below the \
-         lowest air of this record, the strongest panels give {extreme:.1} V",
+        "out of reach: {how_cold}; even at {:.0} °C, 15 K below the lowest air of this record, the strongest panels give \
+         {extreme:.1} V",
         cell.0
     ))
 }
 
-/// Cell temperature in full sun at which the code sum of the highest string meets a rating.
+/// Cell temperature in full sun at which the code sum of the highest string meets a rating; `None` where no cell on earth
+/// can be so cold.
 #[must_use]
 pub fn reached_at_c(groups: &[ReadyGroup<'_>], rating_v: f64) -> Option<f64> {
     groups
@@ -231,6 +239,7 @@ pub fn reached_at_c(groups: &[ReadyGroup<'_>], rating_v: f64) -> Option<f64> {
         .filter_map(|ready| module::code_reaches(&ready.group.modules, Volts(rating_v)))
         .map(|cell| cell.0)
         .max_by(f64::total_cmp)
+        .filter(|&cell| cell >= COLDEST_C)
 }
 
 /// Curve of a group's worst case without its label tolerance, for the steps from label to figure.

@@ -47,5 +47,5 @@ pub use hours_row::HourRow;
 pub use open_stop::OpenStop;
 pub use starter_weather::starter_weather;
 pub use station::{FileRead, LevelLow, MonthLows, StationWeather, station, stations};
-pub use summary::{counted, decisive};
+pub use summary::{counted, decisive, is_anything_checked};
 pub use words::tidy;

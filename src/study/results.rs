@@ -566,6 +566,8 @@ pub struct LimitLine {
     pub days_per_year: Option<ByVoltage<f64>>,
     /// Complete voltage seasons.
     pub seasons: usize,
+    /// Seasons seen at all, complete or not: what `seasons_broken` is counted in.
+    pub seasons_seen: usize,
     /// Of the seasons seen, broken.
     pub seasons_broken: Option<ByVoltage<u32>>,
     /// Seasons that the chance rests on: the complete ones, and incomplete ones that broke.

@@ -5,7 +5,8 @@ use crate::limits::Verdict;
 use crate::limits::poles::DISCONNECT_CLAUSE;
 use crate::note::{Note, NoteKind};
 use crate::plan::Plan;
-use crate::study::results::{Assessment, LimitLine};
+use crate::study::results::{Assessment, LimitLine, RecordKind};
+use crate::study::words::TYPICAL_YEAR;
 
 /// Short cautions, always printed.
 #[must_use]
@@ -67,26 +68,77 @@ pub fn conclude(assessment: &mut Assessment, plan: &Plan, arrays: &[&Array]) {
         .min_by(|a, b| margin(a).total_cmp(&margin(b)));
     assessment.summary = match decisive {
         None if assessment.stops.is_empty() => match code_decides {
-            Some(line) => format!("by the code answers alone, without weather: {}: {}", line.component, line.reason),
-            None => "the code answers alone; the plan has no component, and no weather was assessed".into(),
+            Some(line) => {
+                format!("by the code answers alone, without weather: {}: {}", line.component, line.reason)
+            }
+            None => format!("the code answers alone, without weather; {NOTHING_TO_CHECK}"),
         },
-        None => "the plan has no component with a rating, so nothing was held against a limit; see what the array needs"
-            .into(),
+        None => NOTHING_TO_CHECK.into(),
         Some((stop, array, line)) => {
             let stop = &assessment.stops[stop];
             let line = &stop.arrays[array].limits[line];
-            // Amps are the same at every stop.
-            let place =
-                if several && line.unit == "V" { format!(" at {}", stop.place) } else { String::new() };
-            match verdict {
+            let place = match (several, line.unit.as_str()) {
+                (false, _) => String::new(),
+                (true, "V") => format!(" at {}", stop.place),
+                // Amps rest on the labels.
+                (true, _) => ", at every stop".to_owned(),
+            };
+            let text = match verdict {
                 Verdict::Within => {
                     let reason = line.reason.strip_prefix("holds: ").unwrap_or(&line.reason);
-                    format!("every limit holds; the least room is left at {}{place}: {reason}", line.component)
+                    format!(
+                        "every limit holds; the least room is left at {}{place}: {reason}",
+                        line.component
+                    )
                 }
                 _ => format!("{}{place}: {}", line.component, line.reason),
-            }
+            };
+            text + &unchecked_volts(assessment) + &typical_years(assessment, &line.reason)
         }
     };
+}
+
+/// The sentence of a plan in which nothing has a rating: a word of praise would be read as an answer.
+const NOTHING_TO_CHECK: &str = "no component of the plan has a rating, so nothing was held against a limit. To check one, \
+     add a [[component]] with its kind and max_v: the disconnect and the controller first. What each must stand at least \
+     is told under what the array needs";
+
+/// Whether any line was held against anything, at the stops or by the code sum alone.
+#[must_use]
+pub fn is_anything_checked(assessment: &Assessment) -> bool {
+    let at_stops = assessment.stops.iter().flat_map(|stop| &stop.arrays).flat_map(|array| &array.limits);
+    at_stops.chain(code_lines(assessment)).next().is_some()
+}
+
+/// Behind a sentence about amps or rules: that no volts were checked, where none were.
+fn unchecked_volts(assessment: &Assessment) -> String {
+    let mut lines = assessment.stops.iter().flat_map(|stop| &stop.arrays).flat_map(|array| &array.limits);
+    let holds = matches!(assessment.verdict, Verdict::Within | Verdict::Close);
+    if !holds || lines.any(|line| line.unit == "V") {
+        return String::new();
+    }
+    "; no volts were checked: no component of the plan has a max_v".to_owned()
+}
+
+/// Behind a sentence that does not say so itself: which stops rest on typical years.
+fn typical_years(assessment: &Assessment, said: &str) -> String {
+    let typical: Vec<&str> = assessment
+        .stops
+        .iter()
+        .filter(|stop| stop.record.kind == RecordKind::TypicalYear)
+        .map(|stop| stop.place.as_str())
+        .collect();
+    match typical.as_slice() {
+        [] => String::new(),
+        _ if said.contains(TYPICAL_YEAR) && typical.len() == assessment.stops.len() => String::new(),
+        _ if typical.len() == assessment.stops.len() => {
+            format!("; the weather is that of {TYPICAL_YEAR}, which holds no extremes")
+        }
+        _ => format!(
+            "; the weather of {} is that of {TYPICAL_YEAR}, which holds no extremes",
+            typical.join(", ")
+        ),
+    }
 }
 
 /// The line that decides: its stop, its array there, its place among the limits. Of the lines that count as the whole

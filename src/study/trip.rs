@@ -100,12 +100,22 @@ fn as_chance(found: &Found) -> TripChance {
     }
 }
 
+/// Common seasons below which nothing is said of a whole trip's chance: one replay shows what can happen, not how often.
+const FEWEST_COMMON: u64 = 2;
+
 fn in_words(found: &Found) -> String {
     let (broken, common) = (found.broken_seasons.len() as u64, found.common_seasons.len() as u64);
     if let Some(odds) = &found.odds {
         return odds_in_words_of(Counted::Trips, broken, common, odds);
     }
     let bounds = found.bounds;
+    if common < FEWEST_COMMON {
+        let seen = if bounds.sum > 0.0 { "some stop" } else { "no stop" };
+        return format!(
+            "no chance for the whole trip: {} all stops; counted stop by stop, {seen} broke a limit in the seasons seen",
+            if common == 0 { "no season is common to" } else { "a single season is common to" }
+        );
+    }
     let seen = if bounds.sum > 0.0 {
         format!(
             "counted stop by stop it lies between {:.0} % (the largest single chance) and {:.0} % (their sum)",

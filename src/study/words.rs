@@ -6,10 +6,24 @@ use crate::limits::voltage::{ALLOWANCE_K, VoltageJudgement, margin_percent};
 use crate::limits::{DecidedBy, Verdict};
 use crate::study::lines::ArrayAt;
 use crate::study::results::{HoursRange, LimitLine, RangeKind};
+use crate::study::temperatures::LEVEL_WINTERS;
+use crate::units::so_many;
 
 /// The sentence of a voltage line.
 #[must_use]
 pub fn voltage_reason(at: &ArrayAt<'_>, rating: f64, judged: &VoltageJudgement) -> String {
+    let mut text = verdict_clause(at, rating, judged);
+    // Whoever decides: a verdict that rests on such a file says so.
+    if at.blocks.is_none() && !text.contains(TYPICAL_YEAR) {
+        text.push_str(&format!("; the weather is that of {TYPICAL_YEAR}, which holds no extremes"));
+    }
+    text
+}
+
+/// How a record without extremes is named in every verdict that rests on it.
+pub(super) const TYPICAL_YEAR: &str = "a typical year";
+
+fn verdict_clause(at: &ArrayAt<'_>, rating: f64, judged: &VoltageJudgement) -> String {
     let Some((figure, by)) = judged.decides else {
         return "not assessed: no lit hour and no code temperature".into();
     };
@@ -63,8 +77,10 @@ fn figure_words(at: &ArrayAt<'_>, figure: f64, by: DecidedBy) -> String {
     let panel = format!("a panel {:.0} % above its label in sudden sun", tolerance_percent(at));
     match by {
         DecidedBy::Level => format!(
-            "{panel} reaches {figure:.1} V in one season out of {:.0}, as {} seasons show",
-            at.assumptions.return_years, at.figures.complete
+            "{panel} reaches {figure:.1} V in one season out of {:.0}, as {} {} show",
+            at.assumptions.return_years,
+            if at.figures.complete < LEVEL_WINTERS { "no more than" } else { "the record's" },
+            so_many(at.figures.complete, at.season_noun())
         ),
         DecidedBy::Allowance => format!(
             "{panel} reaches {figure:.1} V in air {ALLOWANCE_K:.0} K colder than this record's worst moment, which \
@@ -79,9 +95,14 @@ fn figure_words(at: &ArrayAt<'_>, figure: f64, by: DecidedBy) -> String {
 
 fn short_record(at: &ArrayAt<'_>) -> String {
     if at.blocks.is_none() {
-        "a typical year holds no extremes".into()
+        format!("{TYPICAL_YEAR} holds no extremes")
+    } else if at.figures.complete == 0 {
+        format!("the record has no complete {}", at.season_noun())
     } else {
-        format!("the record has only {} complete seasons", at.figures.complete)
+        format!(
+            "the record has only {}",
+            so_many(at.figures.complete, &format!("complete {}", at.season_noun()))
+        )
     }
 }
 
@@ -90,7 +111,13 @@ fn name(at: &ArrayAt<'_>, by: DecidedBy) -> String {
         DecidedBy::Code => "the code sum".into(),
         DecidedBy::Seen => "the worst case seen".into(),
         DecidedBy::Level => {
-            format!("the worst case expected in one season out of {:.0}", at.assumptions.return_years)
+            let few = match at.figures.complete {
+                complete if complete < LEVEL_WINTERS => {
+                    format!(" (from only {})", so_many(complete, &format!("complete {}", at.season_noun())))
+                }
+                _ => String::new(),
+            };
+            format!("the worst case expected in one season out of {:.0}{few}", at.assumptions.return_years)
         }
         DecidedBy::Allowance => {
             format!("the worst case seen with an allowance of {ALLOWANCE_K:.0} K ({})", short_record(at))
@@ -110,9 +137,13 @@ pub fn how_often(at: &ArrayAt<'_>, line: &LimitLine) -> String {
     }
     let Some(hours) = line.hours_per_year else {
         return format!(
-            "how often: no complete {} in this record, so no odds; {} of the seasons seen passed it",
-            if at.dated { "trip window" } else { "season" },
-            line.seasons_broken.map_or(0, |broken| broken.sudden_sun)
+            "how often: no complete {} in this record, so no odds; of {} seen {} passed it in sudden sun",
+            at.season_noun(),
+            so_many(line.seasons_seen, at.season_noun()),
+            match line.seasons_broken.map_or(0, |broken| broken.sudden_sun) {
+                0 => "none".to_owned(),
+                broken => broken.to_string(),
+            }
         );
     };
     let mut text = format!(
@@ -175,12 +206,28 @@ fn when(months: &[f64; 12], hours: &[f64; 24]) -> String {
     let (Some((month, count)), Some((hour, length))) = (most_of(months), most_of(hours)) else {
         return String::new();
     };
-    let last = MONTHS[(month + count - 1) % 12];
-    let season = if count == 1 { last.to_owned() } else { format!("{} to {last}", MONTHS[month]) };
     format!(
-        ". Nine tenths of these hours fall in {season}, and nine tenths between {hour} and {} o'clock local time",
+        ". Nine tenths of these hours fall in {}, and nine tenths between {hour} and {} o'clock local time",
+        stretch(month, count),
         (hour + length - 1) % 24 + 1
     )
+}
+
+/// Most months that are told by where they begin and end; of more it is shorter to say which are left out.
+const MOST_MONTHS: usize = 8;
+
+/// A stretch of `count` months from `first` on, across New Year where it must: "December to January", "all months but
+/// June and July".
+fn stretch(first: usize, count: usize) -> String {
+    let name = |ahead: usize| MONTHS[(first + ahead) % 12];
+    match count {
+        1 => name(0).to_owned(),
+        2..=MOST_MONTHS => format!("{} to {}", name(0), name(count - 1)),
+        9 => format!("all months but {} to {}", name(9), name(11)),
+        10 => format!("all months but {} and {}", name(10), name(11)),
+        11 => format!("all months but {}", name(11)),
+        _ => "all months of the year".to_owned(),
+    }
 }
 
 /// Start and length of the shortest stretch of a ring that holds nine tenths of its sum; the earliest of equals.
@@ -239,6 +286,12 @@ mod tests {
             when(&months, &hours),
             ". Nine tenths of these hours fall in December to January, and nine tenths between 9 and 12 o'clock local time"
         );
+        assert_eq!(stretch(4, 1), "May");
+        assert_eq!(stretch(9, 8), "October to May");
+        assert_eq!(stretch(8, 9), "all months but June to August");
+        assert_eq!(stretch(8, 10), "all months but July and August");
+        assert_eq!(stretch(8, 11), "all months but August");
+        assert_eq!(stretch(0, 12), "all months of the year");
         assert_eq!(most_of(&[0.0; 12]), None);
         assert_eq!(most_of(&[1.0, 1.0]), Some((0, 2)));
     }

@@ -373,6 +373,7 @@ pub fn limits(count: usize, lift: f64) -> Vec<LimitLine> {
                 worst_case: 4.1,
             }),
             seasons: 24,
+            seasons_seen: 25,
             seasons_counted: 25,
             seasons_broken: (unit == "V").then_some(ByVoltage { steady: 0, sudden_sun: 2, worst_case: 17 }),
             chance_per_season: (unit == "V").then_some(Chance { low: 0.015, best: 0.083, high: 0.24 }),

@@ -214,8 +214,11 @@ fn finding(stop: &StopResult) -> String {
     let mut text = String::new();
     if let Some(low) = lowest(stop).map(|index| drawn(stop)[index]) {
         text = format!(
-            "Of {} seasons the coldest is {} with {}.",
-            drawn(stop).len(),
+            "{} {} with {}.",
+            match drawn(stop).len() {
+                1 => "The only season is".to_owned(),
+                seasons => format!("Of {seasons} seasons the coldest is"),
+            },
             low.season,
             show::temperature(low.low, Units::Us)
         );

@@ -7,6 +7,7 @@ use super::frame::{Frame, minus, ticks, widened};
 use super::style::{self, Ink};
 use super::{Chart, ChartError, Role, paint};
 use crate::report::{clean, show};
+use crate::units::so_many;
 
 /// One station on the map.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -167,9 +168,12 @@ fn finding(points: &[MapPoint], scale: &Scale) -> String {
     for step in points.iter().filter_map(|point| scale.step(point)) {
         counts[step] += 1;
     }
-    let parts: Vec<String> =
-        scale.names().into_iter().map(|(step, name)| format!("{name}: {} stations", counts[step])).collect();
-    format!("{} stations. {}: {}.", points.len(), scale.title(), parts.join(", "))
+    let parts: Vec<String> = scale
+        .names()
+        .into_iter()
+        .map(|(step, name)| format!("{name}: {}", so_many(counts[step], "station")))
+        .collect();
+    format!("{}. {}: {}.", so_many(points.len(), "station"), scale.title(), parts.join(", "))
 }
 
 #[cfg(test)]

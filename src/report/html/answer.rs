@@ -1,6 +1,6 @@
 //! The first screen: the verdict, who decides, where, when, by how much, how often, and what to change.
 
-use super::document::{class_of, verdict};
+use super::document::{class_of, verdict_word};
 use super::tables;
 use crate::report::clean::line;
 use crate::report::glance;
@@ -13,9 +13,10 @@ use maud::{Markup, html};
 const CHANGES: usize = 2;
 
 pub(super) fn answer(assessment: &Assessment) -> Markup {
+    let headline = view::headline(assessment);
     html! {
-        div.box.(class_of(assessment.verdict)) {
-            p.word { (verdict(assessment.verdict)) }
+        div.box.(class_of(headline.1)) {
+            p.word { (verdict_word(headline)) }
             p.summary dir="auto" { (line(&view::sentence(&assessment.summary))) }
             @if let Some(decider) = view::decider(assessment) {
                 (deciding(assessment, &decider))

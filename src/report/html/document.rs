@@ -124,13 +124,18 @@ pub(super) fn class_of(verdict: Verdict) -> &'static str {
 
 /// A verdict word with its colour and a sign that does not need one.
 pub(super) fn verdict(verdict: Verdict) -> Markup {
+    verdict_word((show::verdict(verdict), verdict))
+}
+
+/// The same with a word of its own.
+pub(super) fn verdict_word((word, verdict): (&str, Verdict)) -> Markup {
     let sign = match verdict {
         Verdict::Within => "✓",
         Verdict::Close => "≈",
         Verdict::NotAssessed => "?",
         Verdict::NotMet | Verdict::Exceeded => "✕",
     };
-    html! { span.verdict.(class_of(verdict)) { span aria-hidden="true" { (sign) " " } (show::verdict(verdict)) } }
+    html! { span.verdict.(class_of(verdict)) { span aria-hidden="true" { (sign) " " } (word) } }
 }
 
 /// The one-line diagrams.

@@ -39,7 +39,10 @@ pub(super) fn places(assessment: &Assessment, charts: &[Chart]) -> Option<Markup
             div.stop id={ "stop-" (index + 1) } {
                 h3 { bdi { (line(&stop.place)) } }
                 p {
-                    @if let Some(elevation) = stop.elevation_m { (show::elevation(elevation, Units::Us)) ", " }
+                    @match stop.elevation_m {
+                        Some(elevation) => { (show::elevation(elevation, Units::Us)) ", " }
+                        None => "height not known, ",
+                    }
                     @match &stop.window {
                         Some(window) => { (line(&glance::window(window))) }
                         None => "whole years",

@@ -235,7 +235,7 @@ fn counts(judged: &Judged<'_>) -> Markup {
                     th scope="col" { "Voltage" }
                     th.number scope="col" { (hours_in) }
                     th.number scope="col" { (days_in) }
-                    th.number scope="col" { "Seasons" }
+                    th.number scope="col" { "Seasons seen" }
                 } }
                 tbody {
                     @for (name, hours, days, broken) in [
@@ -247,12 +247,18 @@ fn counts(judged: &Judged<'_>) -> Markup {
                             th scope="row" { (name) }
                             td.number data-label=(hours_in) { (show::count(hours)) }
                             td.number data-label=(days_in) { (show::count(days)) }
-                            td.number data-label="Seasons" {
-                                @if limit.seasons_broken.is_some() { (broken) " of " (limit.seasons) } @else { "–" }
+                            td.number data-label="Seasons seen" {
+                                @if limit.seasons_broken.is_some() { (broken) " of " (limit.seasons_seen) } @else { "–" }
                             }
                         }
                     }
                 }
+            }
+        }
+        @if limit.seasons < limit.seasons_seen {
+            p.small {
+                (limit.seasons) " of the " (limit.seasons_seen) " are complete: hours and days are means over these alone, and \
+                 an incomplete one counts in the chance only where it broke."
             }
         }
         @if let Some(chance) = &limit.chance_per_season {

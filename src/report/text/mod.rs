@@ -55,7 +55,7 @@ pub fn headline(assessment: &Assessment, options: &TextOptions) -> String {
 }
 
 fn head(page: &mut Page, assessment: &Assessment) {
-    page.verdict_line(assessment.verdict, &assessment.title);
+    page.verdict_line(view::headline(assessment), &assessment.title);
     page.paragraph(0, &view::sentence(&assessment.summary));
 }
 

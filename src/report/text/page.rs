@@ -67,9 +67,8 @@ impl Page {
     }
 
     /// "EXCEEDED  title".
-    pub(in crate::report) fn verdict_line(&mut self, verdict: Verdict, title: &str) {
-        let word = show::verdict(verdict).to_uppercase();
-        self.out.push_str(&self.coloured(verdict, &word));
+    pub(in crate::report) fn verdict_line(&mut self, (word, verdict): (&str, Verdict), title: &str) {
+        self.out.push_str(&self.coloured(verdict, &word.to_uppercase()));
         self.out.push_str(": ");
         self.out.push_str(&clean::line(title));
         self.out.push('\n');

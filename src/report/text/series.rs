@@ -4,6 +4,7 @@ use super::TextOptions;
 use super::page::{Align, Page};
 use crate::report::show;
 use crate::study::series::{Arrangement, SeriesOption, SeriesResult};
+use crate::units::so_many;
 
 /// Widest and narrowest bars of the ladder, characters.
 const LADDER: (usize, usize) = (48, 12);
@@ -17,8 +18,11 @@ pub fn series(result: &SeriesResult, options: &TextOptions) -> String {
     page.paragraph(
         0,
         &format!(
-            "{}: {} panels \"{}\" in array \"{}\"",
-            result.title, result.panels, result.panel, result.array
+            "{}: {} \"{}\" in array \"{}\"",
+            result.title,
+            so_many(result.panels, "panel"),
+            result.panel,
+            result.array
         ),
     );
     for missing in &result.missing {

@@ -31,8 +31,9 @@ fn heading(assessment: &Assessment, index: usize, stop: &StopResult, units: show
     } else {
         stop.place.clone()
     };
-    if let Some(elevation) = stop.elevation_m {
-        text.push_str(&format!(", {}", show::elevation(elevation, units)));
+    match stop.elevation_m {
+        Some(elevation) => text.push_str(&format!(", {}", show::elevation(elevation, units))),
+        None => text.push_str(", height not known"),
     }
     match &stop.window {
         Some(window) => text.push_str(&format!(", {window}")),

@@ -121,6 +121,7 @@ pub(super) fn bare_line(
         hours_by_hour_of_day: None,
         days_per_year: None,
         seasons: 0,
+        seasons_seen: 0,
         seasons_broken: None,
         seasons_counted: 0,
         chance_per_season: None,

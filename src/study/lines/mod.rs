@@ -47,6 +47,13 @@ pub struct ArrayAt<'a> {
     pub assumptions: &'a Assumptions,
 }
 
+impl ArrayAt<'_> {
+    /// What the record is cut into.
+    pub fn season_noun(&self) -> &'static str {
+        if self.dated { "window" } else { "season" }
+    }
+}
+
 const VOLTS_RULE: &str = "largest open-circuit volts below its dc rating (NEC 690.7, IEC 60364-7-712)";
 const CONTROLLER_RULE: &str = "largest open-circuit volts below its absolute limit (maker's manual)";
 const SYSTEM_RULE: &str = "largest open-circuit volts below the panel's system voltage (label, IEC 61730)";

@@ -55,6 +55,7 @@ pub fn voltage_line(at: &ArrayAt<'_>, rating: &VoltageRating, over: &Over) -> Li
         hours_by_hour_of_day: often.as_ref().and_then(|often| often.by_hour_of_day),
         days_per_year: often.as_ref().map(|often| often.days),
         seasons: at.figures.complete,
+        seasons_seen: at.seen.blocks.len(),
         seasons_broken,
         seasons_counted: counted,
         chance_per_season: chance,

@@ -82,7 +82,8 @@ fn months(by_month: &[f64; 12]) -> Option<String> {
     for month in order {
         named.push(month);
         sum += by_month[month];
-        if sum > total / 2.0 || named.len() == 4 {
+        // Never more than seven: as many of the largest hold more than half.
+        if sum > total / 2.0 {
             break;
         }
     }
