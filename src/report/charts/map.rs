@@ -197,7 +197,7 @@ mod tests {
     #[test]
     fn every_station_has_a_dot_and_the_legend_says_the_counts() {
         let chart = map("map", "roof", &points(&[Some(2), Some(3), Some(3)])).unwrap().unwrap();
-        assert!(chart.alt.contains("2: 1 stations, 3: 2 stations"), "{}", chart.alt);
+        assert!(chart.alt.contains("2: 1 station, 3: 2 stations"), "{}", chart.alt);
         // Two in the legend and three on the map.
         assert_eq!(chart.svg.matches("<circle").count(), 5);
         let lows = map("map", "roof", &points(&[None; 10])).unwrap().unwrap();
