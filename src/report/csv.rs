@@ -2,6 +2,7 @@
 
 use super::clean;
 use super::show::fixed;
+use crate::study::COLDEST_C;
 use crate::study::results::{Assessment, ByVoltage};
 use ::csv::{Terminator, Writer, WriterBuilder};
 
@@ -62,7 +63,7 @@ pub fn limits(assessment: &Assessment) -> String {
                 table.raw(limit.verdict.word());
                 table.raw(limit.code_verdict.map_or("", |verdict| verdict.word()));
                 table.number(array.voltage_v.code.filter(|_| limit.unit == "V"), 3);
-                table.number(limit.reached_at_c, 1);
+                table.number(limit.reached_at_c.filter(|&cell| cell >= COLDEST_C), 1);
                 table.text(limit.out_of_reach.as_deref().unwrap_or_default());
                 table.three(limit.hours_per_year);
                 table.three(limit.days_per_year);

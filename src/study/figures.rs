@@ -16,7 +16,7 @@ pub const FULL_SUN_W_M2: f64 = 1000.0;
 const OUT_OF_REACH_K: f64 = 15.0;
 /// Cells below which no temperature is printed, C: some 10 K below the lowest air ever read on earth, -89.2 C at Vostok
 /// (from memory), as deep as night cooling goes.
-const COLDEST_C: f64 = -100.0;
+pub const COLDEST_C: f64 = -100.0;
 
 /// What the weather and the label together say about one array.
 #[derive(Clone, Debug)]
@@ -230,8 +230,8 @@ pub fn out_of_reach(
     ))
 }
 
-/// Cell temperature in full sun at which the code sum of the highest string meets a rating; `None` where no cell on earth
-/// can be so cold.
+/// Cell temperature in full sun at which the code sum of the highest string meets a rating: for a roomy one a number that no
+/// cell can have, which no text or table prints.
 #[must_use]
 pub fn reached_at_c(groups: &[ReadyGroup<'_>], rating_v: f64) -> Option<f64> {
     groups
@@ -239,7 +239,6 @@ pub fn reached_at_c(groups: &[ReadyGroup<'_>], rating_v: f64) -> Option<f64> {
         .filter_map(|ready| module::code_reaches(&ready.group.modules, Volts(rating_v)))
         .map(|cell| cell.0)
         .max_by(f64::total_cmp)
-        .filter(|&cell| cell >= COLDEST_C)
 }
 
 /// Curve of a group's worst case without its label tolerance, for the steps from label to figure.

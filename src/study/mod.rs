@@ -42,6 +42,7 @@ pub use assess::{Choice, Detail, SCHEMA, assess};
 pub use classes::next_class_v;
 pub use error::StudyError;
 pub use explain::explain;
+pub use figures::COLDEST_C;
 pub use hours::hours;
 pub use hours_row::HourRow;
 pub use open_stop::OpenStop;
