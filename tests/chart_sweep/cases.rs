@@ -39,6 +39,7 @@ pub struct Climate {
 
 const COLD: Climate = Climate { winter_c: -18.0, summer_c: 16.0, latitude_deg: 46.0 };
 const HOT: Climate = Climate { winter_c: 24.0, summer_c: 41.0, latitude_deg: 12.0 };
+const SOUTH: Climate = Climate { winter_c: -9.0, summer_c: 14.0, latitude_deg: -44.0 };
 const POLAR_SOUTH: Climate = Climate { winter_c: -34.0, summer_c: -4.0, latitude_deg: -74.0 };
 
 const ONE: &str = r#"
@@ -102,6 +103,34 @@ rated_a = 63
 poles_opened = 2
 "#;
 
+const LONG_NAMES: &str = r#"
+[[component]]
+kind = "disconnect"
+name = "combined roof disconnect and isolator in the grey housing above the rear door of the workshop side"
+max_v = 50
+rated_a = 32
+
+[[component]]
+kind = "controller"
+name = "Wanderwintersonnenladereglervorschaltgeraet-1712-b"
+max_v = 51
+max_isc_a = 16
+
+[[component]]
+kind = "breaker"
+name = "array breaker beside the fuse board under the driver's seat, left of the two"
+max_v = 50
+rated_a = 20
+poles_opened = 2
+
+[[component]]
+kind = "connector"
+name = "WWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWW"
+carries = "array"
+rated_a = 16
+max_v = 1000
+"#;
+
 const LOW: &str = r#"
 [[component]]
 kind = "switch"
@@ -156,6 +185,18 @@ pub const CASES: &[Case] = &[
     Case { name: "no-limit-two-arrays", stops: 3, components: "", arrays: 2, step_h: 3, ..USUAL },
     Case { name: "too-hot-to-start", climate: HOT, in_series: 1, battery_v: 12, components: LOW, ..USUAL },
     Case { name: "polar-south", climate: POLAR_SOUTH, components: SIX, winters: 3, ..USUAL },
+    Case { name: "one-season", winters: 1, components: SIX, ..USUAL },
+    Case { name: "twelve-winters-dated", stops: 3, winters: 12, dated: true, step_h: 3, ..USUAL },
+    Case { name: "south-dated", stops: 2, winters: 11, dated: true, step_h: 3, climate: SOUTH, ..USUAL },
+    Case {
+        name: "long-names-everywhere",
+        stops: 3,
+        step_h: 3,
+        names: Names::Long,
+        components: LONG_NAMES,
+        ..USUAL
+    },
+    Case { name: "forty-stops", stops: 40, winters: 1, step_h: 6, dated: true, ..USUAL },
     Case { name: "many-in-series", in_series: 8, components: WIDE, step_h: 3, ..USUAL },
 ];
 

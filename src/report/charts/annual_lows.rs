@@ -4,7 +4,6 @@ use super::drawing::{Across, Drawing, Stroke, spread, text_width};
 use super::frame::{Frame, minus, widened};
 use super::style::{self, Ink};
 use super::{Chart, ChartError, Role, paint};
-use crate::report::clean;
 use crate::report::show::{self, Units, fixed};
 use crate::study::results::{Assessment, SeasonLow, StopResult};
 
@@ -21,7 +20,7 @@ pub fn annual_lows(assessment: &Assessment, stop_index: usize) -> Result<Option<
     if count == 0 {
         return Ok(None);
     }
-    let title = format!("Lowest air temperature of each season at {}", clean::short(&stop.place, 40));
+    let title = format!("Lowest air temperature of each season at {}", super::place(assessment, stop, 48));
     let mut drawing = Drawing::new(400.0, &title);
     let lines = lines(stop);
     let frame = Frame {

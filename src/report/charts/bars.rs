@@ -5,16 +5,18 @@ use super::frame::{Frame, ticks};
 use super::style::{self, Ink};
 use super::{Chart, ChartError, Role, paint};
 use crate::report::{show, view};
-use crate::study::results::Assessment;
+use crate::study::results::{Assessment, TripOdds};
 
-/// The trip's chance against its departure, or `None` where no other departure was tried.
+/// The trip's chance against its departure, or `None` where no other departure was tried or none breaks a limit.
 ///
 /// # Errors
 /// Where the plotting crate or the encoder refuses; see [`ChartError`].
 pub fn departure(assessment: &Assessment) -> Result<Option<Chart>, ChartError> {
-    let Some(odds) = assessment.trip.as_ref().filter(|odds| odds.by_departure.len() > 1) else {
-        return Ok(None);
+    // Without a single broken season there is nothing to draw: the words on the trip say so, with their bound.
+    let drawn = |odds: &&TripOdds| {
+        odds.by_departure.len() > 1 && odds.by_departure.iter().any(|departure| departure.chance > 0.0)
     };
+    let Some(odds) = assessment.trip.as_ref().filter(drawn) else { return Ok(None) };
     let title = "Chance that a limit is broken, by day of departure";
     let mut drawing = Drawing::new(304.0, title);
     let bars: Vec<Bar> = odds

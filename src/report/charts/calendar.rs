@@ -1,13 +1,14 @@
-//! The year as a map, day by hour: how close sudden sun has come to the lowest rating.
+//! The year as a map, day by hour: how close sudden sun has come to the lowest rating, or, far from every rating, when
+//! it is highest.
 
 use super::drawing::{Across, Drawing, Stroke, text_width};
 use super::frame::Frame;
 use super::style::{self, Ink};
 use super::{Chart, ChartError, Role, paint};
 use crate::report::{clean, show, view};
-use crate::study::results::{ArrayAtStop, Assessment, StopResult};
+use crate::study::results::{Assessment, StopResult};
 
-/// Days that share a column: single days would be thinner than a line.
+/// Days that share a column: single days would be thinner than a line. The last one has the day that is left.
 const DAYS_A_COLUMN: usize = 5;
 /// Days of the map's year.
 const DAYS: usize = 366;
@@ -49,7 +50,8 @@ pub fn calendar(
     let Some(stop) = assessment.stops.get(stop_index) else { return Ok(None) };
     let Some(array) = stop.arrays.get(array_index) else { return Ok(None) };
     let Some(map) = &array.pictures.calendar else { return Ok(None) };
-    let Some((name, reference)) = reference(assessment, array) else { return Ok(None) };
+    let lowest = view::volt_ratings(array).into_iter().min_by(|a, b| a.1.total_cmp(&b.1));
+    let Some(against) = Against::of(&map.days, lowest) else { return Ok(None) };
     let south = stop.station.latitude_deg.is_some_and(|latitude| latitude < 0.0);
     let first = if south { 0 } else { FIRST_OF_JULY };
 
@@ -64,16 +66,16 @@ pub fn calendar(
         x: (0.0, DAYS as f64),
         y: (0.0, 24.0),
     };
-    legend(&mut drawing, &name, reference);
+    legend(&mut drawing, &against);
     drawing.rect((frame.left, frame.top), (frame.right, frame.bottom), Ink::Night, 1.0);
     let step_h = step_h(&map.days);
     let day = |index: usize| map.days.get((first + index) % DAYS);
-    for column in 0..DAYS.div_ceil(DAYS_A_COLUMN) {
+    for column in 0..DAYS / DAYS_A_COLUMN {
         let from = column * DAYS_A_COLUMN;
-        let to = (from + DAYS_A_COLUMN).min(DAYS);
+        let to = if column + 1 == DAYS / DAYS_A_COLUMN { DAYS } else { from + DAYS_A_COLUMN };
         let largest = |hour: usize| {
             let volts = (from..to).filter_map(|index| day(index).and_then(|hours| hours[hour]));
-            volts.map(f64::from).reduce(f64::max).map(|volts| step(volts / reference))
+            volts.map(f64::from).reduce(f64::max).map(|volts| step(volts / against.volts))
         };
         cells(&mut drawing, &frame, (from, to), |hour| {
             // A record of a report every few hours: each stands until the next.
@@ -95,24 +97,45 @@ pub fn calendar(
     frame.border(&mut drawing);
     let middle = f64::midpoint(frame.top, frame.bottom);
     drawing.turned((16.0, middle), "hour of the day, local", Ink::Text, style::SMALL);
-    let below = "largest of the whole record in five days and one hour; grey: no sun";
+    let mut below = "largest of the whole record in five days and one hour; grey: no sun".to_owned();
+    if let Some((name, rating)) = lowest.filter(|_| !against.is_rating) {
+        below.push_str(&format!(
+            "; the lowest rating is {}, {}",
+            show::rating(rating, "V"),
+            clean::short(name, 30)
+        ));
+    }
     let at = (f64::midpoint(frame.left, frame.right), frame.bottom + 34.0);
-    drawing.text(at, below, Ink::Text, style::SMALL, Across::Middle);
+    drawing.text(at, &below, Ink::Text, style::SMALL, Across::Middle);
 
     let id = format!("calendar-{}-{}", stop_index + 1, array_index + 1);
-    let alt = finding(stop, &map.days, &name, reference);
+    let alt = finding(stop, &map.days, lowest);
     paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing).map(Some)
 }
 
-/// What the volts are compared with: the lowest rating, or the label where there is none.
-fn reference(assessment: &Assessment, array: &ArrayAtStop) -> Option<(String, f64)> {
-    let lowest = view::volt_ratings(array).into_iter().min_by(|a, b| a.1.total_cmp(&b.1));
-    let label = assessment.arrays.iter().find(|facts| facts.name == array.name).map(|facts| facts.stc_v);
-    match lowest {
-        Some((name, rating)) => Some((clean::short(name, 30), rating)),
-        None => label.map(|volts| ("the label".to_owned(), volts)),
+/// What the volts are compared with.
+struct Against {
+    name: String,
+    volts: f64,
+    is_rating: bool,
+}
+
+impl Against {
+    /// The lowest rating; where no hour comes into its second step, or there is none, the largest volts of the map:
+    /// one pale colour all over would show nothing.
+    fn of(days: &[[Option<f32>; 24]], lowest: Option<(&str, f64)>) -> Option<Self> {
+        let largest = days.iter().flatten().flatten().copied().map(f64::from).reduce(f64::max)?;
+        match lowest.filter(|(_, rating)| largest > rating * STEPS[0].0) {
+            Some((name, volts)) => Some(Self { name: clean::short(name, 30), volts, is_rating: true }),
+            None => Some(Self { name: "the largest".to_owned(), volts: largest, is_rating: false }),
+        }
+        .filter(|against| against.volts > 0.0)
     }
-    .filter(|(_, volts)| *volts > 0.0)
+
+    /// The steps that can be met.
+    fn steps(&self) -> &'static [(f64, Ink, &'static str)] {
+        if self.is_rating { &STEPS } else { &STEPS[..STEPS.len() - 1] }
+    }
 }
 
 /// Hours from one report to the next: the least distance of two hours with a value on one day.
@@ -148,22 +171,32 @@ fn cells(
         }
         #[expect(clippy::cast_precision_loss, reason = "days of a year and hours of a day")]
         let (low, high) = (frame.at(from as f64, first as f64), frame.at(to as f64, hour as f64));
-        drawing.rect(low, high, STEPS[step].1, 1.0);
+        cell(drawing, low, high, STEPS[step].1);
     }
 }
 
-fn legend(drawing: &mut Drawing, name: &str, reference: f64) {
-    let text = format!("share of {name}, {}:", show::rating(reference, "V"));
+/// What is above a rating has a stripe besides: without colour the red is as dark as the step below it.
+fn cell(drawing: &mut Drawing, from: (f64, f64), to: (f64, f64), ink: Ink) {
+    drawing.rect(from, to, ink, 1.0);
+    if ink == Ink::Limit {
+        let middle = f64::midpoint(from.0, to.0);
+        drawing.line(vec![(middle, from.1), (middle, to.1)], Ink::Paper, 1.5, Stroke::Solid);
+    }
+}
+
+fn legend(drawing: &mut Drawing, against: &Against) {
+    let volts = if against.is_rating { show::rating(against.volts, "V") } else { show::volts(against.volts) };
+    let text = format!("share of {}, {volts}:", against.name);
     drawing.text((64.0, 42.0), &text, Ink::Text, style::SMALL, Across::Start);
     let mut x = 64.0 + text_width(&text, style::SMALL) + 14.0;
-    for (_, ink, text) in STEPS {
-        drawing.rect((x, 36.0), (x + 16.0, 48.0), ink, 1.0);
+    for (_, ink, text) in against.steps() {
+        cell(drawing, (x, 36.0), (x + 16.0, 48.0), *ink);
         drawing.text((x + 21.0, 42.0), text, Ink::Text, style::SMALL, Across::Start);
         x += 21.0 + text_width(text, style::SMALL) + 14.0;
     }
 }
 
-fn finding(stop: &StopResult, days: &[[Option<f32>; 24]], name: &str, reference: f64) -> String {
+fn finding(stop: &StopResult, days: &[[Option<f32>; 24]], lowest: Option<(&str, f64)>) -> String {
     let mut largest: Option<(usize, usize, f64)> = None;
     let mut over_hours = 0;
     let mut over_days = 0;
@@ -171,7 +204,7 @@ fn finding(stop: &StopResult, days: &[[Option<f32>; 24]], name: &str, reference:
         let before = over_hours;
         for (hour, volts) in hours.iter().enumerate() {
             let Some(volts) = volts.map(f64::from) else { continue };
-            over_hours += usize::from(volts > reference);
+            over_hours += usize::from(lowest.is_some_and(|(_, rating)| volts > rating));
             if largest.is_none_or(|(_, _, most)| volts > most) {
                 largest = Some((day, hour, volts));
             }
@@ -188,7 +221,11 @@ fn finding(stop: &StopResult, days: &[[Option<f32>; 24]], name: &str, reference:
         show::volts(volts),
         day - start + 1
     );
-    let rating = show::rating(reference, "V");
+    let Some((name, rating)) =
+        lowest.map(|(name, rating)| (clean::short(name, 30), show::rating(rating, "V")))
+    else {
+        return largest;
+    };
     let over = match over_days {
         0 => format!("No hour of the record passes {name} ({rating})."),
         days => format!("{name} ({rating}) has been passed on {days} of 366 calendar days."),

@@ -1,6 +1,6 @@
 //! The array as a one-line diagram: panels, what the current meets, battery, with volts and amps written on it.
 
-use super::drawing::{Across, Drawing, Stroke, text_width};
+use super::drawing::{Across, Drawing, Stroke, fitting, text_width};
 use super::style::{self, Ink};
 use super::{Chart, ChartError, Role, paint};
 use crate::array::Carries;
@@ -8,22 +8,22 @@ use crate::report::{clean, show};
 use crate::study::pictures::{ComponentFacts, StringFacts, Wiring};
 use crate::study::results::{ArrayFacts, Assessment};
 
-/// Size of a component's box, page units.
-const BOX: (f64, f64) = (124.0, 132.0);
+/// Width of a component's box, page units.
+const BOX: f64 = 124.0;
 /// Narrowest box: with so many components that even these do not fit in one row, the chain goes on in a second one.
 const NARROWEST: f64 = 104.0;
 /// Gap between boxes, for the conductors.
 const GAP: f64 = 22.0;
 /// The same between narrow boxes.
 const NARROW_GAP: f64 = 13.0;
-/// Size of a box of strings.
-const STRINGS: (f64, f64) = (204.0, 132.0);
+/// Width of a box of strings.
+const STRINGS: f64 = 204.0;
 /// Left edge of all rows.
 const LEFT: f64 = 14.0;
 /// Heights of the two conductors below a box's top edge.
 const CONDUCTORS: (f64, f64) = (22.0, 40.0);
-/// Lines of text in a component's box.
-const LINES: usize = 5;
+/// Lines of text that every box has room for, and at most: a long name makes all boxes higher.
+const LINES: (usize, usize) = (5, 9);
 /// Height of the first of them below the box's top edge, and from line to line.
 const TEXT: (f64, f64) = (66.0, 14.0);
 
@@ -43,23 +43,25 @@ pub fn diagram(assessment: &Assessment, array_index: usize) -> Result<Option<Cha
     };
     let chain = chain(&facts.wiring);
     let groups = facts.wiring.strings.len();
-    let sizes = Sizes::of(chain.len());
-    let first_row = sizes.per_row(LEFT + STRINGS.0 + sizes.gap).min(chain.len());
+    let sizes = Sizes::of(&chain);
+    let first_row = sizes.per_row(LEFT + STRINGS + sizes.gap).min(chain.len());
     let rows = 1 + (chain.len() - first_row).div_ceil(sizes.per_row(LEFT));
     #[expect(clippy::cast_precision_loss, reason = "a few boxes")]
-    let strings_height = groups as f64 * (STRINGS.1 + 14.0);
+    let strings_height = groups as f64 * (sizes.height + 14.0);
     #[expect(clippy::cast_precision_loss, reason = "a few boxes")]
-    let height =
-        66.0 + (rows as f64 * (BOX.1 + 30.0)).max(strings_height + (rows - 1) as f64 * (BOX.1 + 30.0));
+    let height = 66.0
+        + (rows as f64 * (sizes.height + 30.0))
+            .max(strings_height + (rows - 1) as f64 * (sizes.height + 30.0));
     let mut drawing = Drawing::new(height + 4.0, &title);
     let largest = largest(facts);
     drawing.text((LEFT, 42.0), &largest, Ink::Text, style::NORMAL, Across::Start);
 
-    strings(&mut drawing, &facts.wiring.strings, chain.is_empty());
-    let mut pen = Pen { sizes, x: LEFT + STRINGS.0, y: 62.0, below: 62.0 + strings_height.max(BOX.1 + 14.0) };
+    strings(&mut drawing, &facts.wiring.strings, sizes.height, chain.is_empty());
+    let mut pen =
+        Pen { sizes, x: LEFT + STRINGS, y: 62.0, below: 62.0 + strings_height.max(sizes.height + 14.0) };
     for part in &chain {
         pen.advance(&mut drawing);
-        part.draw(&mut drawing, (pen.x, pen.y), sizes.width);
+        part.draw(&mut drawing, (pen.x, pen.y), sizes);
         pen.x += sizes.width;
     }
     let id = format!("diagram-{}", array_index + 1);
@@ -67,27 +69,27 @@ pub fn diagram(assessment: &Assessment, array_index: usize) -> Result<Option<Cha
     paint::chart(&id, &title, &alt, Role::Wiring, &drawing).map(Some)
 }
 
-/// Width of the boxes and of the gaps between them.
+/// Size of the boxes and of the gaps between them.
 #[derive(Clone, Copy)]
 struct Sizes {
     width: f64,
+    height: f64,
     gap: f64,
 }
 
 impl Sizes {
-    /// So that `boxes` stand in one row beside the strings, where narrow ones do.
-    fn of(boxes: usize) -> Self {
-        let usual = Self { width: BOX.0, gap: GAP };
-        if usual.per_row(LEFT + STRINGS.0 + GAP) >= boxes {
-            return usual;
-        }
+    /// So that all boxes stand in one row beside the strings, where narrow ones do, and hold their texts.
+    fn of(chain: &[Part<'_>]) -> Self {
+        let mut sizes = Self { width: BOX, height: 0.0, gap: GAP };
         #[expect(clippy::cast_precision_loss, reason = "a few boxes")]
-        let each = (style::WIDTH - 14.0 - LEFT - STRINGS.0) / boxes as f64;
-        if each - NARROW_GAP >= NARROWEST {
-            Self { width: each - NARROW_GAP, gap: NARROW_GAP }
-        } else {
-            usual
+        let each = (style::WIDTH - 14.0 - LEFT - STRINGS) / chain.len().max(1) as f64;
+        if sizes.per_row(LEFT + STRINGS + GAP) < chain.len() && each - NARROW_GAP >= NARROWEST {
+            sizes = Self { width: each - NARROW_GAP, gap: NARROW_GAP, ..sizes };
         }
+        let lines = chain.iter().map(|part| part.shown(sizes.width).len()).fold(LINES.0, usize::max);
+        #[expect(clippy::cast_precision_loss, reason = "a few lines")]
+        let below_first = (lines - 1) as f64 * TEXT.1;
+        Self { height: TEXT.0 + below_first + 10.0, ..sizes }
     }
 
     /// Boxes that fit in a row that begins at `left`.
@@ -157,7 +159,7 @@ impl Pen {
         }
         self.x = LEFT + 4.0;
         self.y = self.below + 16.0;
-        self.below = self.y + BOX.1 + 14.0;
+        self.below = self.y + self.sizes.height + 14.0;
     }
 }
 
@@ -201,8 +203,11 @@ impl Part<'_> {
                 if !ratings.is_empty() {
                     lines.push(ratings.join(", "));
                 }
-                if let Some(poles) = component.poles_opened {
-                    lines.push(format!("opens {poles} of 2"));
+                let switches = matches!(component.kind.as_str(), "disconnect" | "breaker" | "switch");
+                match component.poles_opened {
+                    Some(poles) => lines.push(format!("opens {poles} of 2")),
+                    None if switches => lines.push("poles not given".to_owned()),
+                    None => {}
                 }
                 lines.extend(component.detail.clone());
                 if component.carries == Carries::String {
@@ -213,13 +218,28 @@ impl Part<'_> {
         }
     }
 
-    fn draw(&self, drawing: &mut Drawing, (x, y): (f64, f64), width: f64) {
-        outline(drawing, (x, y), (width, BOX.1));
+    /// The same, broken to the width of a box. A name keeps as many lines as the ratings leave it.
+    fn shown(&self, width: f64) -> Vec<String> {
+        let mut lines: Vec<Vec<String>> =
+            self.lines().iter().map(|line| wrapped(line, width - 14.0)).collect();
+        let over = lines.iter().map(Vec::len).sum::<usize>().saturating_sub(LINES.1);
+        if let Some(name) = lines.get_mut(1) {
+            let kept = name.len().saturating_sub(over).max(1);
+            if kept < name.len() {
+                let cut = format!("{}…", name[kept - 1]);
+                name.truncate(kept - 1);
+                name.push(fitting(&cut, style::SMALL, width - 14.0));
+            }
+        }
+        lines.into_iter().flatten().take(LINES.1).collect()
+    }
+
+    fn draw(&self, drawing: &mut Drawing, (x, y): (f64, f64), sizes: Sizes) {
+        let width = sizes.width;
+        outline(drawing, (x, y), (width, sizes.height));
         self.symbol(drawing, (x, y), width);
         let mut height = y + TEXT.0;
-        for (index, line) in
-            self.lines().iter().flat_map(|line| wrapped(line, width - 14.0)).take(LINES).enumerate()
-        {
+        for (index, line) in self.shown(width).into_iter().enumerate() {
             let ink = if index == 0 { Ink::Faint } else { Ink::Text };
             drawing.text((x + 8.0, height), &line, ink, style::SMALL, Across::Start);
             height += TEXT.1;
@@ -229,118 +249,141 @@ impl Part<'_> {
     fn symbol(&self, drawing: &mut Drawing, (x, y): (f64, f64), width: f64) {
         let (left, right, middle) = (x, x + width, x + width / 2.0);
         let (plus, minus) = (y + CONDUCTORS.0, y + CONDUCTORS.1);
-        let mut wire = |from: f64, to: f64, height: f64| {
-            drawing.line(vec![(from, height), (to, height)], Ink::Text, 1.4, Stroke::Solid);
-        };
         match self {
             Self::Battery(_) => {
-                wire(left, middle - 6.0, plus);
-                wire(left, middle + 6.0, minus);
-                for (x, half) in
-                    [(middle - 6.0, 12.0), (middle, 6.0), (middle + 6.0, 12.0), (middle + 12.0, 6.0)]
-                {
-                    let centre = f64::midpoint(plus, minus);
+                // The long plate at one end is plus, the short one at the other minus; each conductor meets its own.
+                let centre = f64::midpoint(plus, minus);
+                let (first, last) = (middle - 8.0, middle + 10.0);
+                for path in [
+                    vec![(left, plus), (first - 10.0, plus), (first - 10.0, centre), (first, centre)],
+                    vec![(left, minus), (last + 10.0, minus), (last + 10.0, centre), (last, centre)],
+                ] {
+                    drawing.line(path, Ink::Text, 1.4, Stroke::Solid);
+                }
+                for (x, half) in [(first, 7.0), (first + 6.0, 3.5), (first + 12.0, 7.0), (last, 3.5)] {
                     let ends = [(x, centre - half), (x, centre + half)];
                     drawing.line(ends.to_vec(), Ink::Text, 1.8, Stroke::Solid);
                 }
+                sign(drawing, "+", (first - 17.0, plus - 9.0));
+                sign(drawing, "\u{2212}", (last + 17.0, minus + 9.0));
             }
-            Self::Component(component) => match component.kind.as_str() {
-                "controller" => {
-                    wire(left, middle - 22.0, plus);
-                    wire(left, middle - 22.0, minus);
-                    wire(middle + 22.0, right, plus);
-                    wire(middle + 22.0, right, minus);
-                    let (top, bottom) = (plus - 10.0, minus + 10.0);
-                    let corners = [
-                        (-22.0, top),
-                        (22.0, top),
-                        (22.0, bottom),
-                        (-22.0, bottom),
-                        (-22.0, top),
-                        (22.0, bottom),
-                    ];
-                    // The diagonal parts input from output; both sides are direct current.
-                    let path = corners.map(|(dx, y)| (middle + dx, y));
-                    drawing.line(path.to_vec(), Ink::Text, 1.4, Stroke::Solid);
-                    drawing.text((middle + 10.0, top + 9.0), "=", Ink::Text, style::SMALL, Across::Middle);
-                    drawing.text((middle - 10.0, bottom - 9.0), "=", Ink::Text, style::SMALL, Across::Middle);
-                }
-                "fuse" => {
-                    wire(left, right, plus);
-                    wire(left, right, minus);
-                    let (half, top, bottom) = (16.0, plus - 5.0, plus + 5.0);
-                    let corners = [(-half, top), (half, top), (half, bottom), (-half, bottom), (-half, top)];
-                    let path = corners.map(|(dx, y)| (middle + dx, y));
-                    drawing.line(path.to_vec(), Ink::Text, 1.4, Stroke::Solid);
-                }
-                "connector" => {
-                    for height in [plus, minus] {
-                        wire(left, middle - 3.0, height);
-                        wire(middle + 4.0, right, height);
+            Self::Component(component) => {
+                let mut wire = |from: f64, to: f64, height: f64| {
+                    drawing.line(vec![(from, height), (to, height)], Ink::Text, 1.4, Stroke::Solid);
+                };
+                match component.kind.as_str() {
+                    "controller" => {
+                        wire(left, middle - 22.0, plus);
+                        wire(left, middle - 22.0, minus);
+                        wire(middle + 22.0, right, plus);
+                        wire(middle + 22.0, right, minus);
+                        let (top, bottom) = (plus - 10.0, minus + 10.0);
+                        let corners = [
+                            (-22.0, top),
+                            (22.0, top),
+                            (22.0, bottom),
+                            (-22.0, bottom),
+                            (-22.0, top),
+                            (22.0, bottom),
+                        ];
+                        // The diagonal parts input from output; both sides are direct current.
+                        let path = corners.map(|(dx, y)| (middle + dx, y));
+                        drawing.line(path[..5].to_vec(), Ink::Text, 1.4, Stroke::Solid);
+                        drawing.line(path[4..].to_vec(), Ink::Text, 1.4, Stroke::Solid);
+                        drawing.text(
+                            (middle + 10.0, top + 9.0),
+                            "=",
+                            Ink::Text,
+                            style::SMALL,
+                            Across::Middle,
+                        );
+                        drawing.text(
+                            (middle - 10.0, bottom - 9.0),
+                            "=",
+                            Ink::Text,
+                            style::SMALL,
+                            Across::Middle,
+                        );
                     }
-                    for height in [plus, minus] {
-                        for shift in [-8.0, -1.0] {
-                            let tip = middle + shift + 5.0;
-                            let path = [(tip - 6.0, height - 6.0), (tip, height), (tip - 6.0, height + 6.0)];
-                            drawing.line(path.to_vec(), Ink::Text, 1.4, Stroke::Solid);
+                    "fuse" => {
+                        wire(left, right, plus);
+                        wire(left, right, minus);
+                        let (half, top, bottom) = (16.0, plus - 5.0, plus + 5.0);
+                        let corners =
+                            [(-half, top), (half, top), (half, bottom), (-half, bottom), (-half, top)];
+                        let path = corners.map(|(dx, y)| (middle + dx, y));
+                        drawing.line(path.to_vec(), Ink::Text, 1.4, Stroke::Solid);
+                    }
+                    "connector" => {
+                        for height in [plus, minus] {
+                            wire(left, middle - 3.0, height);
+                            wire(middle + 4.0, right, height);
                         }
-                    }
-                }
-                "cable" => {
-                    wire(left, right, plus);
-                    wire(left, right, minus);
-                    let ends = [(middle - 8.0, minus + 8.0), (middle + 8.0, plus - 8.0)];
-                    drawing.line(ends.to_vec(), Ink::Text, 1.4, Stroke::Solid);
-                }
-                _ => {
-                    // A switching device: a blade in each conductor that it opens.
-                    let opened = component.poles_opened.unwrap_or(1);
-                    for (index, height) in [(1, plus), (2, minus)] {
-                        if index > opened {
-                            wire(left, right, height);
-                            continue;
-                        }
-                        wire(left, middle - 14.0, height);
-                        wire(middle + 14.0, right, height);
-                    }
-                    for (index, height) in [(1, plus), (2, minus)] {
-                        if index <= opened {
-                            let blade = [(middle - 14.0, height), (middle + 11.0, height - 9.0)];
-                            drawing.line(blade.to_vec(), Ink::Text, 1.8, Stroke::Solid);
-                            drawing.dot((middle + 14.0, height), 1.8, Ink::Text);
-                            if component.kind == "breaker" {
-                                let box_at = (middle - 3.0, height - 8.0);
-                                drawing.rect(box_at, (box_at.0 + 6.0, box_at.1 + 6.0), Ink::Text, 1.0);
+                        for height in [plus, minus] {
+                            for shift in [-8.0, -1.0] {
+                                let tip = middle + shift + 5.0;
+                                let path =
+                                    [(tip - 6.0, height - 6.0), (tip, height), (tip - 6.0, height + 6.0)];
+                                drawing.line(path.to_vec(), Ink::Text, 1.4, Stroke::Solid);
                             }
                         }
                     }
-                    if opened > 1 {
-                        let link = [(middle, plus - 5.0), (middle, minus - 5.0)];
-                        drawing.line(link.to_vec(), Ink::Faint, 1.0, Stroke::Dotted);
+                    "cable" => {
+                        wire(left, right, plus);
+                        wire(left, right, minus);
+                        let ends = [(middle - 8.0, minus + 8.0), (middle + 8.0, plus - 8.0)];
+                        drawing.line(ends.to_vec(), Ink::Text, 1.4, Stroke::Solid);
+                    }
+                    _ => {
+                        // A switching device: a blade in each conductor that it opens.
+                        let opened = component.poles_opened.unwrap_or(1);
+                        for (index, height) in [(1, plus), (2, minus)] {
+                            if index > opened {
+                                wire(left, right, height);
+                                continue;
+                            }
+                            wire(left, middle - 14.0, height);
+                            wire(middle + 14.0, right, height);
+                        }
+                        for (index, height) in [(1, plus), (2, minus)] {
+                            if index <= opened {
+                                let blade = [(middle - 14.0, height), (middle + 11.0, height - 9.0)];
+                                drawing.line(blade.to_vec(), Ink::Text, 1.8, Stroke::Solid);
+                                drawing.dot((middle + 14.0, height), 1.8, Ink::Text);
+                                if component.kind == "breaker" {
+                                    let box_at = (middle - 3.0, height - 8.0);
+                                    drawing.rect(box_at, (box_at.0 + 6.0, box_at.1 + 6.0), Ink::Text, 1.0);
+                                }
+                            }
+                        }
+                        if opened > 1 {
+                            let link = [(middle, plus - 5.0), (middle, minus - 5.0)];
+                            drawing.line(link.to_vec(), Ink::Faint, 1.0, Stroke::Dotted);
+                        }
                     }
                 }
-            },
+            }
         }
     }
 }
 
 /// The groups of strings, one box below the other, joined at the right edge.
-fn strings(drawing: &mut Drawing, groups: &[StringFacts], alone: bool) {
-    let (left, right) = (LEFT, LEFT + STRINGS.0);
+fn strings(drawing: &mut Drawing, groups: &[StringFacts], high: f64, alone: bool) {
+    let (left, right) = (LEFT, LEFT + STRINGS);
     for (index, group) in groups.iter().enumerate() {
         #[expect(clippy::cast_precision_loss, reason = "a few groups")]
-        let y = 62.0 + index as f64 * (STRINGS.1 + 14.0);
-        outline(drawing, (left, y), STRINGS);
-        panels(drawing, (left + 10.0, y + 18.0), group.panels.len());
+        let y = 62.0 + index as f64 * (high + 14.0);
+        outline(drawing, (left, y), (STRINGS, high));
+        let count = group.panels.len();
+        panels(drawing, (left + 10.0, y + 18.0), count);
+        if !alone {
+            leads(drawing, (left + 10.0, y), right, count);
+        }
         for line in [CONDUCTORS.0, CONDUCTORS.1] {
-            let from = left + 10.0 + panels_width(group.panels.len());
-            if !alone {
-                drawing.line(vec![(from, y + line), (right, y + line)], Ink::Text, 1.4, Stroke::Solid);
-            }
             if index > 0 {
                 // Joined to the group above, beyond the boxes.
                 let x = right + if line == CONDUCTORS.0 { 16.0 } else { 9.0 };
-                let above = y - STRINGS.1 - 14.0 + line;
+                let above = y - high - 14.0 + line;
                 drawing.line(
                     vec![(right, y + line), (x, y + line), (x, above)],
                     Ink::Text,
@@ -352,11 +395,36 @@ fn strings(drawing: &mut Drawing, groups: &[StringFacts], alone: bool) {
         }
         let mut height = y + TEXT.0 + 4.0;
         for text in group_lines(group) {
-            let text = fitting(&text, STRINGS.0 - 18.0);
+            let text = fitting(&text, style::SMALL, STRINGS - 18.0);
             drawing.text((left + 10.0, height), &text, Ink::Text, style::SMALL, Across::Start);
             height += 15.0;
         }
     }
+}
+
+/// From the panels to the right edge: plus from the last panel, minus back under them from the first.
+fn leads(drawing: &mut Drawing, (x, y): (f64, f64), right: f64, count: usize) {
+    let end = x + panels_width(count);
+    let (plus, minus) = (y + CONDUCTORS.0, y + CONDUCTORS.1);
+    for path in [
+        vec![(end - 6.0, plus), (right, plus)],
+        vec![
+            (x + 10.0, y + 48.0),
+            (x + 10.0, y + 54.0),
+            (end + 4.0, y + 54.0),
+            (end + 4.0, minus),
+            (right, minus),
+        ],
+    ] {
+        drawing.line(path, Ink::Text, 1.4, Stroke::Solid);
+    }
+    sign(drawing, "+", (right - 10.0, plus - 9.0));
+    sign(drawing, "\u{2212}", (right - 10.0, minus + 9.0));
+}
+
+/// Which conductor is which.
+fn sign(drawing: &mut Drawing, text: &str, at: (f64, f64)) {
+    drawing.text(at, text, Ink::Text, style::NORMAL, Across::Middle);
 }
 
 fn group_lines(group: &StringFacts) -> [String; 3] {
@@ -395,6 +463,10 @@ fn panels(drawing: &mut Drawing, (x, y): (f64, f64), count: usize) {
             drawing.text((left + 10.0, y + 15.0), "…", Ink::Text, style::NORMAL, Across::Middle);
             continue;
         }
+        if index > 0 {
+            // In series: each joined to the one before it.
+            drawing.line(vec![(left - 6.0, y + 15.0), (left, y + 15.0)], Ink::Text, 1.4, Stroke::Solid);
+        }
         drawing.rect((left, y), (left + 20.0, y + 30.0), Ink::Step4, 1.0);
         drawing.rect((left + 1.5, y + 1.5), (left + 18.5, y + 28.5), Ink::Step1, 1.0);
         let chevron = [(left + 1.5, y + 1.5), (left + 10.0, y + 12.0), (left + 18.5, y + 1.5)];
@@ -405,17 +477,6 @@ fn panels(drawing: &mut Drawing, (x, y): (f64, f64), count: usize) {
 fn outline(drawing: &mut Drawing, (x, y): (f64, f64), (width, height): (f64, f64)) {
     let corners = [(x, y), (x + width, y), (x + width, y + height), (x, y + height), (x, y)];
     drawing.line(corners.to_vec(), Ink::Axis, 1.0, Stroke::Solid);
-}
-
-/// The text, cut to a width.
-fn fitting(text: &str, width: f64) -> String {
-    let mut length = text.chars().count();
-    let mut shown = text.to_owned();
-    while length > 2 && text_width(&shown, style::SMALL) > width {
-        length -= 1;
-        shown = clean::short(text, length);
-    }
-    shown
 }
 
 /// The text in lines of a width, broken between words; a word that is too long is cut.
@@ -429,7 +490,7 @@ fn wrapped(text: &str, width: f64) -> Vec<String> {
                 lines.pop();
                 lines.push(longer);
             }
-            None => lines.push(fitting(word, width)),
+            None => lines.push(fitting(word, style::SMALL, width)),
         }
     }
     lines

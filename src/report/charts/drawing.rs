@@ -73,7 +73,7 @@ impl Drawing {
         let mut drawing = Self { height, marks: Vec::new() };
         drawing.rect((0.0, 0.0), (style::WIDTH, height), Ink::Paper, 1.0);
         // Longer titles would leave the page; the whole title stands above the chart in the report.
-        let title = clean::short(title, 96);
+        let title = fitting(title, style::TITLE, style::WIDTH - 28.0);
         drawing.text((14.0, 18.0), &title, Ink::Text, style::TITLE, Across::Start);
         drawing
     }
@@ -139,6 +139,18 @@ impl Drawing {
 /// Width of a text in page units: the embedded font's, slightly wider than most readers' own.
 pub(super) fn text_width(text: &str, size: f64) -> f64 {
     super::paint::text_width(&clean::line(text), size)
+}
+
+/// The text, cut to a width.
+pub(super) fn fitting(text: &str, size: f64, width: f64) -> String {
+    let clean = clean::line(text);
+    let mut length = clean.chars().count();
+    let mut shown = clean.clone();
+    while length > 2 && text_width(&shown, size) > width {
+        length -= 1;
+        shown = clean::short(&clean, length);
+    }
+    shown
 }
 
 /// Pushes labels apart so that no two lie closer than `gap`, inside `low..=high`, in their order of height.

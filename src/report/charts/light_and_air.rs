@@ -1,6 +1,6 @@
 //! Air temperature against light: why the night's low is not the worst hour.
 
-use super::drawing::{Across, Drawing, Stroke, spread, text_width};
+use super::drawing::{Across, Drawing, Stroke, fitting, spread, text_width};
 use super::frame::{Frame, ticks};
 use super::style::{self, Ink};
 use super::{Chart, ChartError, Role, paint, ratings};
@@ -37,7 +37,7 @@ pub fn light_and_air(
     }
     let title = format!("Every lit hour at {}: air against light", super::heading(assessment, stop, array));
     let mut drawing = Drawing::new(462.0, &title);
-    legend(&mut drawing);
+    legend(&mut drawing, !counts.curves.is_empty());
     #[expect(clippy::cast_precision_loss, reason = "a few dozen rows and columns")]
     let (width, height) =
         (columns as f64 * counts.light_step_w_m2, counts.hours.len() as f64 * counts.air_step_k);
@@ -116,11 +116,11 @@ fn curves(drawing: &mut Drawing, frame: &Frame, counts: &LightAndAir) {
     spread(&mut heights, 30.0, frame.top + 8.0, frame.bottom - 8.0);
     let x = frame.right + 66.0;
     for ((curve, end), height) in ends.iter().zip(&heights) {
-        drawing.line(vec![(frame.right, end.1), (frame.right + 6.0, end.1)], Ink::Limit, 1.0, Stroke::Solid);
+        drawing.line(vec![(frame.right, end.1), (frame.right + 3.0, end.1)], Ink::Limit, 1.0, Stroke::Solid);
         drawing.line(vec![(x - 12.0, *height), (x - 4.0, *height)], Ink::Limit, 1.0, Stroke::Solid);
         let text = show::rating(curve.rating_v, "V");
         drawing.text((x, *height - 6.0), &text, Ink::Limit, style::NORMAL, Across::Start);
-        let name = clean::short(&curve.component, 23);
+        let name = fitting(&curve.component, style::SMALL, style::WIDTH - x - 4.0);
         drawing.text((x, *height + 8.0), &name, Ink::Limit, style::SMALL, Across::Start);
     }
     let missing: Vec<String> = counts
@@ -135,7 +135,7 @@ fn curves(drawing: &mut Drawing, frame: &Frame, counts: &LightAndAir) {
     }
 }
 
-fn legend(drawing: &mut Drawing) {
+fn legend(drawing: &mut Drawing, has_curves: bool) {
     let text = "hours of the record in a cell:";
     drawing.text((64.0, 42.0), text, Ink::Text, style::SMALL, Across::Start);
     let mut x = 64.0 + text_width(text, style::SMALL) + 14.0;
@@ -144,8 +144,10 @@ fn legend(drawing: &mut Drawing) {
         drawing.text((x + 21.0, 42.0), text, Ink::Text, style::SMALL, Across::Start);
         x += 21.0 + text_width(text, style::SMALL) + 14.0;
     }
-    let text = "below a dashed line: over that rating";
-    drawing.text((x, 42.0), text, Ink::Limit, style::SMALL, Across::Start);
+    if has_curves {
+        let text = "below a dashed line: over that rating";
+        drawing.text((x, 42.0), text, Ink::Limit, style::SMALL, Across::Start);
+    }
 }
 
 #[expect(clippy::cast_precision_loss, reason = "a few dozen rows and columns")]

@@ -10,6 +10,7 @@ mod diagram;
 mod drawing;
 mod duration;
 mod frame;
+mod letters;
 mod light_and_air;
 mod map;
 mod paint;
@@ -91,9 +92,20 @@ pub enum ChartError {
     },
 }
 
+/// A place as the end of a title: a name too long for it is cut, and then has its number among the stops, since places
+/// of one trip may begin alike.
+fn place(assessment: &Assessment, stop: &StopResult, most: usize) -> String {
+    let name = clean::line(&stop.place);
+    let number = assessment.stops.iter().position(|other| std::ptr::eq(other, stop));
+    match number.filter(|_| assessment.stops.len() > 1 && name.chars().count() > most) {
+        Some(index) => format!("stop {}, {}", index + 1, clean::short(&name, most.saturating_sub(9))),
+        None => clean::short(&name, most),
+    }
+}
+
 /// Place and, where a plan has several, array: the end of a title.
 fn heading(assessment: &Assessment, stop: &StopResult, array: &ArrayAtStop) -> String {
-    let place = clean::short(&stop.place, 52);
+    let place = place(assessment, stop, 52);
     if assessment.arrays.len() > 1 {
         format!("{place}, array {}", clean::short(&array.name, 24))
     } else {

@@ -2,7 +2,8 @@
 
 use super::drawing::{Across, Drawing, Mark, Turn};
 use super::style::{self, Ink};
-use super::{Chart, ChartError, Role};
+use super::{Chart, ChartError, Role, letters};
+use ab_glyph::FontRef;
 use maud::Escaper;
 use plotters::backend::{BitMapBackend, DrawingBackend, SVGBackend};
 use plotters::coord::Shift;
@@ -18,13 +19,18 @@ use std::sync::OnceLock;
 /// The plotting crate's font sizes are line heights of 1.24 em.
 const LINE_PER_EM: f64 = 1.24;
 
-/// How far a text's baseline must be lowered, in em, so that its capitals are centred on its point: each backend
-/// centres something else (the SVG one half the height of an x, the bitmap one the box of the line).
-#[derive(Clone, Copy)]
-struct Drop(f64);
+/// How far a text's baseline must be lowered in an SVG, in em, so that its capitals are centred on its point: the
+/// backend centres half the height of an x.
+const SVG_DROP: f64 = 0.08;
 
-const SVG_DROP: Drop = Drop(0.08);
-const BITMAP_DROP: Drop = Drop(0.22);
+/// Who draws letters.
+#[derive(Clone, Copy)]
+enum Letters {
+    /// The reader of the file, which is told their font.
+    Reader,
+    /// This program, pixel by pixel.
+    Own(&'static FontRef<'static>),
+}
 
 /// Paints both forms of a chart.
 pub(super) fn chart(
@@ -54,13 +60,11 @@ fn register() -> Result<(), ChartError> {
 
 /// Width of a text in page units; an estimate where the font is refused, since painting will say so.
 pub(super) fn text_width(text: &str, size: f64) -> f64 {
-    let measured = register().ok().and_then(|()| {
-        let font = (style::FONT_NAME, size * LINE_PER_EM * style::SCALE).into_font();
-        font.box_size(text).ok()
-    });
+    #[expect(clippy::cast_possible_truncation, reason = "the size of a letter")]
+    let measured = letters::font().map(|font| f64::from(letters::width(font, text, size as f32)));
     #[expect(clippy::cast_precision_loss, reason = "a label has a few characters")]
     let guess = text.chars().count() as f64 * size * 0.6;
-    measured.map_or(guess, |(width, _)| f64::from(width) / style::SCALE)
+    measured.unwrap_or(guess)
 }
 
 fn pixels(value: f64) -> i32 {
@@ -79,7 +83,7 @@ fn svg(id: &str, title: &str, alt: &str, drawing: &Drawing) -> Result<String, Ch
     let size = size_in_pixels(drawing);
     {
         let area = SVGBackend::with_string(&mut body, size).into_drawing_area();
-        paint(&area, drawing, SVG_DROP)
+        paint(&area, drawing, Letters::Reader)
             .and_then(|()| area.present())
             .map_err(|error| ChartError::Drawing { id: id.to_owned(), reason: error.to_string() })?;
     }
@@ -107,11 +111,12 @@ fn svg(id: &str, title: &str, alt: &str, drawing: &Drawing) -> Result<String, Ch
 }
 
 fn png(id: &str, drawing: &Drawing) -> Result<Vec<u8>, ChartError> {
+    let font = letters::font().ok_or(ChartError::Font)?;
     let (width, height) = size_in_pixels(drawing);
     let mut pixels = vec![0_u8; width as usize * height as usize * 3];
     {
         let area = BitMapBackend::with_buffer(&mut pixels, (width, height)).into_drawing_area();
-        paint(&area, drawing, BITMAP_DROP)
+        paint(&area, drawing, Letters::Own(font))
             .and_then(|()| area.present())
             .map_err(|error| ChartError::Drawing { id: id.to_owned(), reason: error.to_string() })?;
     }
@@ -143,7 +148,7 @@ fn at((x, y): (f64, f64)) -> (i32, i32) {
 fn paint<DB: DrawingBackend>(
     area: &DrawingArea<DB, Shift>,
     drawing: &Drawing,
-    drop: Drop,
+    letters: Letters,
 ) -> Result<(), DrawingAreaErrorKind<DB::ErrorType>> {
     for mark in &drawing.marks {
         match mark {
@@ -163,6 +168,19 @@ fn paint<DB: DrawingBackend>(
             Mark::Text { at: point, text, ink, size, across, turn } => {
                 let (r, g, b) = ink.rgb();
                 let colour = RGBColor(r, g, b);
+                if let Letters::Own(font) = letters {
+                    #[expect(clippy::cast_possible_truncation, reason = "the size of a letter")]
+                    let line = letters::Line { text, em: (size * style::SCALE) as f32, across: *across };
+                    let (x, y) = at(*point);
+                    for ((along, down), share) in letters::pixels(font, line) {
+                        let pixel = match turn {
+                            Turn::Level => (x + along, y + down),
+                            Turn::Up => (x + down, y - along),
+                        };
+                        area.draw_pixel(pixel, &colour.mix(f64::from(share)))?;
+                    }
+                    continue;
+                }
                 let font = (style::FONT_NAME, size * LINE_PER_EM * style::SCALE).into_font();
                 let font = match turn {
                     Turn::Level => font,
@@ -174,7 +192,7 @@ fn paint<DB: DrawingBackend>(
                     Across::End => HPos::Right,
                 };
                 let style = TextStyle::from(font).color(&colour).pos(Pos::new(across, VPos::Center));
-                let drop = drop.0 * size;
+                let drop = SVG_DROP * size;
                 let point = match turn {
                     Turn::Level => (point.0, point.1 + drop),
                     Turn::Up => (point.0 + drop, point.1),

@@ -1,14 +1,14 @@
 //! Rating lines with their names on the line.
 
-use super::drawing::{Across, Drawing, Stroke, spread};
+use super::drawing::{Across, Drawing, Stroke, fitting, spread};
 use super::frame::Frame;
 use super::style::{self, Ink};
 use crate::report::{clean, show};
 
 /// Room at the right of a plot for names, page units.
 pub(super) const NAMES: f64 = 172.0;
-/// Characters of a name that fit there.
-const NAME_LENGTH: usize = 23;
+/// Width of a name there: the leader and the edge of the page keep a little.
+pub(super) const NAME_WIDTH: f64 = NAMES - 18.0;
 
 /// Components that share a rating share a line: names and rating, from high to low.
 fn merged(ratings: &[(&str, f64)]) -> Vec<(String, f64)> {
@@ -66,7 +66,7 @@ pub(super) fn lines(drawing: &mut Drawing, frame: &Frame, ratings: &[(&str, f64)
         drawing.line(vec![end, (x - 3.0, *height)], Ink::Limit, 1.0, Stroke::Solid);
         let text = show::rating(*rating, unit);
         drawing.text((x, *height - 6.0), &text, Ink::Limit, style::NORMAL, Across::Start);
-        let name = clean::short(name, NAME_LENGTH);
+        let name = fitting(name, style::SMALL, NAME_WIDTH);
         drawing.text((x, *height + 8.0), &name, Ink::Limit, style::SMALL, Across::Start);
     }
     outside(&lines, frame.y, unit)
@@ -89,7 +89,7 @@ pub(super) fn uprights(ratings: &[(&str, f64)], range: (f64, f64), unit: &str) -
     let remark = outside(&lines, range, unit).replace('↑', "→").replace('↓', "←");
     let seen = lines.into_iter().filter(|(_, rating)| (range.0..=range.1).contains(rating));
     let seen = seen.map(|(name, rating)| Upright {
-        name: clean::short(&format!("{} {name}", show::rating(rating, unit)), 25),
+        name: format!("{} {name}", show::rating(rating, unit)),
         value: rating,
         ink: Ink::Limit,
         stroke: Stroke::Dashed,
@@ -111,7 +111,9 @@ pub(super) fn draw_uprights(drawing: &mut Drawing, frame: &Frame, mut lines: Vec
     for line in lines {
         let x = frame.across(line.value);
         drawing.line(vec![(x, y - 6.0), (x, frame.bottom)], line.ink, 1.8, line.stroke);
-        drawing.text((x + 5.0, y - 1.0), &line.name, line.ink, style::SMALL, Across::Start);
+        // The lines to its right begin below it: a name has the row up to the edge of the page.
+        let name = fitting(&line.name, style::SMALL, style::WIDTH - x - 10.0);
+        drawing.text((x + 5.0, y - 1.0), &name, line.ink, style::SMALL, Across::Start);
         y += ROW;
     }
 }

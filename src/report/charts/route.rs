@@ -1,6 +1,6 @@
 //! The stops in the order of the trip: elevation, temperatures, volts.
 
-use super::drawing::{Across, Drawing, Stroke, text_width};
+use super::drawing::{Across, Drawing, Stroke, fitting, text_width};
 use super::frame::{Frame, widened};
 use super::style::{self, Ink};
 use super::voltages::{self, Look};
@@ -26,7 +26,8 @@ pub fn route(assessment: &Assessment, array: &str) -> Result<Option<Chart>, Char
     } else {
         "The stops in order".to_owned()
     };
-    let mut drawing = Drawing::new(500.0, &title);
+    let key = Key::of(&stops);
+    let mut drawing = Drawing::new(486.0 + key.height(), &title);
     #[expect(clippy::cast_precision_loss, reason = "a few stops")]
     let span = (0.0, stops.len() as f64);
     let frame = |top: f64, bottom: f64, y: (f64, f64)| Frame {
@@ -61,8 +62,9 @@ pub fn route(assessment: &Assessment, array: &str) -> Result<Option<Chart>, Char
             let left = height.at(x - 0.3, height.y.0.max(0.0));
             drawing.rect(left, height.at(x + 0.3, elevation), Ink::Step2, 1.0);
         }
-        names(&mut drawing, &height, (x, index, width), stop);
+        number(&mut drawing, &height, (x, index, width), stop);
     }
+    key.draw(&mut drawing, &height);
     let all: Vec<(&str, f64)> = distinct(&stops);
     let remark = ratings::lines(&mut drawing, &volts, &all, "V");
     drawing.text((volts.left, volts.top - 9.0), &remark, Ink::Limit, style::SMALL, Across::Start);
@@ -76,10 +78,11 @@ pub fn route(assessment: &Assessment, array: &str) -> Result<Option<Chart>, Char
     paint::chart(&id, &title, &finding(&stops), Role::Whole, &drawing).map(Some)
 }
 
-const CODE: Look = Look { ink: Ink::Code, width: 2.0, stroke: Stroke::Solid };
+/// Dotted, so that it stays apart from the worst case without colour, and both are seen where they meet.
+const CODE: Look = Look { ink: Ink::Code, width: 2.4, stroke: Stroke::Dotted };
 
 fn legend(drawing: &mut Drawing) {
-    voltages::entries(
+    let x = voltages::entries(
         drawing,
         64.0,
         &[
@@ -89,6 +92,12 @@ fn legend(drawing: &mut Drawing) {
             ("parked (steady)", voltages::STEADY),
         ],
     );
+    drawing.dot((x + 5.0, 39.0), 4.2, Ink::Air);
+    let text = "code temperature";
+    drawing.text((x + 14.0, 39.0), text, Ink::Text, style::SMALL, Across::Start);
+    let x = x + 14.0 + text_width(text, style::SMALL) + 18.0;
+    drawing.ring((x + 5.0, 39.0), 4.2, Ink::Air);
+    drawing.text((x + 14.0, 39.0), "record low", Ink::Text, style::SMALL, Across::Start);
 }
 
 fn four(drawing: &mut Drawing, frame: &Frame, x: f64, at: &ArrayAtStop, width: f64) {
@@ -96,10 +105,10 @@ fn four(drawing: &mut Drawing, frame: &Frame, x: f64, at: &ArrayAtStop, width: f
     // As wide as three quarters of a stop, and no wider than reads well.
     let half = (0.375_f64).min(90.0 / width);
     for (value, look) in [
-        (four.code, CODE),
         (four.worst_case.max, voltages::WORST_CASE),
         (four.sudden_sun.max, voltages::SUDDEN_SUN),
         (four.steady.max, voltages::STEADY),
+        (four.code, CODE),
     ] {
         if let Some(value) = value {
             let ends = [frame.at(x - half, value), frame.at(x + half, value)];
@@ -122,27 +131,86 @@ fn lows(drawing: &mut Drawing, frame: &Frame, x: f64, stop: &StopResult, at: &Ar
     }
 }
 
-/// Number and name under a stop, cut to its width, and its elevation above.
-fn names(drawing: &mut Drawing, frame: &Frame, (x, index, width): (f64, usize, f64), stop: &StopResult) {
+/// Number under a stop, and its elevation above.
+fn number(drawing: &mut Drawing, frame: &Frame, (x, index, width): (f64, usize, f64), stop: &StopResult) {
     let middle = frame.across(x);
-    let number = (index + 1).to_string();
-    drawing.text((middle, frame.bottom + 14.0), &number, Ink::Text, style::SMALL, Across::Middle);
-    let name = clean::line(&stop.place);
-    let mut length = name.chars().count();
-    let mut shown = name.clone();
-    while length > 2 && text_width(&shown, style::SMALL) > width - 6.0 {
-        length -= 1;
-        shown = clean::short(&name, length);
-    }
-    // A name cut to a letter or two says less than its number.
-    if shown == name || length > 7 {
-        drawing.text((middle, frame.bottom + 30.0), &shown, Ink::Text, style::SMALL, Across::Middle);
+    // Where columns are narrow every second or fifth stop keeps its number.
+    let every = [1, 2, 5, 10, 20, 50].into_iter().find(|every| width * f64::from(*every) > 24.0);
+    if u32::try_from(index + 1).is_ok_and(|number| number == 1 || number % every.unwrap_or(100) == 0) {
+        let number = (index + 1).to_string();
+        drawing.text((middle, frame.bottom + 14.0), &number, Ink::Text, style::SMALL, Across::Middle);
     }
     if let Some(elevation) = stop.elevation_m.filter(|_| width > 70.0) {
         let at = frame.at(x, elevation);
         let text = show::elevation(elevation, show::Units::Si);
         let y = (at.1 - 9.0).max(frame.top + 9.0);
         drawing.text((at.0, y), &text, Ink::Text, style::SMALL, Across::Middle);
+    }
+}
+
+/// What the numbers mean.
+enum Key {
+    /// Every name fits under its stop.
+    Under(Vec<String>),
+    /// Names stand in so many columns below, with their numbers.
+    Below { names: Vec<String>, columns: usize },
+}
+
+/// Distance of two rows of names.
+const KEY_ROW: f64 = 16.0;
+/// Stops up to which the names stand in the chart; more fill a page, and the report lists them anyway.
+const KEY_MOST: usize = 60;
+
+impl Key {
+    fn of(stops: &[(&StopResult, &ArrayAtStop)]) -> Self {
+        #[expect(clippy::cast_precision_loss, reason = "a few stops")]
+        let width = (style::WIDTH - ratings::NAMES - 64.0) / stops.len() as f64;
+        let names = || stops.iter().map(|(stop, _)| clean::line(&stop.place));
+        if names().all(|name| text_width(&name, style::SMALL) <= width - 6.0) {
+            return Self::Under(names().collect());
+        }
+        let room = style::WIDTH - 64.0 - 14.0;
+        let numbered = names().take(KEY_MOST).enumerate();
+        let names: Vec<String> = numbered
+            .map(|(index, name)| fitting(&format!("{}  {name}", index + 1), style::SMALL, room))
+            .collect();
+        let names = if stops.len() > KEY_MOST { Vec::new() } else { names };
+        let widest = names.iter().map(|name| text_width(name, style::SMALL)).fold(1.0, f64::max);
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a handful")]
+        let columns = ((room + 20.0) / (widest + 20.0)).floor().max(1.0) as usize;
+        Self::Below { names, columns }
+    }
+
+    /// Room that it needs under the numbers.
+    fn height(&self) -> f64 {
+        match self {
+            Self::Under(_) => KEY_ROW,
+            #[expect(clippy::cast_precision_loss, reason = "a few rows")]
+            Self::Below { names, columns } => names.len().div_ceil(*columns) as f64 * KEY_ROW + 8.0,
+        }
+    }
+
+    /// Under the lowest frame.
+    #[expect(clippy::cast_precision_loss, reason = "a few stops")]
+    fn draw(&self, drawing: &mut Drawing, frame: &Frame) {
+        match self {
+            Self::Under(names) => {
+                for (index, name) in names.iter().enumerate() {
+                    let at = (frame.across(index as f64 + 0.5), frame.bottom + 30.0);
+                    drawing.text(at, name, Ink::Text, style::SMALL, Across::Middle);
+                }
+            }
+            Self::Below { names, columns } => {
+                // Down the columns, as a list is read.
+                let rows = names.len().div_ceil(*columns).max(1);
+                let apart = (style::WIDTH - 14.0 - frame.left) / *columns as f64;
+                for (index, name) in names.iter().enumerate() {
+                    let (column, row) = ((index / rows) as f64, (index % rows) as f64);
+                    let at = (frame.left + column * apart, frame.bottom + 38.0 + row * KEY_ROW);
+                    drawing.text(at, name, Ink::Text, style::SMALL, Across::Start);
+                }
+            }
+        }
     }
 }
 

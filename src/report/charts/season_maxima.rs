@@ -1,6 +1,6 @@
 //! The largest voltage of each season on an axis of return periods, with the fitted lines.
 
-use super::drawing::{Across, Drawing, Stroke};
+use super::drawing::{Across, Drawing, Stroke, text_width};
 use super::frame::Frame;
 use super::style::{self, Ink};
 use super::voltages::{self, Look};
@@ -38,14 +38,7 @@ pub fn season_maxima(
     }
     let title = format!("Largest voltage of each season at {}", super::heading(assessment, stop, array));
     let mut drawing = Drawing::new(400.0, &title);
-    voltages::entries(
-        &mut drawing,
-        64.0,
-        &[
-            ("worst case, if full clear sun fell then", voltages::WORST_CASE),
-            ("sudden sun", voltages::SUDDEN_SUN),
-        ],
-    );
+    legend(&mut drawing, [&array.voltage_v.worst_case, &array.voltage_v.sudden_sun]);
     let frame = Frame {
         left: 64.0,
         right: style::WIDTH - ratings::NAMES,
@@ -84,6 +77,30 @@ pub fn season_maxima(
     paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing).map(Some)
 }
 
+/// The marks as they are drawn: a dot or ring a season, and the fitted line where there is one.
+fn legend(drawing: &mut Drawing, peaks: [&Peak; 2]) {
+    let names = ["worst case, if full clear sun fell then", "sudden sun"];
+    let mut x = 64.0;
+    for ((name, peak), look) in names.into_iter().zip(peaks).zip([voltages::WORST_CASE, voltages::SUDDEN_SUN])
+    {
+        if peak.level_20_year.is_some() {
+            drawing.line(vec![(x, 39.0), (x + 24.0, 39.0)], look.ink, look.width, Stroke::Solid);
+        }
+        season(drawing, (x + 12.0, 39.0), 3.6, look);
+        drawing.text((x + 30.0, 39.0), name, Ink::Text, style::SMALL, Across::Start);
+        x += 30.0 + text_width(name, style::SMALL) + 22.0;
+    }
+}
+
+/// One season: filled for sudden sun, a ring for the worst case.
+fn season(drawing: &mut Drawing, at: (f64, f64), radius: f64, look: Look) {
+    if look.ink == Ink::SuddenSun {
+        drawing.dot(at, radius, look.ink);
+    } else {
+        drawing.ring(at, radius, look.ink);
+    }
+}
+
 /// Position of a return period on the axis: the reduced variate of Gumbel's law, on which that law is straight.
 fn reduced(years: f64) -> f64 {
     -(-(1.0 - 1.0 / years).ln()).ln()
@@ -103,11 +120,7 @@ fn points(drawing: &mut Drawing, frame: &Frame, maxima: &[f64], look: Look) {
     let radius = if maxima.len() > 45 { 2.8 } else { 3.6 };
     for (index, volts) in maxima.iter().enumerate() {
         let years = (n + 1.0) / (n - index as f64);
-        if look.ink == Ink::SuddenSun {
-            drawing.dot(frame.at(reduced(years), *volts), radius, look.ink);
-        } else {
-            drawing.ring(frame.at(reduced(years), *volts), radius, look.ink);
-        }
+        season(drawing, frame.at(reduced(years), *volts), radius, look);
     }
 }
 

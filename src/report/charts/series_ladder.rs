@@ -1,7 +1,7 @@
 //! How many in series: each count a bar from hot volts under load to cold open-circuit volts, between what the controller
 //! needs and what everything stands.
 
-use super::drawing::{Across, Drawing, Stroke};
+use super::drawing::{Across, Drawing, Stroke, text_width};
 use super::frame::{Frame, ticks};
 use super::ratings::{self, Upright};
 use super::style::{self, Ink};
@@ -51,10 +51,16 @@ pub fn series_ladder(assessment: &Assessment, array_index: usize) -> Result<Opti
     let count = rungs.len() as f64;
     let top = 74.0 + ratings::rows(&lines);
     let bottom = top + count * ROW + 8.0;
-    let frame =
-        Frame { left: 176.0, right: style::WIDTH - 184.0, top, bottom, x: range, y: (count + 0.13, -0.13) };
+    let widest = rungs.iter().map(|rung| text_width(&volts_words(rung), style::SMALL)).fold(100.0, f64::max);
+    let right = style::WIDTH - widest - 24.0;
+    let frame = Frame { left: 176.0, right, top, bottom, x: range, y: (count + 0.13, -0.13) };
     let mut drawing = Drawing::new(bottom + 52.0, &title);
-    let under = "bar: one string, from volts under load on hot cells in good light to the largest open-circuit figure";
+    // Without good light, as on dates of midwinter, the low end is not known.
+    let under = if rungs.iter().any(|rung| rung.hot_v.is_some()) {
+        "bar: one string, from volts under load on hot cells in good light to the largest open-circuit figure"
+    } else {
+        "dot: one string, the largest open-circuit figure; no hour that was looked at has good light"
+    };
     drawing.text((14.0, 40.0), under, Ink::Text, style::SMALL, Across::Start);
     drawing.text((14.0, 56.0), &remark, Ink::Limit, style::SMALL, Across::Start);
     for tick in ticks(range, 10) {
@@ -67,6 +73,9 @@ pub fn series_ladder(assessment: &Assessment, array_index: usize) -> Result<Opti
         #[expect(clippy::cast_precision_loss, reason = "a dozen rows")]
         let y = frame.up(index as f64 + 0.5);
         bar(&mut drawing, &frame, y, rung, lowest);
+        if index > 0 && rungs[index - 1].in_series + 1 < rung.in_series {
+            left_out(&mut drawing, &frame, y - ROW / 2.0);
+        }
     }
     ratings::draw_uprights(&mut drawing, &frame, lines);
     for (index, rung) in rungs.iter().enumerate() {
@@ -136,6 +145,27 @@ fn bar(drawing: &mut Drawing, frame: &Frame, y: f64, rung: &Rung, lowest: f64) {
     }
 }
 
+/// Between two rows, where counts are left out.
+fn left_out(drawing: &mut Drawing, frame: &Frame, y: f64) {
+    drawing.line(vec![(frame.left, y), (frame.right, y)], Ink::Axis, 1.0, Stroke::Dotted);
+    drawing.text((frame.left - 8.0, y - 3.0), "…", Ink::Faint, style::SMALL, Across::End);
+}
+
+/// Both ends of the bar, and the verdict. In one place: beside a short bar near the left edge there is no room for the
+/// lower one.
+fn volts_words(rung: &Rung) -> String {
+    let Some(cold) = rung.cold_v else { return String::new() };
+    let mut words = match rung.hot_v {
+        Some(hot) => format!("{} to {}", show::fixed(hot, 1), show::volts(cold)),
+        None => show::volts(cold),
+    };
+    if let Some(verdict) = rung.verdict {
+        words.push_str(", ");
+        words.push_str(show::verdict(verdict));
+    }
+    words
+}
+
 /// The count at the left, its volts at the ends of the bar, the verdict in a word.
 fn words(drawing: &mut Drawing, frame: &Frame, y: f64, rung: &Rung) {
     let (name, ink) = match rung.is_planned {
@@ -143,20 +173,10 @@ fn words(drawing: &mut Drawing, frame: &Frame, y: f64, rung: &Rung) {
         false => (format!("{} in series", rung.in_series), Ink::Faint),
     };
     drawing.text((frame.left - 8.0, y), &name, ink, style::SMALL, Across::End);
-    let Some(cold) = rung.cold_v else { return };
-    // Both ends in one place: beside a short bar near the left edge there is no room for the lower one.
-    let mut word = match rung.hot_v {
-        Some(hot) => format!("{} to {}", show::fixed(hot, 1), show::volts(cold)),
-        None => show::volts(cold),
-    };
-    if let Some(verdict) = rung.verdict {
-        word.push_str(", ");
-        word.push_str(show::verdict(verdict));
-    }
     let broken = rung.verdict.is_some_and(|verdict| verdict.severity() >= Verdict::Exceeded.severity());
     let ink = if broken { Ink::Limit } else { Ink::Text };
     // In a column of their own: beside the bars they would cover the lines of the ratings.
-    drawing.text((frame.right + 10.0, y), &word, ink, style::SMALL, Across::Start);
+    drawing.text((frame.right + 10.0, y), &volts_words(rung), ink, style::SMALL, Across::Start);
 }
 
 fn finding(facts: &ArrayFacts, ladder: &Ladder, rungs: &[&Rung]) -> String {
