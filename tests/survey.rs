@@ -127,6 +127,48 @@ fn a_bad_file_is_reported_and_the_run_goes_on() {
     assert!(!bad.contains("README"));
 }
 
+/// Stations without a place stand in a table to fill in; filled in and given back, they have their rows.
+#[test]
+fn a_table_of_the_places_that_are_wanted_is_written_and_taken_back() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let archive = folder.path().join("archive");
+    write(&archive, &Archive { stations: 1, ..SMALL }).expect("written");
+    for name in ["nowhere", "noplace"] {
+        let rows: String = (1..29).map(|day| format!("2001-01-{day:02}T12:00Z,-3\n")).collect();
+        fs::write(archive.join(format!("{name}.csv")), format!("time,temp_c\n{rows}")).expect("written");
+    }
+    let out = folder.path().join("out");
+    let run = survey(&[&archive], &out, &[]);
+    assert_eq!(run.status.code(), Some(2));
+    let said = String::from_utf8_lossy(&run.stderr).into_owned();
+    // Two with the same reason are told once.
+    assert_eq!(said.matches("the sun cannot be placed").count(), 1, "{said}");
+    assert!(
+        said.contains("2 stations stand without a place in") && said.contains("places-wanted.csv --resume"),
+        "{said}"
+    );
+    let table = out.join("places-wanted.csv");
+    assert_eq!(text(&table), "id,name,latitude_deg,longitude_deg,elevation_m\nnoplace,,,,\nnowhere,,,,\n");
+    let filled = text(&table).replace("noplace,,,,", "noplace,,46.5,7.5,600");
+    fs::write(&table, &filled).expect("written");
+    let again = || survey(&[&archive], &out, &["--resume", "--places", &table.to_string_lossy()]);
+    // A row that is not filled in yet is passed over, and nobody's work is written over.
+    assert_eq!(again().status.code(), Some(2));
+    assert_eq!(text(&table), filled);
+    let filled = filled.replace("nowhere,,,,", "nowhere,,-33.0,18.0,");
+    fs::write(&table, &filled).expect("written");
+    let run = again();
+    assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
+    assert_eq!(text(&table), filled);
+    assert!(text(&out.join("rows.csv")).contains("noplace,,46.5000,7.5000,600.0"));
+    // A record of a few days of one month holds no winter, and the summary says so.
+    let summary = text(&out.join("summary.txt")).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        summary.contains("fewer than 5 complete winters") && summary.contains("hold no winter"),
+        "{summary}"
+    );
+}
+
 /// A survey of one real station says what `assess` says of it, and places come from a table where files have none.
 #[test]
 fn a_row_is_what_assess_says() {

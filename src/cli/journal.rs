@@ -27,6 +27,9 @@ pub(super) struct Entry {
     pub rows: Vec<SurveyRow>,
     /// Why it could not be used.
     pub fault: Option<String>,
+    /// Whether that is because nothing says where it stands.
+    #[serde(default)]
+    pub placeless: bool,
 }
 
 /// Where a line of the journal lies.
@@ -154,7 +157,13 @@ mod tests {
     fn entry(station: &str, inputs: &str) -> Entry {
         let row =
             SurveyRow { station: station.into(), hours: 7, coverage: 0.1 + 0.2, ..SurveyRow::default() };
-        Entry { station: station.into(), inputs: inputs.into(), rows: vec![row], fault: None }
+        Entry {
+            station: station.into(),
+            inputs: inputs.into(),
+            rows: vec![row],
+            fault: None,
+            placeless: false,
+        }
     }
 
     #[test]

@@ -3,8 +3,11 @@
 use super::csv::Table;
 use super::text::{Align, Page, TextOptions};
 use super::{clean, show};
+use crate::extreme::SEASONS_FOR_PREDICTIVE;
+use crate::limits::voltage::ALLOWANCE_K;
 use crate::study::survey::{ArraySummary, SurveyRow, SurveySummary};
 use crate::units::so_many;
+use std::collections::HashMap;
 
 /// Headers of the CSV, in the order of the fields of [`SurveyRow`].
 const HEADERS: [&str; 37] = [
@@ -118,6 +121,48 @@ pub fn bad_files_csv(bad: &[(String, String)]) -> String {
     table.finish()
 }
 
+/// Stations whose place nobody told, as a table of places that is to be filled in: id and name.
+#[must_use]
+pub fn places_wanted_csv(stations: &[(String, String)]) -> String {
+    let mut table = Table::new(&["id", "name", "latitude_deg", "longitude_deg", "elevation_m"]);
+    for (id, name) in stations {
+        table.text(id);
+        table.text(if name == id { "" } else { name });
+        for _ in 0..3 {
+            table.raw("");
+        }
+        table.end_row();
+    }
+    table.finish()
+}
+
+/// What was bad in a few lines: files and stations with the same reason are told once, with their number and the first.
+/// `bad` pairs each with its message, which begins with its name.
+#[must_use]
+pub fn alike(bad: &[(String, String)]) -> Vec<String> {
+    let mut reasons: Vec<(&str, &str, usize)> = Vec::new();
+    let mut known: HashMap<&str, usize> = HashMap::new();
+    for (file, message) in bad {
+        let named = message.strip_prefix(file.as_str()).map(|rest| rest.trim_start_matches([':', ' ']));
+        let reason = named.or_else(|| Some(message.split_once(": ")?.1)).unwrap_or(message);
+        match known.get(reason) {
+            Some(&at) => reasons[at].2 += 1,
+            None => {
+                known.insert(reason, reasons.len());
+                reasons.push((reason, message, 1));
+            }
+        }
+    }
+    reasons
+        .into_iter()
+        .map(|(_, message, count)| match count {
+            1 => message.to_owned(),
+            2 => format!("{message} (and one more like it)"),
+            _ => format!("{message} (and {} more like it)", count - 1),
+        })
+        .collect()
+}
+
 /// What the summary says besides the counts.
 #[derive(Clone, Copy, Debug)]
 pub struct SurveyEnd<'a> {
@@ -129,7 +174,6 @@ pub struct SurveyEnd<'a> {
     pub written: &'a str,
 }
 
-/// Bad files named in the summary.
 const CAUTION: &str = "A station is not the place where you park: valleys are colder than airfields. This informs and \
                        certifies nothing; local codes, makers' manuals and a competent person come first.";
 
@@ -151,6 +195,9 @@ pub fn summary(summary: &SurveySummary, end: &SurveyEnd<'_>, options: &TextOptio
             summary.hours
         ),
     );
+    if summary.few_winters > 0 {
+        page.paragraph(0, &few_winters(summary));
+    }
     for array in &summary.arrays {
         one_array(&mut page, array);
     }
@@ -161,8 +208,27 @@ pub fn summary(summary: &SurveySummary, end: &SurveyEnd<'_>, options: &TextOptio
     page.finish()
 }
 
+/// How many stations say little, and what stands in for what they cannot say.
+fn few_winters(summary: &SurveySummary) -> String {
+    let of = |count: u64| match count {
+        1 => "1 has".to_owned(),
+        count => format!("{count} have"),
+    };
+    let none = match summary.no_winter {
+        0 => String::new(),
+        count => {
+            format!(", {} not one: typical years, or records that hold no winter and say little", of(count))
+        }
+    };
+    format!(
+        "Of these {} fewer than {SEASONS_FOR_PREDICTIVE} complete winters{none}. There the worst case is raised by an \
+         allowance of {ALLOWANCE_K} K colder air in place of a level.",
+        of(summary.few_winters)
+    )
+}
+
 fn one_array(page: &mut Page, array: &ArraySummary) {
-    page.heading(&format!("Array {}", array.name));
+    page.heading(&format!("Array \"{}\"", array.name));
     let verdicts: Vec<String> =
         array.verdicts.iter().map(|(word, stations)| format!("{word} at {stations}")).collect();
     page.paragraph(
@@ -195,6 +261,7 @@ fn one_array(page: &mut Page, array: &ArraySummary) {
         .map(|row| {
             vec![
                 row.name.clone().unwrap_or_else(|| row.station.clone()),
+                if row.is_typical() { "typical".to_owned() } else { row.complete_winters.to_string() },
                 volts(row.record_low_c),
                 volts(row.code_v),
                 volts(row.worst_case_max_v),
@@ -204,8 +271,8 @@ fn one_array(page: &mut Page, array: &ArraySummary) {
         .collect();
     page.subheading("Highest volts");
     page.table(
-        &["station", "record low °C", "code V", "worst case V", "panels in series"],
-        &[Align::Left, Align::Right, Align::Right, Align::Right, Align::Right],
+        &["station", "winters", "record low °C", "code V", "worst case V", "panels in series"],
+        &[Align::Left, Align::Right, Align::Right, Align::Right, Align::Right, Align::Right],
         rows,
     );
 }

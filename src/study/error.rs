@@ -44,7 +44,7 @@ pub enum StudyError {
     /// No coordinates for a station of a survey.
     #[error(
         "{station}: found no {missing} in {format}; the sun cannot be placed without it. List the station in a table of \
-         places and name it with --places FILE.csv"
+         places and name that with --places FILE.csv"
     )]
     NoPlace {
         /// The station.

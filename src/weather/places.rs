@@ -71,6 +71,10 @@ impl Places {
             let cells = header(row, b',');
             let cell = |at: usize| cells.get(at).map_or("", String::as_str);
             let number = |at: usize| scan::decimal(cell(at).as_bytes());
+            if cell(latitude).is_empty() && cell(longitude).is_empty() {
+                // A row that is still to be filled in: its station is told again.
+                continue;
+            }
             let (Some(latitude_deg), Some(longitude_deg)) = (number(latitude), number(longitude)) else {
                 return Err(fault(path, line, format!("\"{}\"", shown(&text(row.trim_ascii())))));
             };
@@ -89,6 +93,12 @@ impl Places {
         }
         rows.sort_by(|one, other| one.id.cmp(&other.id));
         Ok(Self { rows })
+    }
+
+    /// Whether no row names a place.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.rows.is_empty()
     }
 
     /// The place of a station: by its whole identifier, else by the part before a hyphen ("725300" of "725300-94846").
@@ -114,7 +124,7 @@ mod tests {
     fn places_are_found_by_whole_and_by_short_identifier() {
         let table =
             b"id,name,latitude_deg,longitude_deg,elevation_m\n725300,\"Lake, north\",41.995,-87.934,205\n\
-            b,,1,2,\n";
+            b,,1,2,\nc,,,,\n";
         let places = Places::from_bytes(Path::new("places.csv"), table).unwrap();
         let lake = places.of("725300-94846").unwrap();
         assert_eq!((lake.name.as_deref(), lake.elevation_m), (Some("Lake, north"), Some(205.0)));

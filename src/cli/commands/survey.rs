@@ -11,6 +11,7 @@ use crate::cli::{CliError, Status};
 use crate::report::charts::{self, MapPoint};
 use crate::report::survey::{self as render, SurveyEnd};
 use crate::report::text::TextOptions;
+use crate::study::StudyError;
 use crate::study::survey::{SurveyPlan, SurveyRow, SurveyStation, SurveySummary, grouped, survey};
 use crate::weather::{self, Places};
 use indicatif::{ProgressBar, ProgressStyle};
@@ -20,7 +21,10 @@ use std::path::{Path, PathBuf};
 use std::sync::{Mutex, OnceLock, PoisonError};
 use xxhash_rust::xxh3::xxh3_128;
 
-/// Bad files that are told one by one on standard error; the file of bad files holds all.
+/// The table of stations without a place, for the user to fill in.
+const PLACES_WANTED: &str = "places-wanted.csv";
+
+/// Kinds of bad files that are told on standard error; the file of bad files holds all.
 const TOLD: usize = 50;
 
 /// Runs it.
@@ -71,6 +75,7 @@ fn run_on(
     let written = Written { job, folder, stations: &found.stations, journal: &journal, slots: &slots };
     let summary = written.tables(&mut bad)?;
     tell(&bad[unread..]);
+    written.places_wanted()?;
     let text = written.rest(&summary, &bad, options)?;
     let mut out = BufWriter::new(std::io::stdout().lock());
     if args.json {
@@ -86,11 +91,12 @@ fn run_on(
 
 /// Says what was bad, on standard error.
 fn tell(bad: &[(String, String)]) {
-    for (_, reason) in bad.iter().take(TOLD) {
+    let reasons = render::alike(bad);
+    for reason in reasons.iter().take(TOLD) {
         remark(reason);
     }
-    if bad.len() > TOLD {
-        remark(&format!("{} more; bad.csv in the folder of results holds all", bad.len() - TOLD));
+    if reasons.len() > TOLD {
+        remark(&format!("{} more kinds; bad.csv in the folder of results holds all", reasons.len() - TOLD));
     }
 }
 
@@ -151,6 +157,7 @@ fn all_stations(
         }
     };
     survey(job, stations, wanted, |index, outcome| {
+        let placeless = matches!(outcome, Err(StudyError::NoPlace { .. }));
         let (rows, fault) = match outcome {
             Ok(rows) => (rows, None),
             Err(error) => (Vec::new(), Some(error.to_string())),
@@ -160,6 +167,7 @@ fn all_stations(
             inputs: sums[index].get().cloned().unwrap_or_default(),
             rows,
             fault,
+            placeless,
         };
         let _ = slots[index].set(journal.append(&entry)?);
         step(index);
@@ -238,6 +246,37 @@ impl Written<'_> {
             Ok(())
         })?;
         put(out, if before == "[\n" { "[]\n" } else { "\n]\n" })
+    }
+
+    /// A table of the stations that lack a place, to be filled in and given back; none where all have one.
+    fn places_wanted(&self) -> Result<(), CliError> {
+        let mut wanted = Vec::new();
+        self.each(|station, entry| {
+            if entry.placeless {
+                wanted.push((station.id().to_owned(), station.name().to_owned()));
+            }
+            Ok(())
+        })?;
+        if wanted.is_empty() {
+            return Ok(());
+        }
+        let table = self.folder.join(PLACES_WANTED);
+        // What somebody has begun to fill in stays: the rows that are left are in it too.
+        let begun = table.exists() && Places::read(&table).map_or(true, |places| !places.is_empty());
+        if !begun {
+            write_whole(self.folder, PLACES_WANTED, |out| put(out, &render::places_wanted_csv(&wanted)))?;
+        }
+        let them = if wanted.len() == 1 {
+            "1 station stands".to_owned()
+        } else {
+            format!("{} stations stand", wanted.len())
+        };
+        remark(&format!(
+            "{them} without a place in {table}: fill the columns in (degrees; south and west negative; metres), and run \
+             again with --places {table} --resume",
+            table = table.display()
+        ));
+        Ok(())
     }
 
     /// Maps, bad files and the summary, which is returned too.

@@ -116,7 +116,7 @@ pub fn map(id: &str, array: &str, points: &[MapPoint]) -> Result<Option<Chart>, 
     let squeeze = f64::midpoint(y.0, y.1).to_radians().cos().max(0.2);
     let width = style::WIDTH - 2.0 * SIDE;
     let height = ((y.1 - y.0) / ((x.1 - x.0) * squeeze) * width).clamp(220.0, 620.0);
-    let title = format!("{}, array {}", scale.title(), clean::short(array, 30));
+    let title = format!("{}, array \"{}\"", scale.title(), clean::short(array, 30));
     let mut drawing = Drawing::new(TOP + height + 48.0, &title);
     let frame = Frame { left: SIDE, right: style::WIDTH - SIDE, top: TOP, bottom: TOP + height, x, y };
     frame.upright(&mut drawing, "degrees north", 8);

@@ -8,6 +8,9 @@ use crate::sun::SharedNodes;
 use crate::trip::Stop;
 use serde::{Deserialize, Serialize};
 
+/// The kind of record that is no record of real winters.
+pub(super) const TYPICAL_YEAR: &str = "typical-year";
+
 /// What a survey says of one array at one station. Names of fields are the headers of the CSV and the keys of the JSON;
 /// `None` stands for what the record cannot support.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -88,6 +91,14 @@ pub struct SurveyRow {
     pub remarks: usize,
 }
 
+impl SurveyRow {
+    /// Whether its record is put together from months of different years.
+    #[must_use]
+    pub fn is_typical(&self) -> bool {
+        self.kind == TYPICAL_YEAR
+    }
+}
+
 /// The rows of one station, one an array. The whole year counts; the plan's stops and dates do not.
 ///
 /// # Errors
@@ -117,7 +128,7 @@ pub fn rows(
         elevation_m: open.station_elevation_m,
         format: facts.format,
         files: facts.files.len(),
-        kind: if open.is_chronological() { "chronological" } else { "typical-year" }.to_owned(),
+        kind: if open.is_chronological() { "chronological" } else { TYPICAL_YEAR }.to_owned(),
         first: facts.first.iso(),
         last: facts.last.iso(),
         hours: facts.hours,

@@ -26,6 +26,13 @@ impl SurveyStation {
         let station = &self.station;
         station.name.as_deref().or(station.id.as_deref()).unwrap_or_default()
     }
+
+    /// What a table of places calls it.
+    #[must_use]
+    pub fn id(&self) -> &str {
+        let station = &self.station;
+        station.id.as_deref().or(station.name.as_deref()).unwrap_or_default()
+    }
 }
 
 /// A file that no station could be told from.

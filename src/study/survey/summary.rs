@@ -1,5 +1,6 @@
 //! A survey in a few numbers, gathered row by row.
 
+use crate::extreme::SEASONS_FOR_PREDICTIVE;
 use crate::study::survey::SurveyRow;
 use std::collections::BTreeMap;
 
@@ -15,6 +16,10 @@ pub struct SurveySummary {
     pub hours: u64,
     /// Stations with at least one row.
     pub stations: u64,
+    /// Those of them with too few complete winters for a level: an allowance stands in for it.
+    pub few_winters: u64,
+    /// Those of these without any complete winter.
+    pub no_winter: u64,
 }
 
 /// One array over all stations.
@@ -40,6 +45,8 @@ impl SurveySummary {
         if self.arrays.first().is_none_or(|first| first.name == row.array) {
             self.stations += 1;
             self.hours += row.hours as u64;
+            self.few_winters += u64::from(row.complete_winters < SEASONS_FOR_PREDICTIVE);
+            self.no_winter += u64::from(row.complete_winters == 0);
         }
         let at = self.arrays.iter().position(|array| array.name == row.array).unwrap_or_else(|| {
             self.arrays.push(ArraySummary {
@@ -85,6 +92,7 @@ mod tests {
                 station: format!("s{number}"),
                 array: "roof".into(),
                 hours: 10,
+                complete_winters: number as usize / 2,
                 verdict: "within".into(),
                 largest_series_count: (number % 2 == 0).then_some(3),
                 worst_case_max_v: Some(f64::from(number * 7 % 20)),
@@ -92,6 +100,7 @@ mod tests {
             });
         }
         assert_eq!((summary.stations, summary.hours), (20, 200));
+        assert_eq!((summary.few_winters, summary.no_winter), (10, 2));
         let array = &summary.arrays[0];
         assert_eq!(array.series.get(&None), Some(&10));
         let volts: Vec<_> = array.highest.iter().filter_map(|row| row.worst_case_max_v).collect();
