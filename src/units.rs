@@ -73,6 +73,13 @@ impl fmt::Display for Amps {
     }
 }
 
+/// A value that something must at least stand, rounded up to a tenth: rounded down it would not hold. A millionth of a
+/// tenth is left to the rounding of products.
+#[must_use]
+pub fn at_least(value: f64) -> f64 {
+    (value * 10.0 - 1e-6).ceil() / 10.0
+}
+
 /// A plane angle, kept in radians, made and read in degrees.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
 pub struct Angle(f64);

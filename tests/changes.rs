@@ -69,7 +69,7 @@ fn another_week_clears_it_and_assess_agrees() {
 #[test]
 fn another_stop_clears_it_and_assess_agrees() {
     let found = demo(&[("max_v = 50 ", "max_v = 54 ")]);
-    assert!(says(&found, "without Marrow Saddle it holds: 52.6 V at most at Cinder Ford and Saltreed Bay"));
+    assert!(says(&found, "without Marrow Saddle it holds: 52.7 V at most at Cinder Ford and Saltreed Bay"));
     let most = ["Cinder Ford", "Saltreed Bay"]
         .map(|place| disconnect(&found, place))
         .iter()
@@ -78,7 +78,8 @@ fn another_stop_clears_it_and_assess_agrees() {
             line.worst.unwrap()
         })
         .fold(0.0, f64::max);
-    assert!((most - 52.6).abs() <= 0.0501, "{most}");
+    // "at most" is rounded up
+    assert!(most <= 52.7 && most > 52.6, "{most}");
 }
 
 /// Where the code sum itself is over, no week helps, and the answer says so.
@@ -151,18 +152,18 @@ fn golden(name: &str) -> Assessment {
 #[test]
 fn every_kind_of_limit_has_its_own_way_out() {
     for (name, words) in [
-        // 48.19 V on 48 V
+        // 48.19 V on 48 V: 96.4 % of 50 V are close, 80.3 % of 60 V are not
         (
             "02-van-two-panels-breaker-48.toml",
-            "one for at least 48.2 V dc holds; the next common class of 50 V",
+            "one for at least 48.2 V dc holds; the next common class of 60 V leaves 19 % to spare (50 V would leave 3.6 % only)",
         ),
         ("02-van-two-panels-breaker-48.toml", "1 in series instead of 2"),
         // 34.5 A at 70 C: 6 AWG carries 43.5 A, 8 AWG 31.9 A
         ("05-truck-2400w-48v-thin-cable.toml", "roof cable: 16 mm2 or 6 AWG"),
-        // 126.1 V: close on 130 V, 16 % below 150 V
+        // 126.1 V: close on 130 V, 15.9 % below 150 V
         (
             "06-truck-2400w-48v-close.toml",
-            "mppt box: holds by 3.0 % only; the next common class of 150 V would leave 16 %",
+            "mppt box: holds by 3.0 % only; the next common class of 150 V would leave 15 %",
         ),
         ("08-van-ac-rating-alone.toml", "household switch: no dc rating"),
         // 16.09 A are more than the label's 15 A: no larger fuse may be named
@@ -172,7 +173,8 @@ fn every_kind_of_limit_has_its_own_way_out() {
         ),
         (
             "27-van-ratings-between-isc-and-factor.toml",
-            "holds; the next common class is 20 A; today it is 12 A",
+            "holds; the next common class is 20 A; at most the label's largest series fuse: give max_series_fuse_a; today it is \
+             12 A",
         ),
         ("25-van-four-parallel-wrong-fuse.toml", "string fuse: a fuse of 30 A lets more through"),
         ("25-van-four-parallel-wrong-fuse.toml", "10 A would fit"),
@@ -185,4 +187,111 @@ fn every_kind_of_limit_has_its_own_way_out() {
     assert!(!says(&golden("10-boat-no-fuse-fits.toml"), "20 A"));
     // the fuse of 30 A is too large: no larger one is named
     assert!(!says(&golden("25-van-four-parallel-wrong-fuse.toml"), "rated for at least"));
+}
+
+/// Rounded up at the printed digit: 22.47 x 2 x 1.135 = 51.0069 V ask for 51.1 V, and 1.25 x 5.81 = 7.2625 A for 7.3 A.
+#[test]
+fn what_is_required_is_rounded_up() {
+    let text = "[[module]]\nid = 'p'\nvoc_v = 22.47\nisc_a = 5.81\nvoc_temp_coeff = '-0.30 %/K'\n\
+                [[string]]\nmodules = 'p'\nin_series = 2\nmount = 'roof'\n\
+                [[component]]\nkind = 'controller'\nname = 'box'\nmax_v = 50\nmax_isc_a = 6\n\
+                [assumptions]\ncode_temperature = -20\n";
+    let plan = plan::read(text, Path::new("plan.toml"), Path::new("."), &|_: &str| Ok(Vec::new())).unwrap();
+    let found = assess(&plan, &Choice::default()).unwrap();
+    assert!(says(&found, "one for at least 51.1 V dc holds"), "{:#?}", found.changes);
+    assert!(says(&found, "one rated for at least 7.3 A"), "{:#?}", found.changes);
+    // the number itself keeps its digits
+    let needed = found.arrays[0].needs.controller_v.unwrap();
+    assert!((needed - 51.0069).abs() < 1e-9, "{needed}");
+}
+
+/// One string of 10.3 A behind a breaker of 12 A, its label allowing 15 A: 1.5625 x 10.3 = 16.1 A, so 20 A would be sold, and no
+/// breaker may be that large in the string. Three strings of 5.8 A behind 20 A: 27.2 A ask for 32 A, on a cable of 10 AWG that
+/// may stand behind 30 A at most (NEC 240.4(D)); 8 AWG carries 55 x 0.71 = 39.05 A at 60 °C.
+#[test]
+fn a_breaker_is_offered_with_label_and_cable() {
+    let found = |isc_a: f64, label_a: f64, in_parallel: u32, breaker_a: f64| {
+        let text = format!(
+            "[[module]]\nid = 'p'\nvoc_v = 22\nisc_a = {isc_a}\nmax_series_fuse_a = {label_a}\n\
+             [[string]]\nmodules = 'p'\nin_series = 1\nin_parallel = {in_parallel}\nmount = 'roof'\n\
+             [[component]]\nkind = 'breaker'\nname = 'breaker'\nmax_v = 150\nrated_a = {breaker_a}\n\
+             [[component]]\nkind = 'cable'\nname = 'trunk'\nawg = 10\ninsulation_c = 90\nambient_c = 60\nmax_v = 600\n\
+             [assumptions]\ncode_temperature = -10\n"
+        );
+        let plan =
+            plan::read(&text, Path::new("plan.toml"), Path::new("."), &|_: &str| Ok(Vec::new())).unwrap();
+        assess(&plan, &Choice::default()).unwrap()
+    };
+    let single = found(10.3, 15.0, 1, 12.0);
+    assert!(
+        says(
+            &single,
+            "none fits below the label's 15 A, the panel's largest series fuse; one string needs no protection"
+        ),
+        "{:#?}",
+        single.changes
+    );
+    assert!(!says(&single, "20 A"), "{:#?}", single.changes);
+    let three = found(5.8, 15.0, 3, 20.0);
+    assert!(
+        says(
+            &three,
+            "the next common class is 32 A, only with 10 mm2 or 8 AWG as trunk: today's 10 AWG may stand behind 28.4 A at most"
+        ),
+        "{:#?}",
+        three.changes
+    );
+}
+
+/// A cable on the hot roof and one inside, both of 12 AWG, behind four strings of 5.8 A: 29.0 A derated, 36.25 A at 30 °C. At 75 °C
+/// 6 AWG carries 37.5 A; at 40 °C 10 AWG carries 36.4 A and 40 A at 30 °C; by hand from Table 310.16 and its correction.
+#[test]
+fn each_cable_is_offered_the_size_for_its_own_air() {
+    let text = "[[module]]\nid = 'p'\nvoc_v = 22\nisc_a = 5.8\n\
+                [[string]]\nmodules = 'p'\nin_series = 1\nin_parallel = 4\nmount = 'roof'\n\
+                [[component]]\nkind = 'cable'\nname = 'inside'\nawg = 12\ninsulation_c = 90\nambient_c = 40\nmax_v = 600\n\
+                [[component]]\nkind = 'cable'\nname = 'on the roof'\nawg = 12\ninsulation_c = 90\nambient_c = 75\nmax_v = 600\n\
+                [[component]]\nkind = 'cable'\nname = 'of a string'\ncarries = 'string'\nawg = 18\ninsulation_c = 90\n\
+                ambient_c = 80\nmax_v = 600\n\
+                [assumptions]\ncode_temperature = -10\n";
+    let plan = plan::read(text, Path::new("plan.toml"), Path::new("."), &|_: &str| Ok(Vec::new())).unwrap();
+    let found = assess(&plan, &Choice::default()).unwrap();
+    assert!(
+        says(&found, "inside: 6 mm2 or 10 AWG (90 °C insulation in air of 40 °C"),
+        "{:#?}",
+        found.changes
+    );
+    assert!(
+        says(&found, "on the roof: 16 mm2 or 6 AWG (90 °C insulation in air of 75 °C"),
+        "{:#?}",
+        found.changes
+    );
+    // one string: 7.25 A at 80 °C (x 0.41): 18 AWG has 5.7 A, 14 AWG 10.25 A
+    assert!(
+        says(&found, "of a string: 2.5 mm2 or 14 AWG (90 °C insulation in air of 80 °C"),
+        "{:#?}",
+        found.changes
+    );
+}
+
+/// Nothing is passed over in silence: a rating that the plan does not give is asked for, with what it must be at least.
+#[test]
+fn what_was_not_judged_is_asked_for() {
+    let text = "[[module]]\nid = 'p'\nvoc_v = 22\nisc_a = 5.8\nvoc_temp_coeff = '-0.30 %/K'\n\
+                [[string]]\nmodules = 'p'\nin_series = 1\nmount = 'roof'\n\
+                [[component]]\nkind = 'disconnect'\nname = 'switch'\nmax_v = 60\n\
+                [[component]]\nkind = 'controller'\nname = 'box'\nmax_v = 60\n\
+                [assumptions]\ncode_temperature = -15\n";
+    let plan = plan::read(text, Path::new("plan.toml"), Path::new("."), &|_: &str| Ok(Vec::new())).unwrap();
+    let found = assess(&plan, &Choice::default()).unwrap();
+    // 1.5625 x 5.8 = 9.06 A, 1.25 x 5.8 = 7.25 A
+    assert!(
+        says(
+            &found,
+            "not judged for want of a figure: switch (give rated_a: 9.1 A are needed); box (give max_isc_a: 7.3 A are needed)"
+        ),
+        "{:#?}",
+        found.changes
+    );
+    assert!(says(&found, "switch: not assessed: the plan does not say how many conductors it opens at once"));
 }

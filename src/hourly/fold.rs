@@ -77,6 +77,8 @@ pub struct Seen {
     pub air_low: Option<(f64, Stamp)>,
     /// Lowest air inside the blocks, C.
     pub block_air_low_c: Option<f64>,
+    /// Largest worst case of each calendar month, January first, in blocks whole or not; `None` where it was never lit.
+    pub month_worst_v: [Option<f64>; 12],
     /// The light of every day in or near a window, for shifted trips; empty for whole seasons.
     pub days: BTreeMap<LocalDay, DayCover>,
 }
@@ -158,6 +160,7 @@ struct Folding<'a> {
     any_lit: bool,
     air_low: Option<(f64, Stamp)>,
     block_air_low_c: Option<f64>,
+    month_worst_v: [Option<f64>; 12],
     days: Vec<DaySeen>,
     today: Today,
 }
@@ -191,6 +194,7 @@ impl<'a> Folding<'a> {
             any_lit: false,
             air_low: None,
             block_air_low_c: None,
+            month_worst_v: [None; 12],
             days: Vec::new(),
             today: Today {
                 day: LocalDay(i32::MIN),
@@ -269,6 +273,12 @@ impl<'a> Folding<'a> {
             self.any_lit = true;
             for voltage in Voltage::ALL {
                 raise(self.peak.of_mut(voltage), *state.peak.of(voltage), hour);
+            }
+            let worst = state.peak.worst_case.map(|spot| spot.volts);
+            if let Some(of_month) = self.month_worst_v.get_mut(month as usize - 1)
+                && worst > *of_month
+            {
+                *of_month = worst;
             }
         }
     }
@@ -368,6 +378,7 @@ impl<'a> Folding<'a> {
             any_lit,
             air_low,
             block_air_low_c,
+            month_worst_v,
             days,
             ..
         } = self;
@@ -393,6 +404,7 @@ impl<'a> Folding<'a> {
             any_lit,
             air_low,
             block_air_low_c,
+            month_worst_v,
             days: job.blocks.map(|cut| reports.near_windows(&cut, &days)).unwrap_or_default(),
         }
     }

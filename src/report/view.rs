@@ -10,7 +10,7 @@ use crate::study::results::{
 };
 use crate::study::{counted, decisive, is_anything_checked};
 use crate::time::{Stamp, UtcOffset};
-use crate::units::so_many;
+use crate::units::{at_least, so_many};
 use std::cmp::Ordering;
 
 /// A limit with the stop and array where it was judged.
@@ -140,8 +140,7 @@ pub(crate) struct Need<'a> {
 
 /// The needs of an array as rows.
 pub(crate) fn needs(needs: &Needs) -> Vec<Need<'_>> {
-    // Rounded up: a rating that is rounded down to a tenth would not hold.
-    let up = |value: f64| fixed((value * 10.0 - 1e-6).ceil() / 10.0, 1);
+    let up = |value: f64| fixed(at_least(value), 1);
     let row = |need: &'_ ComponentNeed| {
         let classes = [(need.next_class_v, "V"), (need.next_class_a, "A")];
         let classes: Vec<String> =

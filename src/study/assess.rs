@@ -10,11 +10,13 @@ use crate::study::doubts::{self, Doubt};
 use crate::study::explain::{Asking, Explained};
 use crate::study::figures;
 use crate::study::lines::{self, ArrayAt};
+use crate::study::low_side::FewerInSeries;
+use crate::study::months::other_months;
 use crate::study::pictures::Pictures;
 use crate::study::record_facts::record_facts;
 use crate::study::results::{ArrayAtStop, Assessment, SeasonMaximum, StationFacts, StopResult};
 use crate::study::series::Counts;
-use crate::study::weeks::{OtherWeek, other_weeks};
+use crate::study::weeks::{OtherDates, other_weeks};
 use crate::study::{
     OpenStop, StudyError, beside, changes, extremes, information, ladder, low_side, needs, notes, strip,
     summary, temperatures, trip, winter,
@@ -90,8 +92,10 @@ pub(super) struct StopRun {
     pub(super) blocks: Option<Blocks>,
     /// By array: what was seen, and the smallest voltage rating with its component.
     pub(super) seen: Vec<(Seen, Vec<lines::VoltageRating>)>,
-    /// What other weeks do for broken limits.
-    pub(super) weeks: Vec<OtherWeek>,
+    /// What other dates do for broken limits.
+    pub(super) dates: Vec<OtherDates>,
+    /// What fewer panels in series cost in the heat.
+    fewer: Vec<FewerInSeries>,
     /// By array: its worst hour as a calculation, where the report is asked for.
     pub(super) explained: Vec<Option<Explained>>,
     /// What follows where the record holds no winter and the stop no dates.
@@ -165,13 +169,16 @@ pub fn assess(plan: &Plan, choice: &Choice) -> Result<Assessment, StudyError> {
         .zip(&runs)
         .filter_map(|(stop, run)| Some((stop.place.clone(), run.no_winter.clone()?)))
         .collect();
-    let weeks: Vec<OtherWeek> = runs.iter_mut().flat_map(|run| std::mem::take(&mut run.weeks)).collect();
+    let found = changes::Found {
+        dates: runs.iter_mut().flat_map(|run| std::mem::take(&mut run.dates)).collect(),
+        fewer: runs.iter_mut().flat_map(|run| std::mem::take(&mut run.fewer)).collect(),
+    };
     let doubts: Vec<_> = runs.iter_mut().map(|run| std::mem::take(&mut run.doubts)).collect();
     assessment.explained = deciding(&assessment, runs);
     summary::conclude(&mut assessment, plan, &arrays);
     assessment.summary.push_str(&winter::clause(&no_winter, plan.stops.len() > 1));
     doubts::add_to_summary(&mut assessment, &doubts);
-    assessment.changes = changes::changes(&assessment, &weeks);
+    assessment.changes = changes::changes(&assessment, plan, &arrays, &found);
     Ok(assessment)
 }
 
@@ -225,7 +232,8 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
     let mut at_stop = Vec::with_capacity(arrays.len());
     let mut seen_by_array = Vec::with_capacity(arrays.len());
     let mut explained = Vec::with_capacity(arrays.len());
-    let mut weeks = Vec::new();
+    let mut dates = Vec::new();
+    let mut fewer = Vec::new();
     for (number, array) in arrays.iter().enumerate() {
         let groups: Vec<ReadyGroup<'_>> =
             array.groups.iter().map(|group| ReadyGroup::new(group, plan.assumptions.sky_cooling_k)).collect();
@@ -269,12 +277,15 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
             assumptions: &plan.assumptions,
         };
         let limits = lines::all(&at, array, &ratings, &without);
-        weeks.extend(other_weeks(&at, &array.name, &limits));
+        dates.extend(other_weeks(&at, &array.name, &limits));
+        dates.extend(other_months(&at, &job, open.opened.record.hours(), &array.name, &limits));
+        let low = low_side::of_array(open, nodes, array, &groups);
+        fewer.extend(low.fewer);
         at_stop.push(ArrayAtStop {
             name: array.name.clone(),
             touch: information::touch(&at),
             information: information::lines(&at, array, ratings.len()),
-            low_side: low_side::of_array(open, nodes, array, &groups),
+            low_side: low.result,
             current_a: beside::currents(open, &seen),
             limits,
             season_maxima_v: season_maxima(&seen),
@@ -325,7 +336,7 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
         notes: remarks,
         utc_offset: open.site.offset,
     };
-    (result, StopRun { blocks, seen: seen_by_array, weeks, explained, no_winter, doubts })
+    (result, StopRun { blocks, seen: seen_by_array, dates, fewer, explained, no_winter, doubts })
 }
 
 /// How a stop's record is cut: seasons, or the trip's windows; a typical year is not cut.

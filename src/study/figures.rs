@@ -113,7 +113,8 @@ pub fn weather_figures(
     VoltageFigures { code: None, seen: worst.map(|spot| spot.volts), level, allowance }
 }
 
-fn block_maxima(seen: &Seen, voltage: Voltage) -> Vec<(f64, bool)> {
+/// The largest of each block, with whether it is complete.
+pub(super) fn block_maxima(seen: &Seen, voltage: Voltage) -> Vec<(f64, bool)> {
     let peak = |block: &Block| Some((block.peak.of(voltage).as_ref()?.spot.volts, block.complete));
     seen.blocks.iter().filter_map(peak).collect()
 }

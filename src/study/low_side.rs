@@ -3,9 +3,10 @@
 
 mod clock;
 mod controller;
+mod fewer;
 mod words;
 
-use crate::array::{Array, Chemistry};
+use crate::array::{Array, Battery, Chemistry};
 use crate::hourly::{LowGroup, LowHour, LowLosses, LowSide, ReadyGroup, each_hour};
 use crate::study::OpenStop;
 use crate::study::results::{LowLost, LowSide as LowSideResult};
@@ -15,6 +16,7 @@ use crate::units::Celsius;
 use clock::Months;
 use controller::Tracker;
 pub use controller::{Demand, demand};
+pub use fewer::{FewerInSeries, RUN_ABOVE_BATTERY_V, START_ABOVE_BATTERY_V};
 
 /// Light from which an hour counts as an hour of sun, W/m2 on the plane. Chosen because below a twentieth of full sun
 /// there is next to nothing to harvest; the share of the harvest counts dimmer hours too.
@@ -148,6 +150,16 @@ pub fn run(job: &LowJob<'_>) -> LowRun {
     }
 }
 
+/// Whether a label has no working point, so that the hot side rests on a guessed one.
+#[must_use]
+pub fn is_guessed(array: &Array) -> bool {
+    let mut labels = array.groups.iter().flat_map(|group| &group.modules);
+    labels.any(|label| label.vmp.is_none() || label.imp.is_none())
+}
+
+/// What is said wherever the hot side decides and rests on a guess.
+pub const GUESSED: &str = "this rests on a guessed operating voltage; give vmp_v and imp_a";
+
 /// Current at maximum power of a group in full sun, A.
 fn full_sun_amps(ready: &ReadyGroup<'_>) -> f64 {
     let weakest = ready
@@ -159,23 +171,42 @@ fn full_sun_amps(ready: &ReadyGroup<'_>) -> f64 {
     if weakest.is_finite() { weakest * f64::from(ready.group.in_parallel) } else { 0.0 }
 }
 
-/// The low side of an array of the plan; `None` without a battery or a controller.
+/// The low side of an array of the plan, without a battery empty.
+#[derive(Default)]
+pub struct OfArray {
+    /// What its controller loses; `None` without one.
+    pub result: Option<LowSideResult>,
+    /// What each count in series up to the planned one would lose.
+    pub fewer: Vec<FewerInSeries>,
+}
+
+/// The low side of an array of the plan.
 #[must_use]
-pub fn of_array(
-    open: &OpenStop<'_>,
-    nodes: &Nodes,
-    array: &Array,
-    groups: &[ReadyGroup<'_>],
-) -> Option<LowSideResult> {
-    let battery = array.battery.as_ref()?;
-    let (name, demand, max_charge) = array
-        .components
-        .iter()
-        .find_map(|component| demand(component, battery).map(|(demand, most)| (component, demand, most)))
-        .map(|(component, demand, most)| (component.name.clone(), demand, most))?;
+pub fn of_array(open: &OpenStop<'_>, nodes: &Nodes, array: &Array, groups: &[ReadyGroup<'_>]) -> OfArray {
+    let Some(battery) = array.battery.as_ref() else { return OfArray::default() };
+    let stated = array.components.iter().find_map(|component| {
+        demand(component, battery).map(|(demand, most)| (component.name.clone(), demand, most))
+    });
+    if stated.is_none() && array.modules_in_series() < 2 {
+        return OfArray::default();
+    }
+    let demands = fewer::demands(array, battery, stated.as_ref().map(|(_, demand, _)| *demand));
+    let max_charge = stated.as_ref().and_then(|(_, _, most)| *most);
     let charge_limit = max_charge.map(|amps| ChargeLimit { amps, battery_v: battery.charge.0 });
-    let found = run(&LowJob { open, nodes, groups, demands: &[demand], charge_limit });
-    let &(hot, cool) = found.lost.first()?;
+    let found = run(&LowJob { open, nodes, groups, demands: &demands, charge_limit });
+    let result = stated.and_then(|(name, demand, _)| result(open, battery, name, demand, &found));
+    OfArray { result, fewer: fewer::costs(open, array, battery, &found) }
+}
+
+fn result(
+    open: &OpenStop<'_>,
+    battery: &Battery,
+    name: String,
+    demand: Demand,
+    found: &LowRun,
+) -> Option<LowSideResult> {
+    // The planned count stands last.
+    let &(hot, cool) = found.lost.last()?;
     let lithium = matches!(battery.chemistry, Chemistry::Lfp | Chemistry::Nmc);
     let mut result = LowSideResult {
         controller: name,

@@ -2,6 +2,7 @@
 
 mod assess;
 mod beside;
+mod cables;
 mod changes;
 mod classes;
 mod collect;
@@ -17,6 +18,8 @@ mod ladder;
 mod lines;
 mod low_side;
 pub mod meter;
+mod months;
+mod needed;
 mod needs;
 mod notes;
 mod often;
@@ -39,7 +42,6 @@ mod wiring;
 mod words;
 
 pub use assess::{Choice, Detail, SCHEMA, assess};
-pub use classes::next_class_v;
 pub use error::StudyError;
 pub use explain::explain;
 pub use figures::COLDEST_C;

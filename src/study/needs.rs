@@ -6,9 +6,10 @@ use crate::hourly::ReadyGroup;
 use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
 use crate::limits::{DecidedBy, mistakes, poles};
 use crate::plan::Plan;
-use crate::study::classes::{component_needs, next_class_v};
+use crate::study::classes::{charging, component_needs, device_class};
 use crate::study::figures::code_sum;
 use crate::study::lines;
+use crate::study::needed::VoltsNeeded;
 use crate::study::results::{ArrayFacts, CodeAlone, Needs, StopResult};
 use crate::study::wiring::wiring;
 
@@ -24,6 +25,8 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
     let isc_a = array.label_isc_a();
     let stc_v = array.label_voc_v();
     let volts = largest(array, stops).or_else(|| code_only(array, plan));
+    let needed = volts_needed(array, stops, plan);
+    let charge = charging(array);
     let mut notes = mistakes::notes(array);
     for label in array.groups.iter().flat_map(|group| &group.modules) {
         for note in &label.notes {
@@ -50,18 +53,26 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
             controller_isc_a: isc_a * CIRCUIT_FACTOR,
             connector_a: isc_a * CIRCUIT_FACTOR,
             cable_a: isc_a * CONTINUOUS_FACTOR,
-            next_class_v: volts.as_ref().and_then(|(volts, _)| next_class_v(*volts)),
-            components: component_needs(
-                array,
-                volts.as_ref().map(|(volts, _)| *volts),
-                plan.assumptions.array_earthed,
-            ),
+            charge_a: charge.as_ref().map(|charge| charge.amps),
+            charge_class_a: charge.as_ref().and_then(|charge| charge.class_a),
+            charge_from: charge.map(|charge| charge.from),
+            next_class_v: device_class(&needed).with_room,
+            components: component_needs(array, &needed, plan.assumptions.array_earthed),
             volts_from: volts.map_or_else(|| "no temperature is known".into(), |(_, from)| from),
         },
         code_alone: if stops.is_empty() { code_answer(array, plan) } else { None },
         notes,
         ladder: None,
         wiring: wiring(array),
+    }
+}
+
+/// The figures that decide for an array at all its stops; without one, the code sum alone.
+pub(super) fn volts_needed(array: &Array, stops: &[StopResult], plan: &Plan) -> VoltsNeeded {
+    let at_stops = VoltsNeeded::at(stops, &array.name, |_| true);
+    match at_stops.largest().is_some() {
+        true => at_stops,
+        false => VoltsNeeded::of_sum(code_only(array, plan).map(|(volts, _)| volts), None),
     }
 }
 

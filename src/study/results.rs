@@ -123,7 +123,13 @@ pub struct Needs {
     pub connector_a: f64,
     /// Amps of the array cable, before derating.
     pub cable_a: f64,
-    /// The next common class for the disconnect and the controller, volts.
+    /// Amps into the battery at most, for the controller; null where no battery is named. Below it, a loss and no danger.
+    pub charge_a: Option<f64>,
+    /// The next common class of controllers for them.
+    pub charge_class_a: Option<f64>,
+    /// What they rest on.
+    pub charge_from: Option<String>,
+    /// The next common class for the disconnect and the controller that holds with room, volts.
     pub next_class_v: Option<f64>,
     /// Which figure sets the volts, in a few words.
     pub volts_from: String,

@@ -85,6 +85,11 @@ pub fn series(plan: &Plan, choice: &Choice, ask: &SeriesAsk) -> Result<SeriesRes
             first.why.push_str("; whether low volts starve it was not checked");
         }
     }
+    if low_side::is_guessed(array) && options.iter().any(|option| option.harvest_lost_percent.is_some()) {
+        for found in recommended.iter_mut().chain(&mut runner_up) {
+            found.why.push_str(&format!("; {}", low_side::GUESSED));
+        }
+    }
     if panels == 0 {
         notes.push(Note::once(NoteKind::Wiring, "no panels to arrange"));
     }
@@ -348,6 +353,7 @@ impl At<'_> {
         };
         peak(&mut seen.peak);
         seen.blocks.iter_mut().for_each(|block| peak(&mut block.peak));
+        seen.month_worst_v = seen.month_worst_v.map(|volts| volts.map(|volts| volts * panels));
         seen.over = ratings
             .iter()
             .map(|rating| {

@@ -14,9 +14,9 @@ const MOST_WEEKS: i32 = 4;
 /// Days in one of them.
 const WEEK_DAYS: i32 = 7;
 
-/// What another week does for one broken limit.
+/// What other dates do for one broken limit.
 #[derive(Clone, Debug, PartialEq)]
-pub struct OtherWeek {
+pub struct OtherDates {
     /// The array.
     pub array: String,
     /// The component.
@@ -31,12 +31,12 @@ pub struct OtherWeek {
 
 /// For each limit that these dates break: the nearest earlier and later weeks in which the weather breaks it no longer.
 #[must_use]
-pub fn other_weeks(at: &ArrayAt<'_>, array: &str, limits: &[LimitLine]) -> Vec<OtherWeek> {
+pub fn other_weeks(at: &ArrayAt<'_>, array: &str, limits: &[LimitLine]) -> Vec<OtherDates> {
     let broken = limits.iter().filter(|line| line.unit == "V" && line.verdict == Verdict::Exceeded);
     broken.filter_map(|line| other_week(at, array, line)).collect()
 }
 
-fn other_week(at: &ArrayAt<'_>, array: &str, line: &LimitLine) -> Option<OtherWeek> {
+fn other_week(at: &ArrayAt<'_>, array: &str, line: &LimitLine) -> Option<OtherDates> {
     let rating = line.rating?;
     if !at.dated || !matches!(at.blocks?, Blocks::Windows { .. }) {
         return None;
@@ -61,7 +61,7 @@ fn other_week(at: &ArrayAt<'_>, array: &str, line: &LimitLine) -> Option<OtherWe
             format!("at {place} the same stay {} holds", weeks.join(" or "))
         }
     };
-    Some(OtherWeek {
+    Some(OtherDates {
         array: array.to_owned(),
         component: line.component.clone(),
         rule: line.rule.clone(),

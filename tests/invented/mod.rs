@@ -118,6 +118,9 @@ fn facts(size: Size) -> ArrayFacts {
             controller_isc_a: 7.25,
             connector_a: 7.25,
             cable_a: 9.0625,
+            charge_a: None,
+            charge_class_a: None,
+            charge_from: None,
             next_class_v: Some(100.0),
             volts_from: "worst-case 20-year level at Tallow Pass".into(),
             components: vec![ComponentNeed {

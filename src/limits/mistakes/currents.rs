@@ -6,6 +6,7 @@ use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
 use crate::limits::rules::ampacity::largest_overcurrent_a;
 use crate::limits::rules::fuse::{StringFuses, string_fuses};
 use crate::note::Note;
+use crate::units::at_least;
 
 /// A breaker rated so many times the array's current never trips on it.
 const NEVER_TRIPS: f64 = 2.0;
@@ -83,7 +84,7 @@ fn one_factor_only(component: &Component, array: &Array, notes: &mut Vec<Note>) 
             "{}: {rated} A {holds}, not the {:.1} A of 1.5625 x Isc: 1.25 for bright skies and once more 1.25 for continuous use \
              (NEC 690.8, 690.9)",
             named(component),
-            CONTINUOUS_FACTOR * isc_a
+            at_least(CONTINUOUS_FACTOR * isc_a)
         ),
     );
 }

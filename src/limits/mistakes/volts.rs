@@ -247,9 +247,10 @@ fn pwm_current(
             notes,
             format!(
                 "{}: a pwm controller passes the array's current straight: {isc_a:.1} A of short-circuit current are more than \
-                 0.8 x {} A = {most:.1} A",
+                 0.8 x {} A = {:.1} A",
                 named(component),
-                rated.0
+                rated.0,
+                (most * 10.0 + 1e-6).floor() / 10.0
             ),
         );
     }

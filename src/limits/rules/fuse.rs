@@ -4,6 +4,7 @@ use super::Judged;
 use crate::array::{Array, Carries, Component, ComponentKind, StringGroup};
 use crate::limits::Verdict;
 use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
+use crate::units::at_least;
 
 /// Ratings in which PV fuses are commonly sold, A (common practice, no source).
 pub const COMMON_FUSES_A: [f64; 9] = [6.0, 8.0, 10.0, 12.0, 15.0, 16.0, 20.0, 25.0, 30.0];
@@ -107,12 +108,12 @@ impl StringFuses {
                 let fits = match window.common_a {
                     Some(common) => format!(
                         "a fuse from {:.1} to {label_a:.0} A in each, such as {common:.0} A",
-                        window.least_a
+                        at_least(window.least_a)
                     ),
                     None => format!(
                         "no common fuse lies between the {:.1} A that 1.5625 x Isc asks for and the label's {label_a:.0} A: \
                          take fewer strings in parallel",
-                        window.least_a
+                        at_least(window.least_a)
                     ),
                 };
                 format!(

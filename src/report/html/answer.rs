@@ -69,7 +69,7 @@ fn changes(assessment: &Assessment) -> Markup {
     let all = &assessment.changes;
     html! {
         @if all.is_empty() {
-            "Nothing: no limit is exceeded."
+            "Nothing: every limit that the plan names was judged and holds with room to spare."
         } @else {
             ul { @for change in all.iter().take(CHANGES) { li dir="auto" { (line(change)) } } }
             @if all.len() > CHANGES { a href="#change" { (all.len() - CHANGES) " more" } }

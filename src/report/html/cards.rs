@@ -28,7 +28,7 @@ fn label(assessment: &Assessment, facts: &ArrayFacts) -> Markup {
                     Some(volts) => b { (show::fixed((volts - 1e-6).ceil(), 0)) " V dc" },
                     None => b { "_____ V dc (not assessed)" },
                 }
-                ", largest current: " b { (show::exact_amps(facts.max_circuit_a)) " dc" }
+                ", largest current: " b { (show::exact_amps((facts.max_circuit_a * 100.0 - 1e-6).ceil() / 100.0)) " dc" }
             }
             p { "Live whenever light falls on the panels. Both sides may be live when open." }
             @if facts.needs.poles > 1 {

@@ -9,8 +9,8 @@ use crate::array::{Array, ComponentKind, ControllerType};
 use crate::limits::{Verdict, poles};
 
 /// Margins of a controller that the plan does not describe: common practice, no source.
-pub(super) const START_ABOVE_BATTERY: Volts = Volts(5.0);
-pub(super) const RUN_ABOVE_BATTERY: Volts = Volts(1.0);
+pub(super) const START_ABOVE_BATTERY: Volts = Volts(low_side::START_ABOVE_BATTERY_V);
+pub(super) const RUN_ABOVE_BATTERY: Volts = Volts(low_side::RUN_ABOVE_BATTERY_V);
 
 /// One arrangement with one battery and one controller class.
 pub(super) struct Case {

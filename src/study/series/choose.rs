@@ -3,9 +3,13 @@
 //! then fewer strings in parallel; then the lower controller class and battery.
 
 use super::results::{Arrangement, LargerClass, SeriesOption};
+use crate::limits::Verdict;
 use crate::limits::rules::touch::TouchClass;
-use crate::study::classes::{device_classes_v, next_class_v};
+use crate::study::classes::{class_v, device_classes_v};
+use crate::study::counted;
+use crate::study::needed::VoltsNeeded;
 use crate::study::results::LimitLine;
+use crate::units::at_least;
 
 /// Share of the harvest that may be lost to low volts, per cent.
 const HARVEST_PERCENT: f64 = 2.0;
@@ -61,10 +65,15 @@ fn broken(option: &SeriesOption, class_v: Option<f64>) -> impl Iterator<Item = &
         let is_raised = class_v.is_some_and(|class| {
             is_device(line)
                 && line.rating.is_some_and(|rating| rating < class)
-                && option.decide_v.is_some_and(|volts| volts <= class)
+                && needed(option).verdict(class) == Verdict::Within
         });
         !is_raised
     })
+}
+
+/// The volts of an option, at the worst of its stops.
+fn needed(option: &SeriesOption) -> VoltsNeeded {
+    VoltsNeeded::of_sum(option.code_v, option.decide_v)
 }
 
 /// Whether a limit in volts is that of a device that one can buy in a larger class.
@@ -138,6 +147,7 @@ fn lacks(option: &SeriesOption) -> String {
             (Some(rating), Some(worst)) => {
                 let worst =
                     if line.unit == "V" { option.decide_v.unwrap_or(worst).max(worst) } else { worst };
+                let worst = at_least(worst);
                 format!("breaks {} ({worst:.1} {unit} on {rating} {unit})", line.component, unit = line.unit)
             }
             _ => format!("does not meet a rule of {}", line.component),
@@ -162,9 +172,15 @@ pub(super) fn choose(options: &[SeriesOption], panels: usize) -> (Option<Arrange
         return (None, nearest);
     };
     let others = || order.iter().filter(|other| !other.is_same_layout(best));
-    // The next one with all its panels, even where a limit is in the way: that is what a larger class would buy.
-    let runner =
-        others().find(|other| other.rank.left_over <= best.rank.left_over).or_else(|| others().next());
+    // The next one that holds and is more than the best with a string taken off; only where there is none the next with all
+    // its panels, with what stands in its way.
+    let is_part = |other: &Ranked<'_>| {
+        other.option.in_series == best.option.in_series && other.option.in_parallel < best.option.in_parallel
+    };
+    let runner = others()
+        .find(|other| other.holds() && !is_part(other))
+        .or_else(|| others().find(|other| other.rank.left_over <= best.rank.left_over))
+        .or_else(|| others().next());
     let mut why = match runner {
         Some(runner) => deciding_step(best, runner),
         None => "it is the only arrangement of these panels".to_owned(),
@@ -221,6 +237,9 @@ fn arrangement(option: &SeriesOption, mut why: String, with_needs: bool) -> Arra
             "; its pwm controller wastes {above:.0} % of the harvest in the volts above the battery's"
         ));
     }
+    if let Some(unsure) = unsure(option) {
+        why.push_str(&format!("; {unsure}"));
+    }
     Arrangement {
         in_series: option.in_series,
         in_parallel: option.in_parallel,
@@ -237,16 +256,17 @@ fn would_need(option: &SeriesOption) -> String {
         .broken()
         .map(|line| match (line.rating, line.worst, line.unit.as_str()) {
             (Some(rating), Some(worst), "V") => {
-                let worst = option.decide_v.map_or(worst, |volts| volts.max(worst));
-                match next_class_v(worst).filter(|_| is_device(line)) {
+                let worst = at_least(option.decide_v.map_or(worst, |volts| volts.max(worst)));
+                let class = class_v(&line.kind, &needed(option)).with_room.filter(|_| is_device(line));
+                match class {
                     Some(class) => {
                         format!("{}: {class} V instead of {rating} V ({worst:.1} V)", line.component)
                     }
-                    None => format!("{}: more than {worst:.1} V instead of {rating} V", line.component),
+                    None => format!("{}: at least {worst:.1} V instead of {rating} V", line.component),
                 }
             }
             (Some(rating), Some(worst), _) => {
-                format!("{}: {worst:.1} A instead of {rating} A", line.component)
+                format!("{}: at least {:.1} A instead of {rating} A", line.component, at_least(worst))
             }
             _ => format!("{}: {}", line.component, line.reason),
         })
@@ -257,5 +277,30 @@ fn would_need(option: &SeriesOption) -> String {
              volts, or a battery of fewer"
         ));
     }
+    let unknown = option.limits.iter().filter(|line| counted(line) == Verdict::NotAssessed);
+    needs.extend(unknown.map(|line| format!("{}: to be assessed first ({})", line.component, line.reason)));
     if needs.is_empty() { "nothing: it holds every limit".into() } else { needs.join("; ") }
+}
+
+/// What is close or could not be assessed in an option that breaks nothing.
+fn unsure(option: &SeriesOption) -> Option<String> {
+    if option.broken().next().is_some() {
+        return None;
+    }
+    let of = |verdict: Verdict| {
+        let mut names: Vec<&str> = Vec::new();
+        for line in option.limits.iter().filter(|line| counted(line) == verdict) {
+            if !names.contains(&line.component.as_str()) {
+                names.push(&line.component);
+            }
+        }
+        names.join(", ")
+    };
+    let parts = [("not assessed", of(Verdict::NotAssessed)), ("close", of(Verdict::Close))];
+    let parts: Vec<String> = parts
+        .into_iter()
+        .filter(|(_, names)| !names.is_empty())
+        .map(|(word, names)| format!("{word}: {names}"))
+        .collect();
+    (!parts.is_empty()).then(|| parts.join("; "))
 }

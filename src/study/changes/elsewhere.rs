@@ -1,0 +1,61 @@
+//! Other stops and other dates.
+
+use super::{Way, listed};
+use crate::limits::Verdict;
+use crate::study::counted;
+use crate::study::needed::VoltsNeeded;
+use crate::study::results::{LimitLine, StopResult};
+use crate::units::at_least;
+
+impl Way<'_> {
+    /// Leaving out the stops that break a limit, where all others of the trip hold.
+    pub(super) fn other_stop(&self, line: &LimitLine) -> Option<String> {
+        let name = &self.facts.name;
+        let verdict = |stop: &StopResult| {
+            let at = stop.arrays.iter().find(|at| at.name == *name)?;
+            let same = at
+                .limits
+                .iter()
+                .find(|other| other.component == line.component && other.rule == line.rule)?;
+            Some(counted(same))
+        };
+        let names = |wanted: &dyn Fn(Verdict) -> bool| -> Vec<String> {
+            let mut names: Vec<String> = Vec::new();
+            for stop in &self.assessment.stops {
+                if verdict(stop).is_some_and(wanted) && !names.contains(&stop.place) {
+                    names.push(stop.place.clone());
+                }
+            }
+            names
+        };
+        let broken = names(&|verdict| verdict == Verdict::Exceeded);
+        let held = names(&|verdict| matches!(verdict, Verdict::Within | Verdict::Close));
+        let unknown = names(&|verdict| matches!(verdict, Verdict::NotAssessed | Verdict::NotMet));
+        // A place that is visited twice and holds once is a matter of dates; of one that was not assessed nothing is claimed.
+        let twice = held.iter().any(|place| broken.contains(place));
+        if held.is_empty() || broken.is_empty() || !unknown.is_empty() || twice {
+            return None;
+        }
+        let left = VoltsNeeded::at(&self.assessment.stops, name, |stop| held.contains(&stop.place));
+        let close = match left.verdict(line.rating?) {
+            Verdict::Close => ", which is close",
+            _ => "",
+        };
+        Some(format!(
+            "{}: without {} it holds: {:.1} V at most at {}{close}.",
+            line.component,
+            listed(&broken),
+            at_least(left.largest()?),
+            listed(&held)
+        ))
+    }
+
+    /// The same stops on other dates.
+    pub(super) fn other_dates(&self, line: &LimitLine) -> Option<String> {
+        let same = self.found.dates.iter().filter(|dates| {
+            dates.array == self.facts.name && dates.component == line.component && dates.rule == line.rule
+        });
+        let texts: Vec<&str> = same.map(|dates| dates.text.as_str()).collect();
+        (!texts.is_empty()).then(|| format!("{}: {}.", line.component, texts.join("; ")))
+    }
+}

@@ -1,0 +1,109 @@
+//! What to change so that every limit holds, with what each change does.
+
+mod amps;
+mod elsewhere;
+mod fewer;
+mod rules;
+mod volts;
+
+use crate::array::Array;
+use crate::limits::Verdict;
+use crate::plan::Plan;
+use crate::study::counted;
+use crate::study::low_side::FewerInSeries;
+use crate::study::needed::VoltsNeeded;
+use crate::study::needs::volts_needed;
+use crate::study::results::{ArrayFacts, Assessment, LimitLine};
+use crate::study::weeks::OtherDates;
+
+/// What the runs of the stops found besides their results.
+pub(super) struct Found {
+    /// What other dates do.
+    pub dates: Vec<OtherDates>,
+    /// What fewer panels in series cost on the hot side.
+    pub fewer: Vec<FewerInSeries>,
+}
+
+/// One array, with what its changes rest on.
+struct Way<'a> {
+    plan: &'a Plan,
+    assessment: &'a Assessment,
+    facts: &'a ArrayFacts,
+    array: &'a Array,
+    needed: VoltsNeeded,
+    found: &'a Found,
+}
+
+/// One sentence a change; empty where every limit was judged and holds with room to spare.
+#[must_use]
+pub(super) fn changes(assessment: &Assessment, plan: &Plan, arrays: &[&Array], found: &Found) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    for (facts, &array) in assessment.arrays.iter().zip(arrays) {
+        let needed = volts_needed(array, &assessment.stops, plan);
+        let way = Way { plan, assessment, facts, array, needed, found };
+        for sentence in way.sentences() {
+            if !out.contains(&sentence) {
+                out.push(sentence);
+            }
+        }
+    }
+    out
+}
+
+impl Way<'_> {
+    fn sentences(&self) -> Vec<String> {
+        let mut out = Vec::new();
+        for line in self.worth_a_change() {
+            out.extend(match (counted(line), line.unit.as_str()) {
+                (Verdict::NotAssessed, _) => vec![self.not_assessed(line)],
+                (Verdict::NotMet, _) => vec![self.not_met(line)],
+                (Verdict::Close, _) => vec![self.room_to_spare(line)],
+                (_, "V") => self.fewer_volts(line),
+                _ => self.more_amps(line),
+            });
+        }
+        out.extend(self.never_judged());
+        out
+    }
+
+    /// The limits that are broken, close or not assessed, each at the stop where it fares worst, in the order of the plan;
+    /// without a stop, those of the code sum.
+    fn worth_a_change(&self) -> Vec<&LimitLine> {
+        let mut found: Vec<&LimitLine> = Vec::new();
+        let stops = self.assessment.stops.iter().flat_map(|stop| &stop.arrays);
+        let at_stops = stops.filter(|at| at.name == self.facts.name);
+        let alone = self.facts.code_alone.iter().flat_map(|code| &code.limits);
+        for line in at_stops.flat_map(|at| &at.limits).chain(alone) {
+            if counted(line) == Verdict::Within {
+                continue;
+            }
+            let rank = |line: &LimitLine| (counted(line).severity(), line.worst.unwrap_or(0.0));
+            // Two cables may bear one name: what is said of amps rests on the figures too.
+            let same = found.iter_mut().find(|other| {
+                other.component == line.component
+                    && other.rule == line.rule
+                    && (line.unit == "V" || (other.rating, &other.reason) == (line.rating, &line.reason))
+            });
+            match same {
+                Some(other) if rank(line) > rank(other) => *other = line,
+                Some(_) => {}
+                None => found.push(line),
+            }
+        }
+        found
+    }
+}
+
+/// Whether a limit in volts is that of something that is sold in classes.
+fn is_device(line: &LimitLine) -> bool {
+    !matches!(line.kind.as_str(), "module" | "touch")
+}
+
+/// "A", "A and B", "A, B and C".
+fn listed(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}

@@ -1,0 +1,95 @@
+//! What clears a limit in volts.
+
+use super::{Way, is_device};
+use crate::limits::Verdict;
+use crate::study::classes::{class_v, close_words};
+use crate::study::needed::Class;
+use crate::study::results::LimitLine;
+use crate::units::at_least;
+
+impl Way<'_> {
+    /// All that helps a limit in volts that is broken.
+    pub(super) fn fewer_volts(&self, line: &LimitLine) -> Vec<String> {
+        let (Some(rating), Some(worst)) = (line.rating, line.worst) else {
+            return vec![self.not_assessed(line)];
+        };
+        let volts = self.needed.largest().map_or(worst, |needed| needed.max(worst));
+        let mut out = vec![match line.kind.as_str() {
+            "module" => format!(
+                "{}: its label allows a system of {rating} V and the string reaches {:.1} V: fewer in series, or panels for a \
+                 higher system voltage.",
+                line.component,
+                at_least(volts)
+            ),
+            "touch" => format!(
+                "touch voltage: the string reaches {:.1} V and the plan asks for {rating} V: fewer in series, or guard every bare \
+                 part and leave touch_limit_v out.",
+                at_least(volts)
+            ),
+            _ => self.larger(line, volts),
+        }];
+        out.extend(self.fewer_in_series(line, rating, volts));
+        out.extend(self.measured_panels(line, rating));
+        out.extend(self.other_stop(line));
+        out.extend(self.other_dates(line));
+        out
+    }
+
+    /// A device of a larger class, one that holds with room.
+    fn larger(&self, line: &LimitLine, volts: f64) -> String {
+        let holds = format!("{}: one for at least {:.1} V dc holds", line.component, at_least(volts));
+        let class = class_v(&line.kind, &self.needed);
+        format!("{holds}{}.", self.class_words(class, "leaves"))
+    }
+
+    /// "; the next common class of 75 V leaves 20 % to spare (60 V would leave 2.1 % only)".
+    fn class_words(&self, class: Class, leaves: &str) -> String {
+        let close = class.close.map(|close| close_words(&self.needed, close));
+        match class.with_room {
+            Some(volts) => format!(
+                "; the next common class of {volts} V {leaves} {:.0} % to spare{}",
+                self.needed.spare_percent(volts).unwrap_or(0.0).floor(),
+                close.map_or_else(String::new, |close| format!(" ({close})"))
+            ),
+            None => format!(
+                "; no common class leaves room{}",
+                close.map_or_else(String::new, |close| format!(" ({close})"))
+            ),
+        }
+    }
+
+    /// A limit that holds by little: the class that leaves room.
+    pub(super) fn room_to_spare(&self, line: &LimitLine) -> String {
+        let margin = line.margin_percent.unwrap_or(0.0);
+        let holds = format!("{}: holds by {margin:.1} % only", line.component);
+        if !is_device(line) {
+            return format!("{holds}; fewer in series would leave more.");
+        }
+        let class = Class { close: None, ..class_v(&line.kind, &self.needed) };
+        format!("{holds}{}.", self.class_words(class, "would leave"))
+    }
+
+    /// Measuring the panels, where the label's tolerance alone decides: the line's own steps say what it is worth.
+    fn measured_panels(&self, line: &LimitLine, rating: f64) -> Option<String> {
+        if line.code_verdict == Some(Verdict::Exceeded) {
+            return None;
+        }
+        let after = line.steps.iter().position(|step| step.what == "tolerance")?;
+        let (before, with) = (line.steps.get(after.checked_sub(1)?)?.value, line.steps.get(after)?.value);
+        // Every figure of the weather, at every stop: what was seen may fall below the rating and what is expected not.
+        let as_labelled = self.needed.worst_case()? * before / with;
+        let close = match self.needed.times(before / with).worst_case_verdict(rating) {
+            Verdict::Close => ", which is close",
+            _ => "",
+        };
+        (with > 0.0 && before < with && as_labelled <= rating).then(|| {
+            format!(
+                "{}: the tolerance of the label alone decides: panels measured at or below their label reach {:.1} V, {:.1} % \
+                 below {rating} V{close}; measure each, and write voc_tolerance_percent = 0 where that is so.",
+                line.component,
+                at_least(as_labelled),
+                (rating - as_labelled) / rating * 100.0
+            )
+        })
+    }
+}
