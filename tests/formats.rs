@@ -14,5 +14,6 @@ mod formats {
     mod opened;
     mod readers_grids;
     mod readers_stations;
+    mod rewritten;
     mod tmy3;
 }

@@ -92,7 +92,13 @@ fn packed_and_damaged() {
     message("bad.gz", &bad, &["damaged"]);
     let archive = zipped(&[("a.csv", rows.as_bytes())]);
     message("cut.zip", &archive[..archive.len() / 2], &["damaged"]);
-    message("pictures.zip", &zipped(&[("a.png", b"x")]), &["no member"]);
+    message("pictures.zip", &zipped(&[("a.png", b"x")]), &["no table of readings", "a.png", "unpack it"]);
+    message("book.xlsx", &zipped(&[("xl/workbook.xml", b"x")]), &["workbook", "save its sheet as CSV"]);
+    message("nested.zip", &zipped(&[("inner.zip", b"x")]), &["archive inside the archive (inner.zip)"]);
+    let names: Vec<String> = (0..1201).map(|at| format!("{at}.csv")).collect();
+    let many: Vec<(&str, &[u8])> = names.iter().map(|name| (&**name, &b"x"[..])).collect();
+    message("many.zip", &zipped(&many), &["1201 tables in one archive", "files of one station"]);
+    message("old.csv", b"time,temp_c\r2031-01-05T06:00:00Z,-31.5\r", &["carriage return alone"]);
 }
 
 #[test]

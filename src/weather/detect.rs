@@ -99,6 +99,9 @@ fn binary(bytes: &[u8]) -> Option<&'static str> {
 }
 
 fn first_line(head: &Head) -> String {
+    if head.line(0).contains('\r') {
+        return "its lines end in a carriage return alone, as on old computers (save it with the line ends of today)".to_owned();
+    }
     let line: String = head.line(0).chars().filter(|letter| !letter.is_control()).take(80).collect();
     if head.line(0).trim_start().starts_with(['<', '{']) {
         return format!(

@@ -46,6 +46,16 @@ pub enum WeatherError {
         /// What the decoder said.
         detail: String,
     },
+    /// An archive without a table of readings to read.
+    #[error("{}: found {found}; expected tables of one station in it (.csv, .txt, .psv, .epw, .dat or .gz); {next}", path.display())]
+    Archive {
+        /// The archive.
+        path: PathBuf,
+        /// What it is.
+        found: String,
+        /// The next step.
+        next: &'static str,
+    },
     /// A file that did not stand still.
     #[error("{}: changed while it was read; expected a file at rest; wait until its download or copy is finished, then run this again", path.display())]
     Changed {
@@ -127,12 +137,14 @@ pub enum WeatherError {
         found: String,
     },
     /// Every reading was missing or was left out.
-    #[error("{}: not one usable reading of air temperature ({found}); expected at least one; download another period or station", path.display())]
+    #[error("{}: not one usable reading of air temperature ({found}); expected at least one; {next}", path.display())]
     NoReadings {
         /// The first file.
         path: PathBuf,
         /// What was found instead.
         found: String,
+        /// The next step.
+        next: String,
     },
     /// The files belong to several stations.
     #[error("{place}: several stations: {}; expected one; {next}", listed(names))]

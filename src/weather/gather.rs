@@ -1,6 +1,7 @@
 //! Readings become hours: each is checked against the possible, then folded into the hour it stands for.
 
 use super::doubted::Doubted;
+use super::misread::Unread;
 use super::reading::Reading;
 use super::tally::{Count, Tally, Why};
 use super::{Hour, Lows, Origin, Published, Station};
@@ -61,6 +62,8 @@ pub(super) struct Gathered {
     pub rows: u64,
     /// What was left out.
     pub tally: Tally,
+    /// The first cells that could not be read.
+    pub unread: Unread,
 }
 
 /// A running mean.
@@ -152,6 +155,8 @@ pub(super) struct Gather {
     rows: u64,
     tally: Tally,
     declared: Declared,
+    /// The first cells of the file that could not be read.
+    pub unread: Unread,
     /// Readings that are left out because they are doubted.
     pub doubted: Doubted,
     /// Hours in which several readings of one file met.
@@ -190,6 +195,7 @@ impl Gather {
         self.rows = 0;
         self.tally = Tally::default();
         self.declared = Declared::default();
+        self.unread = Unread::default();
     }
 
     /// Ends a file.
@@ -200,6 +206,7 @@ impl Gather {
             declared: std::mem::take(&mut self.declared),
             rows: self.rows,
             tally: std::mem::take(&mut self.tally),
+            unread: std::mem::take(&mut self.unread),
         }
     }
 
@@ -216,6 +223,12 @@ impl Gather {
     /// Counts something that was left out.
     pub(super) fn leave_out(&mut self, why: Why, line: u32) {
         self.tally.add(why, Origin { file: self.file, line });
+    }
+
+    /// Counts a row that was left out, and keeps the first that cannot be read for a message.
+    pub(super) fn leave_out_row(&mut self, why: Why, line: u32, row: &[u8]) {
+        self.unread.row(why, row);
+        self.leave_out(why, line);
     }
 
     /// Takes one reading.

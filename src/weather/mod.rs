@@ -17,6 +17,7 @@ mod gaps;
 mod gather;
 mod intervals;
 mod long_gaps;
+mod misread;
 mod open;
 mod places;
 mod reading;

@@ -12,7 +12,7 @@ use super::{
     Chronological, Columns, FileFacts, Hour, Lows, Origin, Published, Record, Station, TypicalYear,
     WeatherError,
 };
-use super::{clean, clock_check};
+use super::{clean, clock_check, misread};
 use crate::note::{Note, NoteKind};
 use crate::place::Place;
 use crate::time::{HOUR_S, UtcOffset};
@@ -154,7 +154,9 @@ fn assemble(
         })?;
     }
     watched.iter().try_for_each(AtRest::after)?;
+    misread::refuse(&files, &gathered, request.columns)?;
     let mut notes = counted(&files, &gathered);
+    let advice = advice(&files, &gathered, request.columns);
     let too_hot: u64 = gathered.iter().map(|one| one.tally.count(Why::TooHotAir)).sum();
     let typical = typical(&files, &gathered)?;
     let joining: Vec<PathBuf> = files
@@ -192,6 +194,7 @@ fn assemble(
     };
     let mut told = HashSet::new();
     notes.retain(|note| told.insert(note.text.clone()));
+    unit(first, &files, too_hot, record.hours())?;
     if record.hours().is_empty() {
         if let Some(file) = joining.first() {
             return Err(WeatherError::NoAir {
@@ -203,13 +206,27 @@ fn assemble(
             });
         }
         let found = notes.first().map_or("no rows below the header".to_owned(), |note| note.text.clone());
-        return Err(WeatherError::NoReadings { path: first.clone(), found });
+        let (shown, next) =
+            advice.unwrap_or((String::new(), "download another period or station".to_owned()));
+        return Err(WeatherError::NoReadings { path: first.clone(), found: format!("{shown}{found}"), next });
     }
-    unit(first, &files, too_hot, record.hours())?;
     if let Some(place) = where_it_stands(&station) {
         notes.extend(clock_check::clock_note(record.hours(), place));
     }
     Ok(Opened { station, record, files, lows, notes, published })
+}
+
+/// Where dates or numbers could not be read: the first of them, and what to do about it.
+fn advice(files: &[FileFacts], gathered: &[Gathered], columns: Option<&Columns>) -> Option<(String, String)> {
+    files.iter().zip(gathered).find_map(|(file, one)| {
+        [Why::NoStamp, Why::UnreadableAir].into_iter().find_map(|why| {
+            let shown = one.unread.shown(why)?;
+            Some((
+                format!("found \"{shown}\"; "),
+                misread::next_step(why, misread::is_generic(file), columns)?,
+            ))
+        })
+    })
 }
 
 /// Reads one text into `gather`: its format's name, and why it was recognised as that.

@@ -57,7 +57,7 @@ pub(super) fn decimal(cell: &[u8]) -> Option<f64> {
     decimal_with(cell, b'.')
 }
 
-/// Blanks around, long or scientific notation, a real minus sign: rare, and left to the standard library.
+/// Blanks around, long or scientific notation, a minus sign or dash of print: rare, and left to the standard library.
 #[cold]
 fn slow(cell: &[u8], point: u8) -> Option<f64> {
     let cell = trim(cell);
@@ -65,7 +65,8 @@ fn slow(cell: &[u8], point: u8) -> Option<f64> {
         return None;
     }
     let text = std::str::from_utf8(cell).ok()?;
-    let text = text.replace('\u{2212}', "-").replace(char::from(point), ".");
+    // Word processors make dashes of minus signs, and blanks that no line breaks at.
+    let text = text.trim().replace(['\u{2212}', '\u{2013}'], "-").replace(char::from(point), ".");
     // "inf" and "nan" are words of the standard library, not numbers of a weather file.
     if !text.bytes().all(|byte| matches!(byte, b'0'..=b'9' | b'+' | b'-' | b'.' | b'e' | b'E')) {
         return None;
@@ -149,11 +150,14 @@ pub(super) fn iso(cell: &[u8]) -> Option<Civil> {
     let mut rest = &cell[10..];
     let (mut hour, mut minute, mut second) = (0, 0, 0);
     if let [b'T' | b't' | b' ', clock @ ..] = rest {
-        if clock.len() < 5 || clock[2] != b':' {
-            return None;
-        }
-        (hour, minute) = (two(&clock[..2])?, two(&clock[3..5])?);
-        rest = &clock[5..];
+        // Spreadsheets drop the first nought of the hour.
+        let colon = clock.iter().take(3).position(|&byte| byte == b':')?;
+        (hour, rest) = match &clock[..colon] {
+            [digit @ b'0'..=b'9'] => (u32::from(digit - b'0'), &clock[2..]),
+            digits => (two(digits)?, clock.get(3..)?),
+        };
+        minute = two(rest.get(..2)?)?;
+        rest = &rest[2..];
         if let [b':', more @ ..] = rest {
             second = two(more.get(..2)?)?;
             rest = &more[2..];
@@ -251,7 +255,7 @@ mod tests {
         #[test]
         fn anything_else_is_no_number(text in "\\PC{0,20}") {
             if let Some(value) = decimal(text.as_bytes()) {
-                let plain = text.trim().replace('\u{2212}', "-");
+                let plain = text.trim().replace(['\u{2212}', '\u{2013}'], "-");
                 prop_assert_eq!(Some(value), plain.parse::<f64>().ok());
             }
         }
@@ -281,12 +285,23 @@ mod tests {
             ("1970-01-01T00:00:00Z", 0, Some(0)),
             ("1970-01-01 01:30:15.25+05:30", 5415, Some(19_800)),
             ("1970-01-02T00:00-0700", 86_400, Some(-25_200)),
+            ("1970-01-01 6:05", 21_900, None),
+            ("1970-01-01T6:05:09Z", 21_909, Some(0)),
             ("1970-01-02", 86_400, None),
             ("1970-01-01T24:00", 86_400, None),
         ] {
             assert_eq!(iso(text.as_bytes()), Some(Civil { seconds, offset_s }), "{text}");
         }
-        for text in ["", "1970-1-1", "1970-01-01T", "1970-01-01T1:00", "1970-02-30", "1970-01-01T00:00 ET"] {
+        for text in [
+            "",
+            "1970-1-1",
+            "1970-01-01T",
+            "1970-01-01T1:0",
+            "1970-01-01T:00",
+            "1970-01-01 001:00",
+            "1970-02-30",
+            "1970-01-01T00:00 ET",
+        ] {
             assert_eq!(iso(text.as_bytes()), None, "{text}");
         }
     }
@@ -297,6 +312,7 @@ mod tests {
         assert_eq!(decimal_with(b"8.7", b','), None);
         assert_eq!(decimal(b"8,7"), None);
         assert_eq!(decimal("\u{2212}8.7".as_bytes()), Some(-8.7));
+        assert_eq!(decimal("\u{a0}\u{2013}8.7".as_bytes()), Some(-8.7));
         for word in ["nan", "inf", "-", "", ".", "M", "1.2.3"] {
             assert_eq!(decimal(word.as_bytes()), None, "{word}");
         }

@@ -1,6 +1,7 @@
 //! Bytes of weather files: from the disk or standard input, plain or packed, always within bounds.
 
 use super::WeatherError;
+use super::cells::{listed, shown};
 use flate2::bufread::MultiGzDecoder;
 use std::fs::File;
 use std::io::{self, BufReader, Cursor, ErrorKind, Read, Seek};
@@ -85,10 +86,14 @@ fn members(path: &Path, bytes: impl Read + Seek, take: &mut Take<'_>) -> Result<
     names.sort();
     let chosen = chosen(&names);
     if chosen.is_empty() {
-        return Err(damaged(path, "no member of the archive is named like a table of readings"));
+        return Err(without_tables(path, &names));
     }
     if chosen.len() > MEMBER_LIMIT {
-        return Err(damaged(path, "the archive holds more members than a station has files"));
+        return Err(WeatherError::Archive {
+            path: path.to_path_buf(),
+            found: format!("{} tables in one archive", chosen.len()),
+            next: "unpack it, and name the files of one station",
+        });
     }
     let beside = match names.iter().find(|name| is_place_table(base(name))) {
         None => None,
@@ -172,6 +177,25 @@ fn file(path: &Path) -> Result<File, WeatherError> {
 
 fn damaged(path: &Path, detail: &str) -> WeatherError {
     WeatherError::Damaged { path: path.to_path_buf(), line: 1, detail: detail.to_owned() }
+}
+
+/// An archive that holds no table: spreadsheets are archives too.
+fn without_tables(path: &Path, names: &[String]) -> WeatherError {
+    let ends = |ending: &str| names.iter().find(|name| name.to_ascii_lowercase().ends_with(ending));
+    let (found, next) = if names.iter().any(|name| name.starts_with("xl/") || name == "content.xml") {
+        ("a workbook of a spreadsheet".to_owned(), "save its sheet as CSV, and name that file")
+    } else if let Some(inner) = ends(".zip") {
+        (
+            format!("an archive inside the archive ({})", shown(inner)),
+            "unpack it, and name the archive inside",
+        )
+    } else {
+        (
+            format!("no table of readings among its members: {}", listed(names)),
+            "unpack it, and name the file with the readings",
+        )
+    };
+    WeatherError::Archive { path: path.to_path_buf(), found, next }
 }
 
 fn broken(path: &Path, error: &ZipError) -> WeatherError {

@@ -153,8 +153,13 @@ impl Tally {
         ALL.iter().filter_map(|&why| self.counts[why as usize].map(|count| (why, count)))
     }
 
+    /// How often `why` was counted, and where first.
+    pub(super) fn of(&self, why: Why) -> Option<Count> {
+        self.counts[why as usize]
+    }
+
     /// How often `why` was counted.
     pub(super) fn count(&self, why: Why) -> u64 {
-        self.counts[why as usize].map_or(0, |count| count.count)
+        self.of(why).map_or(0, |count| count.count)
     }
 }

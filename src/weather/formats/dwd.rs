@@ -6,7 +6,7 @@
 //! time (from memory), which is given to the clock hour of its middle. SD (minutes of sunshine) is recognised and
 //! adds nothing. Where the station stood is in a table beside the product. TU, FF and N seen in real files.
 
-use super::{Format, Input, Table, elevation, latitude, longitude};
+use super::{Format, Input, Stations, Table, elevation, latitude, longitude};
 use crate::note::{Note, NoteKind};
 use crate::time::{HOUR_S, Stamp};
 use crate::weather::cells::{self, Cells};
@@ -103,9 +103,11 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     declared.station = place(&id, table.as_deref().unwrap_or_default());
     declared.joins = !has("TT_TU");
     let mut early = true;
-    let table = Table { separator: b';', header: 0, columns: COLUMNS, key: STATION };
+    let mut stations = Stations::default();
+    let table = Table { separator: b';', header: 0, columns: COLUMNS, keys: &[STATION] };
     table.read(input, gather, |cells, line, gather| {
         let stamp = time(cells.at(STAMP)).ok_or(Why::NoStamp)?;
+        stations.meet(scan::trim(cells.at(STATION)), String::new);
         if std::mem::take(&mut early) && stamp < UTC_SINCE {
             let text =
                 "it begins before April 1997, when some stations stamped central European time; read as UTC";
@@ -114,7 +116,8 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
         // The sum of a solar hour that ends here is given to the clock hour of its middle.
         let stamp = if radiation { stamp.plus_s(-HOUR_S / 2) } else { stamp };
         Ok(row(cells, Reading::new(Span::Instant(stamp), line)))
-    })
+    })?;
+    stations.one(input.path)
 }
 
 fn row(cells: &Cells<'_>, mut reading: Reading) -> Reading {

@@ -6,6 +6,7 @@
 
 use super::KM_H;
 use super::{Format, Input, Stations, Table, latitude, longitude, stamp, words, zone_left_open};
+use crate::note::Note;
 use crate::time::UtcOffset;
 use crate::weather::cells::{self, Cells};
 use crate::weather::detect::Head;
@@ -27,12 +28,14 @@ const NAME: usize = 6;
 const ID: usize = 7;
 const LATITUDE: usize = 8;
 const LONGITUDE: usize = 9;
+/// As [`STAMP`], of the edition in UTC.
+const UTC_STAMP: usize = 10;
 
 /// The temperature's header in UTF-8 and as old files garble it.
 const AIR_NAMES: &[&str] = &["Temp (°C)", "Temp (Â°C)", "Temp (C)"];
 
 const COLUMNS: &[(usize, &[&str])] = &[
-    (STAMP, &["Date/Time", "Date/Time (LST)", "Date/Time (UTC)"]),
+    (STAMP, &["Date/Time", "Date/Time (LST)"]),
     (CLOCK, &["Time", "Time (LST)", "Time (UTC)"]),
     (AIR, AIR_NAMES),
     (FLAG, &["Temp Flag"]),
@@ -42,13 +45,14 @@ const COLUMNS: &[(usize, &[&str])] = &[
     (ID, &["Climate ID"]),
     (LATITUDE, &["Latitude (y)"]),
     (LONGITUDE, &["Longitude (x)"]),
+    (UTC_STAMP, &["Date/Time (UTC)"]),
 ];
 
 fn header_line(head: &Head) -> Option<usize> {
     (0..head.lines.len()).find(|&at| {
         let cells = head.cells(at, b',');
         let held = |names: &[&str]| names.iter().any(|name| cells::position(&cells, name).is_some());
-        held(AIR_NAMES) && held(COLUMNS[STAMP].1)
+        held(AIR_NAMES) && (held(COLUMNS[STAMP].1) || held(COLUMNS[UTC_STAMP].1))
     })
 }
 
@@ -95,8 +99,8 @@ fn station(input: &Input<'_>, header: usize) -> Station {
     }
 }
 
-fn time(cells: &Cells<'_>) -> Option<i64> {
-    let stamp = scan::trim(cells.at(STAMP));
+fn time(cells: &Cells<'_>, slot: usize) -> Option<i64> {
+    let stamp = scan::trim(cells.at(slot));
     match scan::trim(cells.at(CLOCK)) {
         clock if stamp.len() == 10 && !clock.is_empty() => scan::iso(&[stamp, clock].join(&b'T')),
         _ => scan::iso(stamp),
@@ -104,22 +108,35 @@ fn time(cells: &Cells<'_>) -> Option<i64> {
     .map(|civil| civil.seconds)
 }
 
+/// The zone of stamps in local standard time, with its note; asked once.
+fn local_zone(
+    local: &mut Option<Result<(UtcOffset, Option<Note>), WeatherError>>,
+    gather: &mut Gather,
+) -> Result<Option<UtcOffset>, WeatherError> {
+    let Some(asked) = local.take() else { return Ok(None) };
+    let (zone, note) = asked?;
+    gather.declare().notes.extend(note);
+    Ok(Some(zone))
+}
+
 fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> {
     let header = header_line(input.head).unwrap_or(0);
     let station = station(input, header);
     let utc = cells::position(&input.head.cells(header, b','), "Date/Time (UTC)").is_some();
-    let (zone, note) = if utc {
-        (UtcOffset::UTC, None)
-    } else {
-        zone_left_open(input, station.longitude_deg, "local standard time")?
-    };
-    let declared = gather.declare();
-    declared.notes.extend(note);
-    declared.station = Station { utc_offset: (!utc).then_some(zone), ..station };
+    // Files of both editions may be joined: the header that stands last before a row tells its clock.
+    let mut local = Some(zone_left_open(input, station.longitude_deg, "local standard time"));
+    let mut zone = if utc { None } else { local_zone(&mut local, gather)? };
+    gather.declare().station = Station { utc_offset: zone, ..station };
     let mut stations = Stations::default();
-    let table = Table { separator: b',', header, columns: COLUMNS, key: STAMP };
-    table.read(input, gather, |cells, line, _| {
-        let seconds = time(cells).ok_or(Why::NoStamp)?;
+    let table = Table { separator: b',', header, columns: COLUMNS, keys: &[STAMP, UTC_STAMP] };
+    table.read(input, gather, |cells, line, gather| {
+        let in_utc = !cells.at(UTC_STAMP).is_empty();
+        let seconds = time(cells, if in_utc { UTC_STAMP } else { STAMP }).ok_or(Why::NoStamp)?;
+        if !in_utc && zone.is_none() {
+            zone = local_zone(&mut local, gather)?;
+            gather.declare().station.utc_offset = zone;
+        }
+        let zone = if in_utc { UtcOffset::UTC } else { zone.unwrap_or(UtcOffset::UTC) };
         if !cells.at(ID).is_empty() {
             stations.meet(cells.at(ID), || words(cells.at(NAME)).unwrap_or_default());
         }

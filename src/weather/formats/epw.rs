@@ -89,7 +89,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
         let small = |slot: usize| part(slot).and_then(|value| u32::try_from(value).ok());
         let end = (|| scan::civil(part(YEAR)?, small(MONTH)?, small(DAY)?, small(HOUR)?, 0, 0))();
         let Some(end) = end else {
-            gather.leave_out(Why::NoStamp, row.line);
+            gather.leave_out_row(Why::NoStamp, row.line, row.bytes);
             continue;
         };
         let light = |slot: usize| scan::decimal(cells.at(slot)).filter(|&value| value < LIGHT_MISSING);

@@ -74,7 +74,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     declared.notes.push(open_meteo::grid_note());
     let mut first = true;
     let mut before: Option<(i64, f64)> = None;
-    let table = Table { separator: b',', header: 0, columns: COLUMNS, key: TIME };
+    let table = Table { separator: b',', header: 0, columns: COLUMNS, keys: &[TIME] };
     table.read(input, gather, |cells, line, gather| {
         let civil = scan::iso(cells.at(TIME)).ok_or(Why::NoStamp)?;
         let stamp = Stamp(civil.seconds - i64::from(civil.offset_s.unwrap_or(0)));

@@ -12,6 +12,7 @@ use crate::weather::civil_clock::CivilClock;
 use crate::weather::columns::{AirUnit, CloudUnit, Columns, StampMeaning, WindUnit};
 use crate::weather::detect::Head;
 use crate::weather::gather::Gather;
+use crate::weather::misread::Width;
 use crate::weather::reading::{Reading, Span, absent};
 use crate::weather::rows::Quotes;
 use crate::weather::scan;
@@ -245,10 +246,12 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     }
     // Lines in a row that had to be read as rows; after many of them lines are not tried any more.
     let mut missed = 0;
+    let mut width = Width::new(layout.separator, &layout.header);
     loop {
+        let due = width.is_due();
         // The first row names the station, and is read by the plain form.
         let by_line = match &mut straight {
-            Some(straight) if !first && missed < MISSES => straight.read_line(input.rows.clear()),
+            Some(straight) if !first && !due && missed < MISSES => straight.read_line(input.rows.clear()),
             _ => None,
         }
         // A message about the zone shows the cell.
@@ -259,8 +262,11 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
                 (Some(civil), input.rows.pass_line(length), None)
             }
             None => {
-                missed = missed.saturating_add(1);
+                missed = if due { missed } else { missed.saturating_add(1) };
                 let Some(row) = input.rows.next()? else { break };
+                if due {
+                    width.look(row.bytes, row.line);
+                }
                 let civil = match &mut straight {
                     Some(straight) if row.unquoted && !first => straight.read(row.bytes),
                     _ => None,
@@ -282,7 +288,9 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
             };
             let Some(civil) = civil else {
                 let header = cells.at(AIR).eq_ignore_ascii_case(columns.air.as_bytes());
-                gather.leave_out(if header { Why::OtherLine } else { Why::NoStamp }, row.line);
+                let why = if header { Why::OtherLine } else { Why::NoStamp };
+                let shown = (0..parts).map(|part| scan::trim(cells.at(TIME + part))).collect::<Vec<_>>();
+                gather.leave_out_row(why, row.line, &shown.join(&b' '));
                 continue;
             };
             if station_header.is_some() {
@@ -305,6 +313,9 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
             by_cells = std::array::from_fn(|slot| scan::decimal_with(cells.at(slot), point));
             let air = by_cells[AIR]
                 .ok_or_else(|| if absent(cells.at(AIR)) { Why::NoAir } else { Why::UnreadableAir });
+            if air == Err(Why::UnreadableAir) {
+                gather.unread.odd_air(scan::trim(cells.at(AIR)), row.line);
+            }
             (civil, air, &by_cells)
         };
         let Some(zone) = zone_of(&civil, input.utc_offset) else {
@@ -351,6 +362,9 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
             format!("one of: {}", others.names().join(", ")),
             "name one of these as `station` under [stop.columns]",
         ));
+    }
+    if let Some((line, found, expected, next)) = width.fault() {
+        return Err(input.layout(line, found, expected, next));
     }
     if let Some((skipped, repeated)) = watch.change() {
         return Err(input.layout(

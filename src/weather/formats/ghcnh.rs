@@ -93,7 +93,7 @@ fn time(cells: &Cells<'_>) -> Option<Stamp> {
 fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> {
     input.rows.quotes = Quotes::Plain;
     let mut stations = Stations::default();
-    let table = Table { separator: b'|', header: 0, columns: COLUMNS, key: STATION };
+    let table = Table { separator: b'|', header: 0, columns: COLUMNS, keys: &[STATION] };
     table.read(input, gather, |cells, line, gather| {
         let stamp = time(cells).ok_or(Why::NoStamp)?;
         if stations.names().is_empty() {

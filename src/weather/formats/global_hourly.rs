@@ -194,7 +194,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
         let cells = picker.pick(row.bytes);
         let Some(civil) = stamps.iso(cells.at(DATE)) else {
             let header = cells.at(DATE).eq_ignore_ascii_case(b"DATE");
-            gather.leave_out(if header { Why::OtherLine } else { Why::NoStamp }, row.line);
+            gather.leave_out_row(if header { Why::OtherLine } else { Why::NoStamp }, row.line, row.bytes);
             continue;
         };
         stations.meet(cells.at(STATION), || cells::text(cells.at(NAME)).into_owned());

@@ -90,7 +90,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
         }
     };
     let mut stations = Stations::default();
-    let table = Table { separator: b',', header, columns: COLUMNS, key: VALID };
+    let table = Table { separator: b',', header, columns: COLUMNS, keys: &[VALID] };
     table.read(input, gather, |cells, line, gather| {
         if cells.at(STATION).first() == Some(&b'#') {
             return Err(Stop::Row(Why::OtherLine));

@@ -68,7 +68,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
             continue;
         };
         let Some(stamp) = time(&values) else {
-            gather.leave_out(Why::NoStamp, row.line);
+            gather.leave_out_row(Why::NoStamp, row.line, row.bytes);
             continue;
         };
         let present = |at: usize| (values[at] != MISSING).then_some(values[at]);

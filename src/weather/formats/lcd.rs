@@ -187,7 +187,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     ));
     declared.station = Station { utc_offset: Some(zone), ..first };
     let mut stations = Stations::default();
-    let table = Table { separator: b',', header: 0, columns: COLUMNS, key: DATE };
+    let table = Table { separator: b',', header: 0, columns: COLUMNS, keys: &[DATE] };
     table.read(input, gather, |cells, line, _| {
         let civil = scan::iso(cells.at(DATE)).ok_or(Why::NoStamp)?;
         stations.meet(cells.at(STATION), || words(cells.at(NAME)).unwrap_or_default());

@@ -67,7 +67,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     }
     let zone = UtcOffset::from_hours(ZONE_H).unwrap_or(UtcOffset::UTC);
     let mut stations = Stations::default();
-    let table = Table { separator: b';', header: 0, columns: COLUMNS, key: TIME };
+    let table = Table { separator: b';', header: 0, columns: COLUMNS, keys: &[TIME] };
     table.read(input, gather, |cells, line, gather| {
         let Some(civil) = time(cells.at(TIME)) else {
             // The licence stands in the last line with nothing behind it.

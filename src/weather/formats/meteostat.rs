@@ -70,7 +70,7 @@ fn forecast(source: &[u8]) -> bool {
 
 fn read_new(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> {
     gather.declare().station.id = id(input);
-    let table = Table { separator: b',', header: 0, columns: COLUMNS, key: YEAR };
+    let table = Table { separator: b',', header: 0, columns: COLUMNS, keys: &[YEAR] };
     table.read(input, gather, |cells, line, _| {
         let part = |slot: usize| scan::integer(scan::trim(cells.at(slot)));
         let small = |slot: usize| part(slot).and_then(|value| u32::try_from(value).ok()).ok_or(Why::NoStamp);
@@ -94,7 +94,7 @@ fn read_old(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherErr
         let cells = picker.pick(row.bytes);
         let hour = scan::integer(scan::trim(cells.at(HOUR))).filter(|hour| (0..24).contains(hour));
         let (Some(day), Some(hour)) = (scan::iso(cells.at(YEAR)), hour) else {
-            gather.leave_out(Why::NoStamp, row.line);
+            gather.leave_out_row(Why::NoStamp, row.line, row.bytes);
             continue;
         };
         let mut reading = Reading::new(Span::Instant(Stamp(day.seconds + i64::from(hour) * 3600)), row.line);

@@ -27,6 +27,7 @@ mod uscrn;
 use super::cells::{self, Cells, Picker};
 use super::detect::Head;
 use super::gather::Gather;
+use super::misread::Width;
 use super::reading::Reading;
 use super::rows::Rows;
 use super::scan;
@@ -86,8 +87,8 @@ pub(super) struct Table<'t> {
     pub header: usize,
     /// Slots with the names that fill them.
     pub columns: &'t [(usize, &'t [&'t str])],
-    /// The slot whose cell repeats its own name where a header stands between the rows.
-    pub key: usize,
+    /// The slots whose names tell a header that stands between the rows.
+    pub keys: &'t [usize],
 }
 
 impl Table<'_> {
@@ -99,36 +100,58 @@ impl Table<'_> {
         gather: &mut Gather,
         mut row: impl FnMut(&Cells<'_>, u32, &mut Gather) -> Result<Reading, Stop>,
     ) -> Result<(), WeatherError> {
-        let mut picker = self.picker(&input.head.cells(self.header, self.separator));
+        let header = input.head.cells(self.header, self.separator);
+        let mut picker = self.picker(&header);
+        let mut width = Width::new(self.separator, &header);
         for _ in 0..=self.header {
             input.rows.next()?;
         }
         while let Some(one) = input.rows.next()? {
+            if width.is_due() {
+                width.look(one.bytes, one.line);
+            }
             let cells = picker.pick(one.bytes);
             match row(&cells, one.line, gather) {
-                Ok(reading) => gather.push(&reading),
-                Err(Stop::Row(Why::NoStamp)) if self.is_header(cells.at(self.key)) => {
-                    picker = self.picker(&cells::header(one.bytes, self.separator));
-                    gather.leave_out(Why::OtherLine, one.line);
+                Ok(reading) => {
+                    if reading.air == Err(Why::UnreadableAir) {
+                        gather.unread.row(Why::UnreadableAir, one.bytes);
+                    }
+                    gather.push(&reading);
                 }
+                Err(Stop::Row(Why::NoStamp)) => match self.repeated(one.bytes) {
+                    Some(header) => {
+                        picker = self.picker(&header);
+                        width.below(&header);
+                        gather.leave_out(Why::OtherLine, one.line);
+                    }
+                    None => gather.leave_out_row(Why::NoStamp, one.line, one.bytes),
+                },
                 Err(Stop::Row(why)) => gather.leave_out(why, one.line),
                 Err(Stop::File(error)) => return Err(*error),
             }
         }
-        Ok(())
+        match width.fault() {
+            Some((line, found, expected, next)) => Err(input.layout(line, found, expected, next)),
+            None => Ok(()),
+        }
     }
 
     fn picker(&self, header: &[String]) -> Picker {
         Picker::by_name(self.separator, header, self.columns)
     }
 
-    fn is_header(&self, cell: &[u8]) -> bool {
-        let cell = cells::text(cell);
-        let cell = cell.trim_matches(|letter: char| letter == '\u{feff}' || letter == '"').trim();
+    /// The cells of a row that is a header again: it names a column of the keys.
+    fn repeated(&self, row: &[u8]) -> Option<Vec<String>> {
+        let mut header = cells::header(row, self.separator);
+        if let Some(first) = header.first_mut() {
+            *first =
+                first.trim_matches(|letter: char| letter == '\u{feff}' || letter == '"').trim().to_owned();
+        }
         self.columns
             .iter()
-            .filter(|(slot, _)| *slot == self.key)
-            .any(|(_, names)| names.iter().any(|name| cell.eq_ignore_ascii_case(name)))
+            .filter(|(slot, _)| self.keys.contains(slot))
+            .any(|(_, names)| names.iter().any(|name| cells::position(&header, name).is_some()))
+            .then_some(header)
     }
 }
 

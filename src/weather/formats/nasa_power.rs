@@ -93,6 +93,16 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
         .iter()
         .find(|line| line.starts_with("Elevation"))
         .and_then(|line| elevation(line.rsplit('=').next()?.split_ascii_whitespace().next()?.as_bytes()));
+    if let Some(line) =
+        head.iter().find(|line| line.starts_with("T2M ") && (line.contains("(K)") || line.contains("(F)")))
+    {
+        return Err(input.layout(
+            1,
+            format!("\"{}\"", cells::shown(line)),
+            "T2M in C, as this archive has it",
+            "download again, or name the columns and `air_unit` under [stop.columns]",
+        ));
+    }
     let zone = zone(input, head, east)?;
     let megajoules = head.iter().any(|line| line.contains("SW_D") && line.contains("MJ"));
     let light = if megajoules { MEGAJOULE_HOUR } else { 1.0 };
@@ -110,7 +120,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
         let text = format!("local solar time is read as {zone} from UTC, whole hours by the longitude");
         declared.notes.push(Note::once(NoteKind::Assumed, text));
     }
-    let table = Table { separator: b',', header, columns: COLUMNS, key: YEAR };
+    let table = Table { separator: b',', header, columns: COLUMNS, keys: &[YEAR] };
     table.read(input, gather, |cells, line, _| {
         let part = |slot: usize| scan::integer(scan::trim(cells.at(slot)));
         let small = |slot: usize| part(slot).and_then(|value| u32::try_from(value).ok()).ok_or(Why::NoStamp);

@@ -75,6 +75,15 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
             "download the file again",
         ));
     };
+    let unit = fact("Temperature Units");
+    if !matches!(unit, "" | "-" | "c" | "C" | "°C" | "degC" | "Celsius") {
+        return Err(input.layout(
+            2,
+            format!("\"{}\" as Temperature Units", cells::shown(unit)),
+            "c",
+            "download the file again, or name its columns and `air_unit` under [stop.columns]",
+        ));
+    }
     let named = |name: &str| Some(fact(name).to_owned()).filter(|text| !text.is_empty() && text != "-");
     let declared = gather.declare();
     declared.station = Station {
@@ -89,7 +98,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     declared.typical_year = input.stem().to_ascii_lowercase().contains("tmy");
     let mut before: Option<(i32, u32)> = None;
     let mut jumps = 0;
-    let table = Table { separator: b',', header: HEADER, columns: COLUMNS, key: YEAR };
+    let table = Table { separator: b',', header: HEADER, columns: COLUMNS, keys: &[YEAR] };
     table.read(input, gather, |cells, line, gather| {
         let part = |slot: usize| scan::integer(scan::trim(cells.at(slot)));
         let small = |slot: usize| part(slot).and_then(|value| u32::try_from(value).ok());

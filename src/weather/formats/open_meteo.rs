@@ -12,6 +12,7 @@ use crate::units::Celsius;
 use crate::weather::cells::{self, Picker};
 use crate::weather::detect::Head;
 use crate::weather::gather::Gather;
+use crate::weather::misread::Width;
 use crate::weather::reading::{self, Reading, Span, oktas_of_percent};
 use crate::weather::rows::Quotes;
 use crate::weather::scan;
@@ -61,11 +62,18 @@ struct Layout {
     air: fn(f64) -> f64,
     wind: f64,
     radiation: bool,
+    width: Width,
 }
 
 fn layout(input: &Input<'_>, header: &[String], line: u32) -> Result<Layout, WeatherError> {
     let mut wanted = Vec::new();
-    let mut found = Layout { picker: Picker::new(b',', &[]), air: |c| c, wind: 1.0 / 3.6, radiation: false };
+    let mut found = Layout {
+        picker: Picker::new(b',', &[]),
+        air: |c| c,
+        wind: 1.0 / 3.6,
+        radiation: false,
+        width: Width::new(b',', header),
+    };
     for (column, cell) in header.iter().enumerate() {
         let (name, unit) = match cell.split_once(" (") {
             Some((name, unit)) => (name, unit.trim_end_matches(')')),
@@ -147,6 +155,9 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
             _ => gather.leave_out(Why::OtherLine, line),
         }
     }
+    if let Some((line, found, expected, next)) = hours.as_ref().and_then(|layout| layout.width.fault()) {
+        return Err(input.layout(line, found, expected, next));
+    }
     if any {
         return Ok(());
     }
@@ -171,7 +182,10 @@ fn place(
             .and_then(|at| row.get(at))
             .and_then(|cell| scan::decimal(cell.as_bytes()))
     };
-    let zone = value("utc_offset_seconds").and_then(|seconds| UtcOffset::from_hours(seconds / 3600.0));
+    // Every zone of the earth is whole quarters of an hour from UTC.
+    let zone = value("utc_offset_seconds")
+        .filter(|seconds| seconds % 900.0 == 0.0)
+        .and_then(|seconds| UtcOffset::from_hours(seconds / 3600.0));
     let Some(zone) = zone else {
         return Err(input.layout(
             line,
@@ -181,11 +195,23 @@ fn place(
         ));
     };
     let declared = gather.declare();
+    let here = (value("latitude"), value("longitude"));
+    let before = (declared.station.latitude_deg, declared.station.longitude_deg);
+    if before != (None, None) && before != here {
+        let named = |(latitude, longitude): (Option<f64>, Option<f64>)| {
+            format!("{}, {}", latitude.unwrap_or(f64::NAN), longitude.unwrap_or(f64::NAN))
+        };
+        return Err(WeatherError::SeveralStations {
+            place: input.path.display().to_string(),
+            names: vec![named(before), named(here)],
+            next: "cut the file, one place a file",
+        });
+    }
     declared.station = Station {
         id: None,
         name: None,
-        latitude_deg: value("latitude"),
-        longitude_deg: value("longitude"),
+        latitude_deg: here.0,
+        longitude_deg: here.1,
         elevation_m: value("elevation"),
         utc_offset: Some(zone),
     };
@@ -203,6 +229,9 @@ pub(super) fn grid_note() -> Note {
 }
 
 fn row(layout: &mut Layout, row: &[u8], line: u32, zone: Option<UtcOffset>) -> Result<Reading, Stop> {
+    if layout.width.is_due() {
+        layout.width.look(row, line);
+    }
     let cells = layout.picker.pick(row);
     let civil = scan::iso(cells.at(TIME)).ok_or(Why::NoStamp)?;
     let stamp = stamp(civil.seconds, zone.unwrap_or(UtcOffset::UTC));

@@ -127,7 +127,7 @@ fn read_hourly(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), Weather
         };
         declared.notes.push(Note::once(NoteKind::Assumed, text));
     }
-    let table = Table { separator: b',', header, columns: HOURLY_COLUMNS, key: TIME };
+    let table = Table { separator: b',', header, columns: HOURLY_COLUMNS, keys: &[TIME] };
     table.read(input, gather, |cells, line, _| {
         let mut reading = reading(cells, line)?;
         if flat {
@@ -155,7 +155,7 @@ fn read_typical(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), Weathe
             format!("its irradiance was seen {minutes:.0} minutes after the stamp and is taken for the hour");
         declared.notes.push(Note::once(NoteKind::Assumed, text));
     }
-    let table = Table { separator: b',', header, columns: TYPICAL_COLUMNS, key: TIME };
+    let table = Table { separator: b',', header, columns: TYPICAL_COLUMNS, keys: &[TIME] };
     table.read(input, gather, |cells, line, _| {
         let mut reading = reading(cells, line)?;
         reading.ghi = scan::decimal(cells.at(GLOBAL));

@@ -86,7 +86,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     while let Some(row) = input.rows.next()? {
         let cells = picker.pick(row.bytes);
         let Some(end) = civil(cells.at(DATE), cells.at(TIME)) else {
-            gather.leave_out(Why::NoStamp, row.line);
+            gather.leave_out_row(Why::NoStamp, row.line, row.bytes);
             continue;
         };
         let mut reading = Reading::new(Span::hour_ending(stamp(end, offset)), row.line);

@@ -87,7 +87,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
             continue;
         };
         let Some(end) = time(fields[DATE], fields[TIME]) else {
-            gather.leave_out(Why::NoStamp, row.line);
+            gather.leave_out_row(Why::NoStamp, row.line, row.bytes);
             continue;
         };
         let value = |at: usize| scan::decimal(fields[at]).filter(|&value| value > MISSING);
