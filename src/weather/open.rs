@@ -187,6 +187,9 @@ fn assemble(
         let doubted = std::mem::take(&mut gather.doubted);
         let (mut hours, [several, overlap]) = gather.chronological();
         meetings(&files, several, overlap, &mut notes);
+        if lows == Lows::OfReadings {
+            notes.extend(apart(&hours, &files));
+        }
         let step_h = step_h(&hours);
         notes.extend(clean::clean(&mut hours, step_h, |origin| place(&files, origin)));
         notes.extend(doubted.notes(&hours, |origin| place(&files, origin)));
@@ -351,6 +354,28 @@ fn meetings(files: &[FileFacts], several: Option<Count>, overlap: Option<Count>,
             ),
         ));
     }
+}
+
+/// Readings of one hour that differ by more, K, are hardly of one thermometer. Chosen wide: a front or a storm's outflow
+/// moves the air by 8 K within an hour now and then, and never in one hour of ten.
+const APART_K: f64 = 8.0;
+/// Fewest such hours, and one in so many of all hours, from which they are told.
+const APART_HOURS: usize = 24;
+const APART_SHARE: usize = 10;
+
+/// A remark where the readings of many hours contradict each other: two stations, or two units, that became one record.
+fn apart(hours: &[Hour], files: &[FileFacts]) -> Option<Note> {
+    let far = |hour: &&Hour| f64::from(hour.air_high_c) - hour.air_low_c > APART_K;
+    let count = hours.iter().filter(far).count();
+    let first = hours.iter().find(far)?;
+    (count >= APART_HOURS && count * APART_SHARE >= hours.len()).then(|| {
+        let text = format!(
+            "{count} x an hour whose readings lie more than {APART_K:.0} K apart, first in {}: are these two stations, or \
+             two units? The lowest serves lows; take one station's file",
+            place(files, first.origin)
+        );
+        Note::counted(NoteKind::Doubtful, count as u64, text)
+    })
 }
 
 /// Whether the files are a typical year; an error where they are one and something else.

@@ -283,3 +283,27 @@ fn a_unit_that_the_head_declares_is_believed() {
     assert!(read_as("power.csv", &power("C"), None).is_ok());
     refused("power_k.csv", &power("K"), None, &["(K)", "T2M in C"]);
 }
+
+#[test]
+fn readings_of_one_hour_that_contradict_each_other_are_told() {
+    let row = |month, day, hour, celsius: &str| format!("{},{celsius}", iso(month, day, hour));
+    let one = written("time,temp_c", row);
+    let other = |warmer: f64| {
+        let row = |month, day, hour, celsius: &str| {
+            format!("{},{:.1}", iso(month, day, hour), celsius.parse::<f64>().unwrap() + warmer)
+        };
+        format!("{one}{}", written("time,temp_c", row))
+    };
+    let told = |text: &str| {
+        let opened = read_as("both.csv", text, None).unwrap();
+        whole(&opened);
+        opened
+            .notes
+            .iter()
+            .filter(|note| note.text.contains("are these two stations"))
+            .map(|note| note.count)
+            .sum::<u64>()
+    };
+    // A second sensor of the same place, and one of another.
+    assert_eq!((told(&other(0.5)), told(&other(9.0))), (0, 28 * 6 * 24));
+}
