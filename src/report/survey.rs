@@ -265,14 +265,15 @@ fn one_array(page: &mut Page, array: &ArraySummary) {
                 volts(row.record_low_c),
                 volts(row.code_v),
                 volts(row.worst_case_max_v),
+                volts(row.deciding_v()),
                 row.largest_series_count.map_or("-".to_owned(), |count| count.to_string()),
             ]
         })
         .collect();
     page.subheading("Highest volts");
     page.table(
-        &["station", "winters", "record low °C", "code V", "worst case V", "panels in series"],
-        &[Align::Left, Align::Right, Align::Right, Align::Right, Align::Right, Align::Right],
+        &["station", "winters", "record low °C", "code V", "worst case V", "decides V", "panels in series"],
+        &[Align::Left, Align::Right, Align::Right, Align::Right, Align::Right, Align::Right, Align::Right],
         rows,
     );
 }

@@ -97,6 +97,16 @@ impl SurveyRow {
     pub fn is_typical(&self) -> bool {
         self.kind == TYPICAL_YEAR
     }
+
+    /// The largest of the code sum, the worst case seen, and the level or allowance that stands in for it: what a rating
+    /// has to carry, V.
+    #[must_use]
+    pub fn deciding_v(&self) -> Option<f64> {
+        [self.code_v, self.worst_case_max_v, self.worst_case_predictive_v, self.worst_case_allowance_v]
+            .into_iter()
+            .flatten()
+            .max_by(f64::total_cmp)
+    }
 }
 
 /// The rows of one station, one an array. The whole year counts; the plan's stops and dates do not.

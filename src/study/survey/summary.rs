@@ -35,7 +35,7 @@ pub struct ArraySummary {
     pub series: BTreeMap<Option<usize>, u64>,
     /// Stations by the component that decides.
     pub limits: BTreeMap<String, u64>,
-    /// Those with the largest worst case, from high to low.
+    /// Those with the largest deciding voltage, from high to low.
     pub highest: Vec<SurveyRow>,
 }
 
@@ -62,22 +62,14 @@ impl SurveySummary {
         if let Some(limit) = &row.deciding_limit {
             *array.limits.entry(limit.clone()).or_default() += 1;
         }
-        let Some(volts) = highest(row) else { return };
+        let Some(volts) = row.deciding_v() else { return };
         // Behind those that are as high, so that the order of the rows settles a tie.
-        let place = array.highest.partition_point(|held| highest(held).is_some_and(|held| held >= volts));
+        let place = array.highest.partition_point(|held| held.deciding_v().is_some_and(|held| held >= volts));
         if place < NAMED {
             array.highest.insert(place, row.clone());
             array.highest.truncate(NAMED);
         }
     }
-}
-
-/// The figure by which stations are ranked: the larger of the code sum and what decides for the worst case.
-fn highest(row: &SurveyRow) -> Option<f64> {
-    [row.code_v, row.worst_case_max_v, row.worst_case_predictive_v, row.worst_case_allowance_v]
-        .into_iter()
-        .flatten()
-        .max_by(f64::total_cmp)
 }
 
 #[cfg(test)]
