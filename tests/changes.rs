@@ -86,7 +86,10 @@ fn another_stop_clears_it_and_assess_agrees() {
 #[test]
 fn no_week_clears_a_code_sum() {
     let found = demo(&[]);
-    assert!(says(&found, "at Marrow Saddle no other week clears it: the code sum rests on whole years"));
+    assert!(says(
+        &found,
+        "at Cinder Ford and Marrow Saddle no other week clears it: the code sum rests on whole years"
+    ));
 }
 
 /// An invented place: ten days, two panels of 22.5 V in series. A rating between the largest sudden sun and the largest worst

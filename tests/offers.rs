@@ -303,9 +303,9 @@ impl Offer<'_> {
         let (text, name) = (self.text, self.named());
         let mut known = text.contains("no other week clears it")
             || text.contains("no stay up to")
-            || text.contains("no month that its record holds whole")
+            || text.contains("no month that the record holds whole")
             || text.contains("the same stay ")
-            || text.contains("not even one panel of these");
+            || text.contains("not even one panel of these alone");
         if let Some(most) = number(text, " it holds: ", " V at most at ") {
             let left = between(text, "without ", " it holds").unwrap();
             let mut plan = self.plan.clone();

@@ -76,6 +76,27 @@ fn six_whole_seasons() {
     assert!(line.how_often.contains("two winters in six reached it"), "{}", line.how_often);
 }
 
+/// Cold days of January 2003, in a whole season, and of March 2004, in one without its January: no stay in either month is
+/// offered, though no whole season was seen over the rating in March. The code sum of 0 C is 20 x 1.075 = 21.5 V and holds; where
+/// it is that of -30 C, 23.3 V, no dates are offered at all.
+#[test]
+fn months_are_offered_over_every_season_seen() {
+    let place = |code_temperature: i32| {
+        let cold = [(2003, 1, 10), (2004, 3, 5)];
+        let place = Place::north("Gap", 2001, 2007).cold(&cold).hole((2004, 1, 1), (2004, 1, 31));
+        Place { code_temperature: Some(code_temperature), ..place }
+    };
+    let found = assessed(&[place(0)]);
+    let line = volts(&found, 0);
+    assert_eq!((line.verdict, line.code_verdict), (Verdict::Exceeded, Some(Verdict::Close)));
+    assert_eq!(line.hours_by_month.unwrap()[2], 0.0, "no whole season broke it in March");
+    let months = found.changes.iter().find(|change| change.contains("stays in ")).unwrap();
+    assert!(months.contains("at Gap stays in February (arrive = \"02-01\", leave = \"02-28\""), "{months}");
+    assert!(months.contains("or April to December (arrive = \"04-01\", leave = \"12-31\""), "{months}");
+    let found = assessed(&[place(-30)]);
+    assert!(found.changes.iter().all(|change| !change.contains("stays in ")), "{:#?}", found.changes);
+}
+
 /// January 2004 is missing, and 5 December 2003 was cold. The season is incomplete (31 of 183 cold-half days are gone), so
 /// its break joins the odds, three of six, and the hours rest on the other five. Its low lies below the mean of the complete
 /// (10, two of -30 and three of 20 give 0) and enters the moments.

@@ -152,7 +152,7 @@ pub(super) fn component_needs(
             next_class_v: class.with_room,
             amps,
             next_class_a: class_a,
-            remark: joined(&[remark, close_remark(needed, class)]),
+            remark,
         }
     };
     let (circuit_a, continuous_a) = (isc_a * CIRCUIT_FACTOR, isc_a * CONTINUOUS_FACTOR);
@@ -197,20 +197,12 @@ pub(super) fn component_needs(
     };
     needs.push(of("disconnect", &DEVICE_V, continuous_a, switch_a, joined(&[conductors, plain])));
     needs.push(of("breaker or array fuse", &DEVICE_V, continuous_a, breaker.0, breaker.1));
-    let into_battery = charging(array).map_or_else(String::new, |found| {
-        let class = found.class_a.map_or_else(String::new, |class| format!(", class {class} A"));
-        let amps = at_least(found.amps);
-        format!(
-            "up to {amps:.1} A into the battery{class} ({}); less clips, a loss and no danger",
-            found.from
-        )
-    });
     needs.push(of(
         "controller",
         &DEVICE_V,
         circuit_a,
         next(&CONTROLLER_A, circuit_a),
-        joined(&["largest array short-circuit current".into(), into_battery]),
+        "largest array short-circuit current".into(),
     ));
     needs
 }
@@ -305,13 +297,28 @@ fn cable_rows(array: &Array, carries: Carries, device_a: Option<f64>) -> Vec<(St
     planned.iter().map(row).collect()
 }
 
-/// What is said of a class that only just holds.
-fn close_remark(needed: &VoltsNeeded, class: Class) -> String {
-    match (class.close, class.with_room) {
-        (Some(close), Some(_)) => close_words(needed, close),
-        (Some(close), None) => format!("{}, and no common class is larger", close_words(needed, close)),
-        _ => String::new(),
-    }
+/// What stands below the rows: the class that only just holds, and the amps into the battery.
+pub(super) fn remarks(needed: &VoltsNeeded, charging: Option<&Charging>) -> Vec<String> {
+    let class = device_class(needed);
+    let close = class.close.map(|close| {
+        let close = close_words(needed, close);
+        match class.with_room {
+            Some(_) => format!("The class named for disconnect, breaker and controller leaves room: {close}"),
+            None => format!("No common class of disconnects and controllers leaves room: {close}"),
+        }
+    });
+    let charging = charging.map(|found| {
+        let class = found.class_a.map_or_else(
+            || ", more than common controllers take".to_owned(),
+            |class| format!(", common class {class} A"),
+        );
+        format!(
+            "Into the battery: up to {:.1} A{class} ({}); a smaller controller clips, a loss and no danger",
+            at_least(found.amps),
+            found.from
+        )
+    });
+    close.into_iter().chain(charging).collect()
 }
 
 /// "60 V would leave 2.1 % only".
@@ -469,6 +476,11 @@ mod tests {
         };
         let printed = of("vmp_v = 18.6\nimp_a = 5.38", "");
         assert!((printed.amps - 4.0 * 18.6 * 5.38 / 12.0).abs() < 1e-9 && printed.class_a == Some(35.0));
+        let told = remarks(&volts(51.1), Some(&printed)).join(" ");
+        assert!(told.contains("up to 33.4 A, common class 35 A (400 W over its nominal 12 V"), "{told}");
+        // 59.0 V of worst case are 98.3 % of 60 V
+        let told = remarks(&volts(59.0), None).join(" ");
+        assert!(told.contains("60 V would leave 1.7 % only"), "{told}");
         let guessed = of("", "");
         assert!((guessed.amps - 35.02).abs() < 0.01 && guessed.class_a == Some(40.0), "{guessed:?}");
         assert!(guessed.from.contains("a high guess"));

@@ -59,22 +59,21 @@ pub fn other_months(
     let mut found: Vec<OtherDates> = Vec::new();
     for line in broken {
         let Some(rating) = line.rating else { continue };
-        let place = &at.open.stop.place;
         let free: Vec<Judged> = stretches(&at.seen.month_worst_v, rating)
             .into_iter()
             .filter_map(|stretch| narrowed(at, job, hours, rating, stretch))
             .collect();
         let text = if free.is_empty() {
-            format!("at {place} no month that its record holds whole clears it")
+            "no month that the record holds whole clears it".to_owned()
         } else {
             let words: Vec<String> = free.iter().map(Judged::words).collect();
-            format!("at {place} stays in {} hold by the weather of every season seen", words.join(" or "))
+            format!("stays in {} hold by the weather of every season seen", words.join(" or "))
         };
         found.push(OtherDates {
             array: array.to_owned(),
             component: line.component.clone(),
             rule: line.rule.clone(),
-            place: place.clone(),
+            place: at.open.stop.place.clone(),
             text,
         });
     }

@@ -6,7 +6,7 @@ use crate::hourly::ReadyGroup;
 use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
 use crate::limits::{DecidedBy, mistakes, poles};
 use crate::plan::Plan;
-use crate::study::classes::{charging, component_needs, device_class};
+use crate::study::classes::{charging, component_needs, device_class, remarks};
 use crate::study::figures::code_sum;
 use crate::study::lines;
 use crate::study::needed::VoltsNeeded;
@@ -55,6 +55,7 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
             cable_a: isc_a * CONTINUOUS_FACTOR,
             charge_a: charge.as_ref().map(|charge| charge.amps),
             charge_class_a: charge.as_ref().and_then(|charge| charge.class_a),
+            remarks: remarks(&needed, charge.as_ref()),
             charge_from: charge.map(|charge| charge.from),
             next_class_v: device_class(&needed).with_room,
             components: component_needs(array, &needed, plan.assumptions.array_earthed),

@@ -133,6 +133,8 @@ pub struct Needs {
     pub next_class_v: Option<f64>,
     /// Which figure sets the volts, in a few words.
     pub volts_from: String,
+    /// What else is to be known of them, whole sentences without their full stop.
+    pub remarks: Vec<String>,
     /// Component by component, each with the next common class.
     pub components: Vec<ComponentNeed>,
 }

@@ -25,7 +25,7 @@ pub struct OtherDates {
     pub rule: String,
     /// The place.
     pub place: String,
-    /// What it does, a whole sentence.
+    /// What it does there: a sentence without its place.
     pub text: String,
 }
 
@@ -41,9 +41,8 @@ fn other_week(at: &ArrayAt<'_>, array: &str, line: &LimitLine) -> Option<OtherDa
     if !at.dated || !matches!(at.blocks?, Blocks::Windows { .. }) {
         return None;
     }
-    let place = &at.open.stop.place;
     let text = if line.code_verdict == Some(Verdict::Exceeded) {
-        format!("at {place} no other week clears it: the code sum rests on whole years")
+        "no other week clears it: the code sum rests on whole years".to_owned()
     } else {
         let found = |sign: i32| {
             (1..=MOST_WEEKS).map(|week| sign * week * WEEK_DAYS).find_map(|days| {
@@ -56,16 +55,16 @@ fn other_week(at: &ArrayAt<'_>, array: &str, line: &LimitLine) -> Option<OtherDa
         };
         let weeks: Vec<String> = [word(-1, "earlier"), word(1, "later")].into_iter().flatten().collect();
         if weeks.is_empty() {
-            format!("at {place} no stay up to {MOST_WEEKS} weeks earlier or later clears it")
+            format!("no stay up to {MOST_WEEKS} weeks earlier or later clears it")
         } else {
-            format!("at {place} the same stay {} holds", weeks.join(" or "))
+            format!("the same stay {} holds", weeks.join(" or "))
         }
     };
     Some(OtherDates {
         array: array.to_owned(),
         component: line.component.clone(),
         rule: line.rule.clone(),
-        place: place.clone(),
+        place: at.open.stop.place.clone(),
         text,
     })
 }

@@ -121,6 +121,7 @@ fn facts(size: Size) -> ArrayFacts {
             charge_a: None,
             charge_class_a: None,
             charge_from: None,
+            remarks: vec!["Into the battery: up to 33.4 A".into()],
             next_class_v: Some(100.0),
             volts_from: "worst-case 20-year level at Tallow Pass".into(),
             components: vec![ComponentNeed {

@@ -317,6 +317,7 @@ pub(super) fn needs(assessment: &Assessment) -> Option<Markup> {
                     } }
                 }
                 @if !facts.needs.volts_from.is_empty() { p { "Volts from: " (line(&facts.needs.volts_from)) "." } }
+                @for remark in &facts.needs.remarks { p dir="auto" { (line(remark)) "." } }
                 @if !facts.notes.is_empty() { (notes(&facts.notes)) }
             }
         }

@@ -201,6 +201,9 @@ fn needs(page: &mut Page, facts: &ArrayFacts) {
     if !facts.needs.volts_from.is_empty() {
         page.paragraph(1, &format!("Volts from: {}", facts.needs.volts_from));
     }
+    for remark in &facts.needs.remarks {
+        page.paragraph(1, remark);
+    }
     notes(page, 1, &facts.notes);
 }
 

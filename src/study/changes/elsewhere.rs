@@ -55,7 +55,17 @@ impl Way<'_> {
         let same = self.found.dates.iter().filter(|dates| {
             dates.array == self.facts.name && dates.component == line.component && dates.rule == line.rule
         });
-        let texts: Vec<&str> = same.map(|dates| dates.text.as_str()).collect();
+        // Places of which the same is told stand together.
+        let mut told: Vec<(&str, Vec<String>)> = Vec::new();
+        for dates in same {
+            match told.iter_mut().find(|(text, _)| *text == dates.text) {
+                Some((_, places)) if places.contains(&dates.place) => {}
+                Some((_, places)) => places.push(dates.place.clone()),
+                None => told.push((&dates.text, vec![dates.place.clone()])),
+            }
+        }
+        let texts: Vec<String> =
+            told.iter().map(|(text, places)| format!("at {} {text}", listed(places))).collect();
         (!texts.is_empty()).then(|| format!("{}: {}.", line.component, texts.join("; ")))
     }
 }

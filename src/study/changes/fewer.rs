@@ -6,7 +6,6 @@ use crate::limits::Verdict;
 use crate::limits::rules::fuse::{StringFuses, string_fuses};
 use crate::study::lines::other_lines;
 use crate::study::low_side::{FewerInSeries, GUESSED};
-use crate::study::results::LimitLine;
 use crate::study::words::tidy;
 use crate::units::at_least;
 
@@ -15,18 +14,19 @@ const STARVES_PERCENT: f64 = 2.0;
 
 impl Way<'_> {
     /// Volts are in proportion: every figure of a string is a sum over its panels.
-    pub(super) fn fewer_in_series(&self, line: &LimitLine, rating: f64, volts: f64) -> Option<String> {
+    pub(super) fn fewer_in_series(&self, rating: f64) -> Option<String> {
         let planned = self.facts.modules_in_series;
         if planned < 2 || !is_uniform(self.array) {
             return None;
         }
+        let volts = self.needed.largest()?;
         let share = |count: usize| count as f64 / planned as f64;
         let holds = |count: usize| {
             volts * share(count) <= rating
                 && matches!(self.needed.times(share(count)).verdict(rating), Verdict::Within | Verdict::Close)
         };
         let Some(most) = (1..planned).rev().find(|&count| holds(count)) else {
-            return Some(format!("{}: not even one panel of these stays below {rating} V.", line.component));
+            return Some(format!("not even one panel of these alone stays below {rating} V."));
         };
         let close = match self.needed.times(share(most)).verdict(rating) {
             Verdict::Close => ", which is close",

@@ -41,7 +41,9 @@ pub(super) fn changes(assessment: &Assessment, plan: &Plan, arrays: &[&Array], f
     for (facts, &array) in assessment.arrays.iter().zip(arrays) {
         let needed = volts_needed(array, &assessment.stops, plan);
         let way = Way { plan, assessment, facts, array, needed, found };
+        let whose = if arrays.len() > 1 { format!("array {}: ", facts.name) } else { String::new() };
         for sentence in way.sentences() {
+            let sentence = format!("{whose}{sentence}");
             if !out.contains(&sentence) {
                 out.push(sentence);
             }
@@ -53,12 +55,17 @@ pub(super) fn changes(assessment: &Assessment, plan: &Plan, arrays: &[&Array], f
 impl Way<'_> {
     fn sentences(&self) -> Vec<String> {
         let mut out = Vec::new();
-        for line in self.worth_a_change() {
+        let lines = self.worth_a_change();
+        // Once for all of them, at the first: what clears the lowest rating clears the others.
+        let breaks = |line: &&&LimitLine| line.unit == "V" && counted(line) == Verdict::Exceeded;
+        let lowest = lines.iter().filter(breaks).filter_map(|line| line.rating).reduce(f64::min);
+        let mut fewer = lowest.and_then(|rating| self.fewer_in_series(rating));
+        for line in lines {
             out.extend(match (counted(line), line.unit.as_str()) {
                 (Verdict::NotAssessed, _) => vec![self.not_assessed(line)],
                 (Verdict::NotMet, _) => vec![self.not_met(line)],
                 (Verdict::Close, _) => vec![self.room_to_spare(line)],
-                (_, "V") => self.fewer_volts(line),
+                (_, "V") => self.fewer_volts(line, fewer.take()),
                 _ => self.more_amps(line),
             });
         }

@@ -65,13 +65,7 @@ impl Way<'_> {
                 wanting.push(format!("{} (give {})", component.name, keys.join(" and ")));
             }
         }
-        let whose = if self.assessment.arrays.len() > 1 {
-            format!("array {}: ", self.facts.name)
-        } else {
-            String::new()
-        };
-        (!wanting.is_empty())
-            .then(|| format!("{whose}not judged for want of a figure: {}.", wanting.join("; ")))
+        (!wanting.is_empty()).then(|| format!("not judged for want of a figure: {}.", wanting.join("; ")))
     }
 
     fn keys_wanting(&self, component: &Component) -> Vec<String> {

@@ -8,8 +8,8 @@ use crate::study::results::LimitLine;
 use crate::units::at_least;
 
 impl Way<'_> {
-    /// All that helps a limit in volts that is broken.
-    pub(super) fn fewer_volts(&self, line: &LimitLine) -> Vec<String> {
+    /// All that helps a limit in volts that is broken. `fewer_in_series`: what that does, where it was not told yet.
+    pub(super) fn fewer_volts(&self, line: &LimitLine, fewer_in_series: Option<String>) -> Vec<String> {
         let (Some(rating), Some(worst)) = (line.rating, line.worst) else {
             return vec![self.not_assessed(line)];
         };
@@ -28,7 +28,7 @@ impl Way<'_> {
             ),
             _ => self.larger(line, volts),
         }];
-        out.extend(self.fewer_in_series(line, rating, volts));
+        out.extend(fewer_in_series);
         out.extend(self.measured_panels(line, rating));
         out.extend(self.other_stop(line));
         out.extend(self.other_dates(line));

@@ -266,7 +266,14 @@ fn would_need(option: &SeriesOption) -> String {
                 }
             }
             (Some(rating), Some(worst), _) => {
-                format!("{}: at least {:.1} A instead of {rating} A", line.component, at_least(worst))
+                let least = at_least(worst);
+                match label_a(option, line).filter(|&label_a| label_a < worst) {
+                    Some(label_a) => format!(
+                        "{}: {least:.1} A, and none fits below the label's {label_a} A: fewer strings in parallel",
+                        line.component
+                    ),
+                    None => format!("{}: at least {least:.1} A instead of {rating} A", line.component),
+                }
             }
             _ => format!("{}: {}", line.component, line.reason),
         })
@@ -280,6 +287,13 @@ fn would_need(option: &SeriesOption) -> String {
     let unknown = option.limits.iter().filter(|line| counted(line) == Verdict::NotAssessed);
     needs.extend(unknown.map(|line| format!("{}: to be assessed first ({})", line.component, line.reason)));
     if needs.is_empty() { "nothing: it holds every limit".into() } else { needs.join("; ") }
+}
+
+/// The label's largest series fuse, where the line is that of a fuse in a string.
+fn label_a(option: &SeriesOption, line: &LimitLine) -> Option<f64> {
+    let same =
+        |other: &&LimitLine| other.component == line.component && other.rule.starts_with("string fuse");
+    option.limits.iter().find(same)?.rating
 }
 
 /// What is close or could not be assessed in an option that breaks nothing.
