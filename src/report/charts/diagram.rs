@@ -49,11 +49,10 @@ pub fn diagram(assessment: &Assessment, array_index: usize) -> Result<Option<Cha
     let rows = 1 + (chain.len() - first_row).div_ceil(sizes.per_row(LEFT));
     #[expect(clippy::cast_precision_loss, reason = "a few boxes")]
     let strings_height = groups as f64 * (sizes.height + 14.0);
+    // A second row stands below the strings, however many groups they have.
     #[expect(clippy::cast_precision_loss, reason = "a few boxes")]
-    let height = 66.0
-        + (rows as f64 * (sizes.height + 30.0))
-            .max(strings_height + (rows - 1) as f64 * (sizes.height + 30.0));
-    let mut drawing = Drawing::new(height + 4.0, &title);
+    let height = 62.0 + strings_height + (rows - 1) as f64 * (sizes.height + 30.0);
+    let mut drawing = Drawing::new(height, &title);
     let largest = largest(facts);
     drawing.text((LEFT, 42.0), &largest, Ink::Text, style::NORMAL, Across::Start);
 
