@@ -179,12 +179,16 @@ pub(super) struct Width {
 impl Width {
     /// Of the rows below this header.
     pub(super) fn new(separator: u8, header: &[String]) -> Self {
-        Self { separator, columns: header.len(), rows: 0, looked: 0, wider: 0, first: None }
+        let mut width = Self { separator, columns: 0, rows: 0, looked: 0, wider: 0, first: None };
+        width.below(header);
+        width
     }
 
     /// A header stands between the rows, and holds from here on.
     pub(super) fn below(&mut self, header: &[String]) {
-        self.columns = header.len();
+        // Reports of aviation are free text that no archive puts in quotes, and stand behind the numbers.
+        let free = header.iter().any(|cell| cell.eq_ignore_ascii_case("metar"));
+        self.columns = if free { usize::MAX } else { header.len() };
     }
 
     /// Whether the next row is one of those that are looked at.

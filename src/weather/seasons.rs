@@ -142,13 +142,31 @@ fn cold_window(spans: &[(Season, &[Hour])], hemisphere: Hemisphere, offset: UtcO
     (coldest, coldest + WINDOW_DAYS)
 }
 
+/// Degrees beyond which no place has its warmer half of the year in the other half's summer.
+const TROPICS_DEG: f64 = 23.5;
+/// How much warmer the wrong month has to be, K. Chosen above what two Januaries of a few days may bring.
+const WRONG_SIDE_K: f64 = 3.0;
+
+/// A doubt about the sign of a latitude, where January or July is the warmer one on its wrong side.
+fn wrong_side(latitude: f64, means: Option<(f64, f64)>) -> Option<Note> {
+    let (january, july) = means?;
+    let north = Hemisphere::of_latitude(latitude) == Hemisphere::North;
+    let excess = if north { january - july } else { july - january };
+    (latitude.abs() > TROPICS_DEG && excess > WRONG_SIDE_K).then(|| {
+        let (warm, cold) = if north { ("January", "July") } else { ("July", "January") };
+        let text = format!(
+            "{warm} is {excess:.0} K warmer than {cold}, and the latitude of {latitude} lies {} of the equator: is its sign \
+             right (south is negative)? Seasons, light, and the hours over a limit, are wrong where it is not",
+            if north { "north" } else { "south" }
+        );
+        Note::once(NoteKind::Place, text)
+    })
+}
+
 /// Which half of the earth: by the latitude, else by the warmer of January and July, with a note; where the record
 /// is too short to tell, north.
 #[must_use]
 pub fn hemisphere(latitude: Option<f64>, hours: &[Hour]) -> (Hemisphere, Option<Note>) {
-    if let Some(latitude) = latitude {
-        return (Hemisphere::of_latitude(latitude), None);
-    }
     let mut sums = [(0.0_f64, 0_u32); 2];
     for hour in hours {
         let sum = match hour.start.local_day(UtcOffset::UTC).month_day().month {
@@ -160,6 +178,9 @@ pub fn hemisphere(latitude: Option<f64>, hours: &[Hour]) -> (Hemisphere, Option<
         sum.1 += 1;
     }
     let [january, july] = sums.map(|(sum, count)| (count > 0).then(|| sum / f64::from(count)));
+    if let Some(latitude) = latitude {
+        return (Hemisphere::of_latitude(latitude), wrong_side(latitude, january.zip(july)));
+    }
     let (hemisphere, why) = match (january, july) {
         (Some(january), Some(july)) if january > july => (Hemisphere::South, "January is warmer than July"),
         (Some(_), Some(_)) => (Hemisphere::North, "July is warmer than January"),
@@ -282,6 +303,22 @@ mod tests {
         flipped.iter_mut().for_each(|hour| hour.air_mean_c = -hour.air_mean_c);
         assert_eq!(hemisphere(None, &flipped).0, Hemisphere::South);
         assert_eq!(hemisphere(Some(10.0), &flipped).0, Hemisphere::North);
+        // A sign that was forgotten is doubted outside the tropics, on either side; a right one never.
+        let north = record(2000, 2001, 1, |_| true).hours;
+        for (latitude, hours, doubted) in [
+            (-45.0, &north, true),
+            (45.0, &flipped, true),
+            (45.0, &north, false),
+            (-45.0, &flipped, false),
+            (10.0, &flipped, false),
+        ] {
+            let note = hemisphere(Some(latitude), hours).1;
+            assert_eq!(
+                note.is_some_and(|note| note.text.contains("is its sign right")),
+                doubted,
+                "{latitude}"
+            );
+        }
         assert_eq!(hemisphere(None, &[]).0, Hemisphere::North);
     }
 }

@@ -109,6 +109,9 @@ fn a_decimal_comma_between_commas_is_refused_and_cuts_nothing_off() {
     let quoted =
         |month, day, hour, celsius: &str| format!("{},{celsius},\"rain, mist\",,", iso(month, day, hour));
     whole(&read_as("quoted.csv", &written("time,temp_c,sky", quoted), None).unwrap());
+    // Reports of aviation hold commas in some archives, and stand behind the numbers.
+    let report = "station,valid,tmpf,metar\nXXX,2031-01-05 06:00,14.0,XXX 050600Z 00000KT, RMK A, B\n";
+    assert_eq!(read_as("report.csv", report, None).unwrap().record.hours()[0].air_low_c, -10.0);
     // The archive's own layout is held to the same.
     let head =
         "latitude,longitude,elevation,utc_offset_seconds,timezone,timezone_abbreviation\n1,2,3,0,GMT,GMT\n\n";
@@ -260,6 +263,29 @@ fn two_stations_or_places_in_one_file_are_no_record() {
     let two_clocks =
         read_as("clocks.csv", &format!("{}{}", place("50.0", "0"), place("50.0", "3600")), None).unwrap();
     assert_eq!(two_clocks.record.hours().len(), 2);
+    // Two points of a grid, and one that is joined from two downloads.
+    let points = |other: &str| {
+        format!(
+            "valid_time,t2m,latitude,longitude\n2031-01-05 00:00:00,260.0,45.0,8.0\n2031-01-05 01:00:00,261.0,{other},8.0\n"
+        )
+    };
+    refused("points.csv", &points("45.1"), None, &["several stations: 45.0, 8.0, 45.1, 8.0"]);
+    assert_eq!(read_as("point.csv", &points("45.0"), None).unwrap().record.hours().len(), 2);
+    let cell = |id: &str, year: u32| {
+        format!(
+            "Source,Location ID,City,State,Country,Latitude,Longitude,Time Zone,Elevation,Local Time Zone\n\
+             NSRDB,{id},-,-,-,40.5,-108.5,-7,2168,-7\nYear,Month,Day,Hour,Minute,Temperature\n{year},1,5,0,30,-5\n"
+        )
+    };
+    refused(
+        "cells.csv",
+        &format!("{}{}", cell("401182", 2031), cell("401183", 2032)),
+        None,
+        &["401182, 401183"],
+    );
+    let years =
+        read_as("years.csv", &format!("{}{}", cell("401182", 2031), cell("401182", 2032)), None).unwrap();
+    assert_eq!(years.record.hours().len(), 2);
     // An offset in hours, where seconds are declared.
     refused("hours.csv", &place("50.0", "2"), None, &["utc_offset_seconds"]);
 }

@@ -5,7 +5,7 @@
 //! from 00 UTC on, its value at 00 being the day's total (from memory); told apart by the file's name, else by
 //! values that no single hour can hold. Layout seen quoted.
 
-use super::{Format, Input, Table, latitude, longitude, open_meteo};
+use super::{Format, Input, Stations, Table, latitude, longitude, open_meteo};
 use crate::time::{DAY_S, HOUR_S, Stamp};
 use crate::units::Celsius;
 use crate::weather::cells;
@@ -73,6 +73,9 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     declared.joins = !has("t2m");
     declared.notes.push(open_meteo::grid_note());
     let mut first = true;
+    // Points of a grid, as a file of several is: one is a record.
+    let mut points = Stations::default();
+    let mut point_before = (Vec::new(), Vec::new());
     let mut before: Option<(i64, f64)> = None;
     let table = Table { separator: b',', header: 0, columns: COLUMNS, keys: &[TIME] };
     table.read(input, gather, |cells, line, gather| {
@@ -84,6 +87,13 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
                 longitude_deg: longitude(cells.at(LONGITUDE)),
                 ..Station::default()
             };
+        }
+        if !cells.at(LATITUDE).is_empty() {
+            let point = [scan::trim(cells.at(LATITUDE)), scan::trim(cells.at(LONGITUDE))];
+            if point != [&*point_before.0, &*point_before.1] {
+                point_before = (point[0].to_vec(), point[1].to_vec());
+                points.meet(&point.join(&b", "[..]), String::new);
+            }
         }
         // Where a row holds radiation it stands for the hour that the radiation is the mean of.
         let span = if radiation { Span::hour_ending(stamp) } else { Span::Instant(stamp) };
@@ -98,7 +108,8 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
             .filter(|share| (0.0..=1.0).contains(share))
             .map(|share| share * 8.0);
         Ok(reading)
-    })
+    })?;
+    points.one(input.path)
 }
 
 /// The last hour's share of a sum that begins at 00 UTC.

@@ -359,7 +359,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
         return Err(input.layout(
             1,
             format!("no row of station \"{wanted}\""),
-            format!("one of: {}", others.names().join(", ")),
+            format!("one of: {}", cells::listed(others.names())),
             "name one of these as `station` under [stop.columns]",
         ));
     }

@@ -107,12 +107,13 @@ impl Table<'_> {
             input.rows.next()?;
         }
         while let Some(one) = input.rows.next()? {
-            if width.is_due() {
-                width.look(one.bytes, one.line);
-            }
+            let due = width.is_due();
             let cells = picker.pick(one.bytes);
             match row(&cells, one.line, gather) {
                 Ok(reading) => {
+                    if due {
+                        width.look(one.bytes, one.line);
+                    }
                     if reading.air == Err(Why::UnreadableAir) {
                         gather.unread.row(Why::UnreadableAir, one.bytes);
                     }

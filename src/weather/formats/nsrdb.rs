@@ -96,13 +96,30 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     };
     declared.notes.push(open_meteo::grid_note());
     declared.typical_year = input.stem().to_ascii_lowercase().contains("tmy");
+    let (source, id, path) = (fact("Source").to_owned(), fact("Location ID").to_owned(), input.path);
     let mut before: Option<(i32, u32)> = None;
     let mut jumps = 0;
     let table = Table { separator: b',', header: HEADER, columns: COLUMNS, keys: &[YEAR] };
     table.read(input, gather, |cells, line, gather| {
         let part = |slot: usize| scan::integer(scan::trim(cells.at(slot)));
         let small = |slot: usize| part(slot).and_then(|value| u32::try_from(value).ok());
-        let date = part(YEAR).zip(small(MONTH)).ok_or(Why::NoStamp)?;
+        let date = match part(YEAR).zip(small(MONTH)) {
+            Some(date) => date,
+            // The facts of the place again, where files were joined: source and number, the latter below the month.
+            None if cells.at(YEAR) == source.as_bytes() && !source.is_empty() => {
+                if cells.at(MONTH) == id.as_bytes() {
+                    return Err(Why::OtherLine.into());
+                }
+                return Err(WeatherError::SeveralStations {
+                    place: path.display().to_string(),
+                    names: vec![id.clone(), cells::text(cells.at(MONTH)).into_owned()],
+                    next: "cut the file, one place a file",
+                }
+                .into());
+            }
+            None if cells.at(YEAR).eq_ignore_ascii_case(b"Source") => return Err(Why::OtherLine.into()),
+            None => return Err(Why::NoStamp.into()),
+        };
         if before != Some(date) {
             // The next month of another year: these months were chosen, not lived through.
             jumps += u32::from(before.is_some_and(|(year, month)| date.1 == month + 1 && date.0 != year));

@@ -189,7 +189,7 @@ fn place(
     let Some(zone) = zone else {
         return Err(input.layout(
             line,
-            row.join(","),
+            cells::listed(row),
             "utc_offset_seconds in the fourth cell",
             "download again",
         ));
