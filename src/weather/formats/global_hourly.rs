@@ -97,8 +97,11 @@ fn four(digits: [u8; 4]) -> Option<i32> {
 /// Air temperature of a group such as "+0155,1".
 fn air(group: &[u8]) -> Result<f64, Why> {
     let (tenths, quality) = match *group {
-        [b'+', a, b, c, d, b',', quality] => (four([a, b, c, d]), quality),
-        [b'-', a, b, c, d, b',', quality] => (four([a, b, c, d]).map(|tenths| -tenths), quality),
+        [sign @ (b'+' | b'-'), a, b, c, d, b',', quality] => match four([a, b, c, d]) {
+            Some(tenths) => (Some(if sign == b'-' { -tenths } else { tenths }), quality),
+            // A comma among the digits: the places are not where they should be.
+            None => air_parts(group),
+        },
         _ => air_parts(group),
     };
     match tenths {
@@ -316,6 +319,8 @@ mod tests {
 
     #[test]
     fn quality_codes_and_sentinels_of_air() {
+        // A number of three digits without a code, which has the length of a whole group.
+        assert_eq!(air(b"+000,,,"), Err(Why::FlaggedAir));
         assert_eq!(air(b"+0155,1"), Ok(15.5));
         assert_eq!(air(b"-0401,5"), Ok(-40.1));
         assert_eq!(air(b"+9999,9"), Err(Why::NoAir));
