@@ -14,6 +14,7 @@ mod journeys {
     mod report;
     mod ride;
     mod steering;
+    mod strangers;
     mod streams;
     mod weather;
 }

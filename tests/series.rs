@@ -247,7 +247,7 @@ fn the_demo_says_what_stands_in_the_way() {
     let found = series(&demo(&[]), &Choice::default(), &SeriesAsk::default()).unwrap();
     let best = found.recommended.as_ref().unwrap();
     assert_eq!(layout(Some(best)), Some((1, 2)));
-    for words in ["2S2P breaks roof disconnect", "on 50 V", "leaves 2 of 4 panels over"] {
+    for words in ["2S2P breaks roof disconnect", "on 50 V", "leaves two of four panels over"] {
         assert!(best.why.contains(words), "{}", best.why);
     }
     let next = found.runner_up.as_ref().unwrap();

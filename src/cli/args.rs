@@ -145,7 +145,7 @@ pub struct SeriesArgs {
     #[command(flatten)]
     pub plan: PlanArgs,
     /// Panels in all; by default as many as the plan has.
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=500))]
+    #[arg(long, value_name = "N", value_parser = panels)]
     pub panels: Option<u32>,
     /// Battery volts to compare, such as 12,24; by default the plan's.
     #[arg(long, value_name = "V,...", value_delimiter = ',', value_parser = battery_volts)]
@@ -159,6 +159,11 @@ pub struct SeriesArgs {
     /// Units in text: si, or us, which adds Fahrenheit and feet.
     #[arg(long, value_enum, default_value_t = UnitChoice::Si, hide_possible_values = true)]
     pub units: UnitChoice,
+}
+
+fn panels(text: &str) -> Result<u32, String> {
+    let count = text.trim().parse().ok().filter(|count| (1..=500).contains(count));
+    count.ok_or_else(|| "expected a whole number of panels from 1 to 500, in digits, such as 6".to_owned())
 }
 
 fn battery_volts(text: &str) -> Result<f64, String> {

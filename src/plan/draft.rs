@@ -48,6 +48,11 @@ impl<'a> Draft<'a> {
         Self { text, faults: Vec::new(), too_much: false, meant: Vec::new() }
     }
 
+    /// Those bytes as they were typed.
+    pub fn typed(&self, span: &Range<usize>) -> &'a str {
+        self.text.get(span.clone()).unwrap_or_default()
+    }
+
     /// Adds a fault at those bytes.
     pub fn fault(&mut self, span: Range<usize>, message: impl Into<String>) {
         if self.faults.len() >= MOST_FAULTS {

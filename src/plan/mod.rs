@@ -25,8 +25,10 @@ pub use starter::{Answers, QUESTIONS, Question, STARTER_PLACE, STARTER_WEATHER, 
 use crate::array::Array;
 use crate::assumptions::{Assumption, Assumptions, CodeTemperature};
 use crate::note::{Note, NoteKind};
+use crate::time::{LocalDay, MonthDay};
 use crate::trip::Stop;
 use draft::Draft;
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use toml::de::DeTable;
 
@@ -198,6 +200,7 @@ fn notes(stops: &[Stop], assumptions: &Assumptions) -> Vec<Note> {
             ));
         }
     }
+    notes.extend(date_notes(stops));
     let dated = stops.iter().filter(|stop| stop.window.is_some()).count();
     if dated > 0 && dated < stops.len() {
         let names: Vec<&str> =
@@ -206,6 +209,50 @@ fn notes(stops: &[Stop], assumptions: &Assumptions) -> Vec<Note> {
             NoteKind::Trip,
             format!("{} has no dates, so the whole year counts there while other stops count only their days; add arrive and leave", names.join(", ")),
         ));
+    }
+    notes
+}
+
+/// Days from which a stay gets a remark. Chosen: ten months are hardly a stay, and often two dates that were swapped.
+const LONG_STAY_DAYS: usize = 300;
+/// A common year, in which no 29 February hides a day.
+const ANY_YEAR: i32 = 2001;
+
+/// Remarks about stays that are very long, and stays that overlap by more than the day between two stops.
+fn date_notes(stops: &[Stop]) -> Vec<Note> {
+    let mut notes = Vec::new();
+    let days = |stop: &Stop| -> Option<BTreeSet<MonthDay>> {
+        let (first, last) = stop.window?.days_from(ANY_YEAR)?;
+        Some((first.0..=last.0).map(|day| LocalDay(day).month_day()).collect())
+    };
+    let stays: Vec<(&Stop, BTreeSet<MonthDay>)> =
+        stops.iter().filter_map(|stop| Some((stop, days(stop)?))).collect();
+    for (stop, stay) in &stays {
+        if stay.len() > LONG_STAY_DAYS {
+            notes.push(Note::once(
+                NoteKind::Trip,
+                format!(
+                    "the dates of {} are a stay of {} days: are arrive and leave swapped? Without dates the whole year counts",
+                    stop.place,
+                    stay.len()
+                ),
+            ));
+        }
+    }
+    for (index, (stop, one)) in stays.iter().enumerate() {
+        for (other, two) in &stays[index + 1..] {
+            let shared = one.intersection(two).count();
+            if shared > 1 {
+                notes.push(Note::once(
+                    NoteKind::Trip,
+                    format!(
+                        "the dates of {} and {} share {shared} days, and a vehicle stands at one place: both count for both; \
+                         check arrive and leave",
+                        stop.place, other.place
+                    ),
+                ));
+            }
+        }
     }
     notes
 }

@@ -74,7 +74,7 @@ fn wrong_form(table: &Table, span: Range<usize>, draft: &mut Draft<'_>) -> bool 
 }
 
 /// Words that people use for a table or key of a plan.
-const OTHER_WORDS: [(&str, &str); 16] = [
+const OTHER_WORDS: [(&str, &str); 20] = [
     ("panel", "module"),
     ("panels", "module"),
     ("modules", "module"),
@@ -91,7 +91,14 @@ const OTHER_WORDS: [(&str, &str); 16] = [
     ("tilt", "tilt_deg"),
     ("altitude_m", "elevation_m"),
     ("type", "kind"),
+    ("zone", UTC_OFFSET),
+    ("timezone", UTC_OFFSET),
+    ("time_zone", UTC_OFFSET),
+    ("tz", UTC_OFFSET),
 ];
+
+/// The one key for zones.
+const UTC_OFFSET: &str = "utc_offset";
 
 /// The message about an unknown key, and the key of this table that was meant.
 fn unknown(
@@ -118,6 +125,11 @@ fn unknown(
         .map(|other| other.header)
         .collect();
     let other_word = OTHER_WORDS.iter().find(|(word, _)| *word == name).map(|(_, meant)| *meant);
+    if name == UTC_OFFSET || other_word == Some(UTC_OFFSET) {
+        let step = "utc_offset of the [[stop]] is both, the zone of stamps that carry none and the clock of its days: write \
+                    utc_offset = \"-07:00\" below [[stop]], above [stop.columns]";
+        return (format!("{opening}; {step}"), None);
+    }
     if let Some(meant) = other_word.filter(|meant| table.key(meant).is_some()) {
         return did_you_mean(meant);
     }

@@ -23,7 +23,7 @@ pub struct Question {
 }
 
 /// The questions, in the order in which they are asked.
-pub static QUESTIONS: [Question; 10] = [
+pub static QUESTIONS: [Question; 12] = [
     Question {
         ask: "What shall the plan be called?",
         help: "the title of the report",
@@ -94,6 +94,21 @@ pub static QUESTIONS: [Question; 10] = [
         table: &STOP,
         key: "weather",
     },
+    // Behind the others, so that answers that are piped keep their places.
+    Question {
+        ask: "Voltage at maximum power (Vmp or Vmpp) on the panel's label, in volts?",
+        help: "whether hot panels still charge the battery hangs on it; an empty line where it is not known",
+        otherwise: "",
+        table: &MODULE,
+        key: "vmp_v",
+    },
+    Question {
+        ask: "Current at maximum power (Imp or Impp) on the same label, in amps?",
+        help: "watts over Vmp; an empty line where it is not known",
+        otherwise: "",
+        table: &MODULE,
+        key: "imp_a",
+    },
 ];
 
 /// Places of the questions in [`QUESTIONS`].
@@ -108,6 +123,8 @@ mod at {
     pub const DISCONNECT: usize = 7;
     pub const CONTROLLER: usize = 8;
     pub const WEATHER: usize = 9;
+    pub const VMP: usize = 10;
+    pub const IMP: usize = 11;
 }
 
 /// Answers so far, each as the plan writes it.
@@ -194,6 +211,10 @@ fn literal(text: &str) -> String {
 #[must_use]
 pub fn starter(answers: &Answers) -> String {
     let given = |name: &str, index: usize, remark| row(&format!("{name} = {}", answers.value(index)), remark);
+    let maybe = |name: &str, index: usize, example: &str, remark| match &answers.values[index] {
+        Some(number) => row(&format!("{name} = {number}"), remark),
+        None => row(&format!("# {name} = {example}"), remark),
+    };
     let coefficient = match &answers.values[at::COEFFICIENT] {
         Some(text) => {
             row(&format!("voc_temp_coeff = {text}"), "(1) temperature coefficient of Voc, with its unit")
@@ -212,8 +233,13 @@ pub fn starter(answers: &Answers) -> String {
         row("id = \"panel\"", "a name of your own"),
         given("voc_v", at::VOC, "(1) open-circuit voltage, Voc"),
         given("isc_a", at::ISC, "(1) short-circuit current, Isc"),
-        row("# vmp_v = 18.6", "voltage at maximum power, Vmp"),
-        row("# imp_a = 5.38", "current at maximum power, Imp"),
+        maybe(
+            "vmp_v",
+            at::VMP,
+            "18.6",
+            "(1) voltage at maximum power, Vmp: how many in series charge hangs on it",
+        ),
+        maybe("imp_a", at::IMP, "5.38", "(1) current at maximum power, Imp"),
         row("# cells_in_series = 36", "cells, as the label counts them"),
         coefficient,
         row("# max_series_fuse_a = 15", "largest series fuse"),
@@ -222,7 +248,8 @@ pub fn starter(answers: &Answers) -> String {
         row("modules = \"panel\"", "the id above"),
         given("in_series", at::IN_SERIES, "(2) panels in series: their volts add up"),
         given("in_parallel", at::IN_PARALLEL, "(2) equal strings in parallel: their amps add up"),
-        given("mount", at::MOUNT, "roof (close to the skin), gap (20 to 50 mm of air), frame (open)"),
+        ABOUT_MOUNTS.to_owned(),
+        given("mount", at::MOUNT, "(2) roof, gap or frame"),
         ABOUT_COMPONENTS.to_owned(),
         components(answers),
         ABOUT_BATTERY.to_owned(),
@@ -256,6 +283,11 @@ const ABOUT_STRINGS: &str = "
 [[string]]
 ";
 
+const ABOUT_MOUNTS: &str = "\
+# mount says how much air cools the panels: \"roof\" is glued or screwed close to the skin (the hottest in the sun, the
+# coldest after a clear night), \"gap\" has 20 to 50 mm of air behind, \"frame\" is open: folding, on the ground, on a rack.
+";
+
 const ABOUT_COMPONENTS: &str = "
 # What the current meets. The volts are those printed for dc, for the way it is wired. What is not bought yet:
 # delete its lines, and the answer says what is needed. Other kinds: breaker, switch, connector, cable, fuse.
@@ -287,16 +319,19 @@ fn components(answers: &Answers) -> String {
     let controller = [
         row("kind = \"controller\"", "what charges the battery"),
         row("max_v = 100", "(3) the absolute limit in its manual"),
+        row("# max_isc_a = 35", "(3) largest PV short-circuit amps, in its manual"),
+        row("# max_charge_a = 30", "amps into the battery: a loss above it, no danger"),
     ];
     let mut text = String::new();
     for (index, lines) in [(at::DISCONNECT, &disconnect[..]), (at::CONTROLLER, &controller[..])] {
         let volts = answers.values[index].as_deref();
         for line in std::iter::once("[[component]]\n").chain(lines.iter().map(String::as_str)) {
             // of what was asked, only what was answered stands; the rest waits as a remark
-            let is_answered = match volts {
-                Some(_) => !line.starts_with("rated_a") && !line.starts_with("poles_opened"),
-                None => !was_asked,
-            };
+            let is_answered = line.starts_with('#')
+                || match volts {
+                    Some(_) => !line.starts_with("rated_a") && !line.starts_with("poles_opened"),
+                    None => !was_asked,
+                };
             match volts.filter(|_| line.starts_with("max_v")) {
                 Some(volts) => text.push_str(&format!("max_v = {volts}\n")),
                 None => text.push_str(&format!("{}{line}", if is_answered { "" } else { "# " })),
@@ -305,8 +340,32 @@ fn components(answers: &Answers) -> String {
         text.push('\n');
     }
     text.truncate(text.trim_end().len());
-    text + "\n"
+    text + "\n" + OTHER_COMPONENTS
 }
+
+/// Kinds that are often left out of a first plan, to be used by taking the marks away.
+const OTHER_COMPONENTS: &str = "
+# The plugs between the panels. carries says which current flows there: that of one string, or of the whole array.
+# [[component]]
+# kind = \"connector\"
+# carries = \"string\"
+# rated_a = 22
+# max_v = 1000
+
+# The cable from the roof to the controller, where it runs hottest.
+# [[component]]
+# kind = \"cable\"
+# mm2 = 6                    # or awg = 10
+# insulation_c = 90          # printed on its sheath
+# ambient_c = 65             # under a roof in the sun; or ambient_f
+
+# A fuse for each string, where strings stand in parallel.
+# [[component]]
+# kind = \"fuse\"
+# carries = \"string\"
+# rated_a = 15
+# max_v = 600                # dc volts printed on it
+";
 
 /// The one stop: the file that was named, or the invented one with its place.
 fn stop(weather: &Option<String>) -> String {

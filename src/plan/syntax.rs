@@ -307,7 +307,7 @@ fn value_slip(key: &str, value: &str, at: Range<usize>, message: &str) -> Option
             format!("`{key}` has no value; write one behind the equals sign, or put # before the line"),
         ));
     }
-    if value.starts_with('"')
+    if value.starts_with(['"', '['])
         && value.contains('\\')
         && (message.contains("escape") || message.contains("unicode"))
     {

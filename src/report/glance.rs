@@ -97,6 +97,47 @@ pub(crate) fn how_often(judged: &Judged<'_>) -> String {
     text
 }
 
+/// The answer in one sentence for a person who pays and does not wire; `None` where only the rule's own words serve.
+pub(crate) fn plain(assessment: &Assessment) -> Option<String> {
+    let judged = view::decider(assessment)?;
+    let limit = judged.limit;
+    let (rating, worst) = (limit.rating?, limit.worst?);
+    let (component, place) = (&limit.component, &judged.stop.place);
+    // Of volts the largest figure of all: the one that decides may be the code sum, with a larger worst case behind it.
+    let four = &judged.array.voltage_v;
+    let volts = [four.code, four.worst_case.max, four.worst_case.predictive_level, four.allowance];
+    let worst = match limit.unit.as_str() {
+        "V" => volts.into_iter().flatten().fold(worst, f64::max),
+        _ => worst,
+    };
+    let (rating, worst) = (show::rating(rating, &limit.unit), show::figure(worst, &limit.unit));
+    let text = match (assessment.verdict, limit.unit.as_str()) {
+        (Verdict::Exceeded, "V") => format!(
+            "In the cold of {place} the panels can reach {worst}, and {component} is made for {rating}: as planned it must not \
+             be used"
+        ),
+        (Verdict::Exceeded, _) => {
+            format!(
+                "{component} must be made for {worst}, and it is made for {rating}: as planned it must not be used"
+            )
+        }
+        (Verdict::Close, "V") => format!(
+            "In the cold of {place} the panels can reach {worst}, close below the {rating} that {component} is made for"
+        ),
+        (Verdict::Within, "V") => format!(
+            "The cold is no danger to what this plan names: of all, {component} has the least room, {worst} at {place} against \
+             {rating}"
+        ),
+        (Verdict::Close | Verdict::Within, _) => {
+            format!(
+                "What this plan names can stand what the panels give; {component} has the least room, {worst} against {rating}"
+            )
+        }
+        _ => return None,
+    };
+    Some(view::sentence(&text))
+}
+
 /// "Of 9 limits 1 is exceeded, 1 close, 7 within."; `None` without a limit.
 pub(crate) fn tally(assessment: &Assessment) -> Option<String> {
     let limits = view::worst_of_each(assessment);

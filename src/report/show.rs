@@ -76,6 +76,28 @@ pub(crate) fn temperature(celsius: f64, units: Units) -> String {
     }
 }
 
+/// A sentence with "(°F)" behind each temperature that has none, where asked for; its decimals are those of the °C.
+pub(crate) fn both_scales(text: &str, units: Units) -> String {
+    const SIGN: &str = " °C";
+    if units == Units::Si {
+        return text.to_owned();
+    }
+    let (mut out, mut rest) = (String::with_capacity(text.len()), text);
+    while let Some((before, after)) = rest.split_once(SIGN) {
+        out.push_str(before);
+        out.push_str(SIGN);
+        let is_number = |sign: char| sign.is_ascii_digit() || matches!(sign, '.' | '-');
+        let number = before.rsplit(|sign| !is_number(sign)).next().unwrap_or_default();
+        if let Some(celsius) = number.parse().ok().filter(|_| !after.starts_with(" (")) {
+            let decimals = number.split_once('.').map_or(0, |(_, decimals)| decimals.len());
+            out.push_str(&format!(" ({} °F)", fixed(Celsius(celsius).fahrenheit(), decimals)));
+        }
+        rest = after;
+    }
+    out.push_str(rest);
+    out
+}
+
 /// A difference of temperatures: "3.4 K", with "(6.1 °F)" where asked for.
 pub(crate) fn kelvin(value: f64, units: Units) -> String {
     match units {
@@ -185,6 +207,12 @@ mod tests {
         // Definition of the scales: -40 is the same number on both.
         assert_eq!(temperature(-40.0, Units::Us), "-40.0 °C (-40.0 °F)");
         assert_eq!(temperature(-0.01, Units::Si), "0.0 °C");
+        // By hand: -40 on both, 212 where water boils; what has its °F keeps it.
+        assert_eq!(
+            both_scales("at -40.0 °C, or 100 °C; 0.0 °C (32.0 °F) and x °C", Units::Us),
+            "at -40.0 °C (-40.0 °F), or 100 °C (212 °F); 0.0 °C (32.0 °F) and x °C"
+        );
+        assert_eq!(both_scales("at -40.0 °C", Units::Si), "at -40.0 °C");
         // 304.8 m are 1000 international feet by definition.
         assert_eq!(elevation(304.8, Units::Us), "305 m (1000 ft)");
     }

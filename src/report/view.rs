@@ -450,7 +450,7 @@ pub(crate) fn information(array: &ArrayAtStop) -> Vec<(String, &str)> {
         .map(|line| (format!("{}, {}", line.component, line.what), line.text.as_str()))
         .collect();
     if let Some(low) = &array.low_side {
-        lines.push((format!("{}, low volts in the heat", low.controller), low.text.as_str()));
+        lines.push((format!("{}, frost and heat", low.controller), low.text.as_str()));
     }
     lines
 }

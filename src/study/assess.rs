@@ -61,6 +61,13 @@ impl Choice {
             .filter(|(index, stop)| stop.place.eq_ignore_ascii_case(asked) || number == Some(index + 1))
             .collect();
         if found.is_empty() {
+            // As much of a name as tells it from the others; a place visited twice has one name.
+            let begun: Vec<_> =
+                plan.stops.iter().enumerate().filter(|(_, stop)| begins(&stop.place, asked)).collect();
+            if begun.first().is_some_and(|(_, first)| begun.iter().all(|(_, stop)| stop.place == first.place))
+            {
+                return Ok(begun);
+            }
             let known = listed(plan.stops.iter().map(|stop| stop.place.as_str()));
             return Err(StudyError::Unknown { what: "stop", asked: asked.clone(), known });
         }
@@ -81,6 +88,11 @@ impl Choice {
         }
         Ok(found)
     }
+}
+
+/// Whether a name begins with what was typed, case aside.
+fn begins(name: &str, typed: &str) -> bool {
+    !typed.trim().is_empty() && name.to_lowercase().starts_with(&typed.trim().to_lowercase())
 }
 
 fn listed<'a>(names: impl Iterator<Item = &'a str>) -> String {

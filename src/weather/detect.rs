@@ -2,7 +2,7 @@
 
 use super::cells;
 use super::formats::{Format, REFUSED, TABLE};
-use super::{Columns, WeatherError};
+use super::{Columns, WeatherError, table_guess};
 use std::path::Path;
 
 /// Bytes of a file that detection looks at. Chosen because the longest known preamble has about 25 KiB.
@@ -70,7 +70,11 @@ pub(super) fn format(
         // The generic reader says which of the named columns is not there.
         return Ok((&super::formats::generic::FORMAT, "the columns named for this stop".to_owned()));
     }
-    Err(unknown(path, first_line(head)))
+    let looks = first_line(head);
+    Err(match table_guess::columns_block(head) {
+        Some(block) => WeatherError::UnknownTable { path: path.to_path_buf(), looks, block },
+        None => unknown(path, looks),
+    })
 }
 
 /// What a file is that is no text.

@@ -90,6 +90,16 @@ pub enum WeatherError {
         /// Names of the formats that are read.
         known: String,
     },
+    /// A table of no known format, described as far as its header tells.
+    #[error("{}: no known format; {looks}; it seems a table of weather: describe it in the plan. Paste these lines below the other keys of its [[stop]], check what is marked with ?, and give the [[stop]] above them utc_offset = \"-07:00\" (zone of the stamps, and your clock there):\n\n{block}", path.display())]
+    UnknownTable {
+        /// The file.
+        path: PathBuf,
+        /// The first line.
+        looks: String,
+        /// The lines to paste.
+        block: String,
+    },
     /// A format that is recognised and deliberately not read.
     #[error("{}: this is {format}, which is not read; {instead}", path.display())]
     Refused {
@@ -157,7 +167,7 @@ pub enum WeatherError {
         next: &'static str,
     },
     /// Stamps that do not tell their zone.
-    #[error("{}, line {line}: the stamp {found} carries no zone; expected \"...Z\" or \"...-07:00\"; set `utc_offset` for this stop, or write the zone into the stamps", path.display())]
+    #[error("{}, line {line}: the stamp {found} carries no zone; expected \"...Z\" or \"...-07:00\"; set `utc_offset` for this stop (it is both, the zone of the stamps and the local clock), or write the zone into the stamps", path.display())]
     NoZone {
         /// The file.
         path: PathBuf,

@@ -28,6 +28,7 @@ mod seasons;
 mod source;
 mod station;
 mod straight;
+mod table_guess;
 mod tally;
 
 pub use by_station::{by_station, is_mixture};

@@ -5,7 +5,7 @@ use std::fs;
 use std::path::Path;
 
 /// Nothing but line breaks: every question takes its default.
-const DEFAULTS: &[u8] = b"\n\n\n\n\n\n\n\n\n\n";
+const DEFAULTS: &[u8] = b"\n\n\n\n\n\n\n\n\n\n\n\n";
 
 fn assess(plan: &Path) -> Ride {
     ride(&["assess", &text(plan)])
@@ -96,6 +96,7 @@ fn answers_from_a_pipe_become_the_plan() {
     let run = ride_with(&["new", "--ask", &text(&trip)], input.as_bytes()).ends(0);
     assert!(run.out.contains("looked for from the plan's folder"), "{}", run.out);
     assert_eq!(names(&trip), ["plan.toml"], "own weather needs no invented one");
+    assert!(trip.join("weather").is_dir(), "the folder for it is there");
     // The archive names no place, so the first run says what to add.
     let message = assess(&trip.join("plan.toml")).refused();
     assert!(message.contains("latitude_deg"), "{message}");
@@ -148,11 +149,11 @@ fn on_a_terminal_a_bad_answer_is_asked_again() {
     // A machine without `script` cannot lend a terminal.
     let Ok(mut child) = child else { return };
     let mut stdin = child.stdin.take().unwrap();
-    stdin.write_all(b"Van\nmany\n24\n\n\n\n\n\n\n\n\n").unwrap();
+    stdin.write_all(b"Van\nmany\n24\n\n\n\n\n\n\n\n\n\n\n").unwrap();
     let output = child.wait_with_output().unwrap();
     drop(stdin);
     let out = String::from_utf8_lossy(&output.stdout).into_owned();
     assert_eq!(output.status.code(), Some(0), "{out}");
-    assert_eq!(out.matches("2/10").count(), 2, "{out}");
+    assert_eq!(out.matches("\n2/12").count(), 2, "{out}");
     assert!(fs::read_to_string(trip.join("plan.toml")).unwrap().contains("voc_v = 24"));
 }

@@ -39,6 +39,14 @@ fn stop(table: StopTable, owner: &Owner, find: &Find<'_>, draft: &mut Draft<'_>)
         for pattern in patterns {
             match find(pattern) {
                 Ok(found) => files.extend(found),
+                // "weather\new.csv" holds a line break where its writer meant a folder and a name.
+                Err(_) if draft.typed(span).contains('\\') && draft.typed(span).contains('"') => draft.fault(
+                    span.clone(),
+                    format!(
+                        "{}: found a backslash inside double quotes, where it begins a special sign; write the path with forward slashes, as in weather = [\"weather/juniper-flat-*.csv\"]",
+                        owner.the("weather")
+                    ),
+                ),
                 Err(why) => draft.fault(
                     span.clone(),
                     format!("{}: {} matches nothing: {why}", owner.the("weather"), quoted(pattern)),

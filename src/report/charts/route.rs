@@ -87,7 +87,7 @@ fn legend(drawing: &mut Drawing) {
         64.0,
         &[
             ("code sum", CODE),
-            ("worst case", voltages::WORST_CASE),
+            ("worst case seen", voltages::WORST_CASE),
             ("sudden sun", voltages::SUDDEN_SUN),
             ("parked (steady)", voltages::STEADY),
         ],
@@ -247,15 +247,19 @@ fn distinct<'a>(stops: &[(&'a StopResult, &'a ArrayAtStop)]) -> Vec<(&'a str, f6
 
 fn finding(stops: &[(&StopResult, &ArrayAtStop)]) -> String {
     let worst = |at: &ArrayAtStop| at.voltage_v.worst_case.max.or(at.voltage_v.code).unwrap_or(0.0);
+    let decides = |at: &ArrayAtStop| at.voltage_v.worst_case.predictive_level.or(at.voltage_v.allowance);
     let Some((stop, at)) = stops.iter().max_by(|a, b| worst(a.1).total_cmp(&worst(b.1))) else {
         return String::new();
     };
     let mut text = format!(
-        "Of {} stops the highest voltages belong to {}: worst case {}",
+        "Of {} stops the highest voltages belong to {}: worst case seen {}",
         stops.len(),
         stop.place,
         show::volts(worst(at))
     );
+    if let Some(volts) = decides(at) {
+        text.push_str(&format!(", worst case that decides {}", show::volts(volts.max(worst(at)))));
+    }
     if let Some(code) = at.voltage_v.code {
         text.push_str(&format!(", code sum {}", show::volts(code)));
     }

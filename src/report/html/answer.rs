@@ -4,7 +4,7 @@ use super::document::{class_of, verdict_word};
 use super::tables;
 use crate::report::clean::line;
 use crate::report::glance;
-use crate::report::show;
+use crate::report::show::{self, Units};
 use crate::report::view::{self, Judged};
 use crate::study::results::Assessment;
 use maud::{Markup, html};
@@ -17,7 +17,8 @@ pub(super) fn answer(assessment: &Assessment) -> Markup {
     html! {
         div.box.(class_of(headline.1)) {
             p.word { (verdict_word(headline)) }
-            p.summary dir="auto" { (line(&view::sentence(&assessment.summary))) }
+            @if let Some(plain) = glance::plain(assessment) { p.plain dir="auto" { b { (line(&plain)) } } }
+            p.summary dir="auto" { (told(&view::sentence(&assessment.summary))) }
             @if let Some(decider) = view::decider(assessment) {
                 (deciding(assessment, &decider))
             }
@@ -25,6 +26,11 @@ pub(super) fn answer(assessment: &Assessment) -> Markup {
         }
         @if !assessment.notes.is_empty() { (tables::notes(&assessment.notes)) }
     }
+}
+
+/// A sentence with both scales of temperature, as a client anywhere reads it.
+fn told(text: &str) -> String {
+    line(&show::both_scales(text, Units::Us)).to_string()
 }
 
 /// The line that decides, point by point.
@@ -56,7 +62,7 @@ fn deciding(assessment: &Assessment, decider: &Judged<'_>) -> Markup {
             @if let Some(date) = date {
                 div { dt { "Worst hour (local time)" } dd { (glance::moment(date, decider.stop)) } }
             }
-            div.wide { dt { "How often" } dd dir="auto" { (line(&glance::how_often(decider))) } }
+            div.wide { dt { "How often" } dd dir="auto" { (told(&glance::how_often(decider))) } }
             div.wide { dt { "What to change" } dd { (changes(assessment)) } }
             @if let Some(tally) = glance::tally(assessment) {
                 div.wide { dt { "All limits" } dd { (tally) " " a href="#limits" { "Table" } } }
@@ -71,7 +77,7 @@ fn changes(assessment: &Assessment) -> Markup {
         @if all.is_empty() {
             "Nothing: every limit that the plan names was judged and holds with room to spare."
         } @else {
-            ul { @for change in all.iter().take(CHANGES) { li dir="auto" { (line(change)) } } }
+            ul { @for change in all.iter().take(CHANGES) { li dir="auto" { (told(change)) } } }
             @if all.len() > CHANGES { a href="#change" { (all.len() - CHANGES) " more" } }
         }
     }

@@ -51,7 +51,7 @@ fn volt_limits(lines: &[&Judged<'_>], several: bool) -> Markup {
                     th.number scope="col" { "Decides" }
                     th scope="col" { "Margin" }
                     th.number scope="col" { "Code sum" }
-                    th.number scope="col" { "Worst case" }
+                    th.number scope="col" { "Worst case seen" }
                     th.number scope="col" { "Sudden sun" }
                     th.number scope="col" { "Steady" }
                     th.number scope="col" { "Hours over*" }
@@ -78,7 +78,7 @@ fn volt_row(judged: &Judged<'_>, several: bool) -> Markup {
             td data-label="Margin" { (optional(limit.margin_percent, show::margin)) }
             @for (name, value) in [
                 ("Code sum", four.code),
-                ("Worst case", four.worst_case.max),
+                ("Worst case seen", four.worst_case.max),
                 ("Sudden sun", four.sudden_sun.max),
                 ("Steady", four.steady.max),
             ] {
@@ -271,7 +271,7 @@ pub(super) fn trip(assessment: &Assessment, odds: &TripOdds) -> Markup {
     html! {
         p { (line(&view::trip_sentence(odds))) }
         @if let (Some(stop), Some(component)) = (&odds.deciding_stop, &odds.deciding_component) {
-            p { "Worst margin: " bdi { (line(component)) } " at " bdi { (line(stop)) } "." }
+            p { "Worst margin in volts: " bdi { (line(component)) } " at " bdi { (line(stop)) } "." }
         }
         @for remark in view::trip_remarks(assessment, odds) { p { bdi { (line(&remark)) } } }
         @if !odds.by_departure.is_empty() {

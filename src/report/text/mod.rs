@@ -210,7 +210,7 @@ fn needs(page: &mut Page, facts: &ArrayFacts) {
 fn trip(page: &mut Page, assessment: &Assessment, odds: &TripOdds) {
     page.paragraph(0, &view::trip_sentence(odds));
     if let (Some(stop), Some(component)) = (&odds.deciding_stop, &odds.deciding_component) {
-        page.paragraph(0, &format!("Worst margin: {component} at {stop}"));
+        page.paragraph(0, &format!("Worst margin in volts: {component} at {stop}"));
     }
     for remark in view::trip_remarks(assessment, odds) {
         page.paragraph(0, &remark);

@@ -116,7 +116,7 @@ impl Page {
     }
 
     fn wrapped(&mut self, first: &str, rest: &str, text: &str) {
-        let clean = glued(&clean::line(text));
+        let clean = glued(&clean::line(&show::both_scales(text, self.units)));
         let mut line = first.to_owned();
         let mut empty = true;
         for word in clean.split(' ').filter(|word| !word.is_empty()) {

@@ -2,6 +2,7 @@
 
 use super::TextOptions;
 use super::page::{Align, Page};
+use crate::extreme::number_in_words;
 use crate::report::show;
 use crate::study::series::{Arrangement, SeriesOption, SeriesResult};
 use crate::units::so_many;
@@ -30,7 +31,7 @@ pub fn series(result: &SeriesResult, options: &TextOptions) -> String {
     }
     match &result.recommended {
         Some(best) => {
-            page.paragraph(0, &format!("Recommended: {}: {}.", words(best), best.why));
+            page.paragraph(0, &format!("Recommended: {}: {}.", words(best, result.panels), best.why));
         }
         None => page.paragraph(
             0,
@@ -41,7 +42,10 @@ pub fn series(result: &SeriesResult, options: &TextOptions) -> String {
     if let Some(next) = &result.runner_up {
         let place = if result.recommended.is_some() { "Runner-up" } else { "Nearest" };
         let needs = next.would_need.as_deref().unwrap_or("nothing");
-        page.paragraph(0, &format!("{place}: {}; {}. It would need: {needs}.", words(next), next.why));
+        page.paragraph(
+            0,
+            &format!("{place}: {}; {}. It would need: {needs}.", words(next, result.panels), next.why),
+        );
     }
     for larger in &result.larger_classes {
         let next = &larger.arrangement;
@@ -50,7 +54,7 @@ pub fn series(result: &SeriesResult, options: &TextOptions) -> String {
             &format!(
                 "With nothing below {} V: {}; {}. It would need: {}.",
                 larger.class_v,
-                words(next),
+                words(next, result.panels),
                 next.why,
                 next.would_need.as_deref().unwrap_or("nothing")
             ),
@@ -66,7 +70,7 @@ pub fn series(result: &SeriesResult, options: &TextOptions) -> String {
     table(&mut page, result);
     page.paragraph(
         1,
-        "2S3P: 2 in series, 3 strings in parallel; +1: a panel left over, -1: a panel missing. limit: the controller's. Volts of one string: code sum; worst case (20-year level, else the largest seen or allowed for); steady; fewest under \
+        "2S3P: 2 in series, 3 strings in parallel; +1: one panel left over, -1: one missing. limit: the controller's. Volts of one string: code sum; the figure that decides, the largest of code sum and worst case, as in assess; steady; fewest under \
          load in good light on the hottest cells. Lost are hours of sun in which the controller does not run, and harvest lost to low volts: \
          cells cooled by wind to hottest; information, never a limit.",
     );
@@ -89,8 +93,13 @@ pub fn series(result: &SeriesResult, options: &TextOptions) -> String {
     page.finish()
 }
 
-fn words(arrangement: &Arrangement) -> String {
+fn words(arrangement: &Arrangement, panels: usize) -> String {
     let mut text = format!("{} in series, {} in parallel", arrangement.in_series, arrangement.in_parallel);
+    match panels.saturating_sub(arrangement.in_series * arrangement.in_parallel) {
+        0 => {}
+        1 => text.push_str(", one panel left over"),
+        left => text.push_str(&format!(", {} panels left over", number_in_words(left as u64))),
+    }
     if let Some(volts) = arrangement.battery_v {
         text.push_str(&format!(", {volts} V battery"));
     }
@@ -151,7 +160,7 @@ fn table(page: &mut Page, result: &SeriesResult) {
             }
             row.extend([
                 volts(option.code_v),
-                volts(option.worst_case_20_year_v),
+                volts(option.decide_v),
                 volts(option.steady_max_v),
                 volts(option.hot_vmp_v),
                 band(option.lost_start_hours_cool, option.lost_start_hours_per_year),
@@ -170,7 +179,7 @@ fn table(page: &mut Page, result: &SeriesResult) {
     if controllers {
         header.push("limit V");
     }
-    header.extend(["code V", "worst V", "steady V", "hot V", "h lost", "% lost"]);
+    header.extend(["code V", "decides V", "steady V", "hot V", "h lost", "% lost"]);
     if above {
         header.push("% above");
     }

@@ -14,7 +14,8 @@ pub(super) fn of(low: &LowSide, dated: bool) -> String {
             low.start_v, low.run_v, low.battery_v
         )
     };
-    let mut text = format!("{asks}; of {:.0} hours of sun a {span} ", low.sun_hours);
+    let mut text = frost(low, span);
+    text.push_str(&format!("{asks}; of {:.0} hours of sun a {span} ", low.sun_hours));
     if low.hot.hours.max(low.cool.hours) > 0.0 || low.hot.harvest_percent > 0.0 {
         text.push_str(&format!(
             "it does not run in {}, with {} of the harvest lost{}",
@@ -40,13 +41,6 @@ pub(super) fn of(low: &LowSide, dated: bool) -> String {
     if let Some(volts) = low.hot_vmp_v {
         text.push_str(&format!(". Fewest volts under load in good light {volts:.1} V"));
     }
-    if let Some(hours) = low.battery_below_0_c_hours.filter(|&hours| hours > 0.0) {
-        text.push_str(&format!(
-            ". With a battery as cold as the air it takes no charge below 0 °C: in {} hours of sun a {span} the array \
-             stands unloaded at its open-circuit volts, and these are the coldest hours",
-            tidy(hours)
-        ));
-    }
     if let Some(percent) = low.above_charge_limit_percent {
         text.push_str(&format!(
             ". Above its largest charge current lies {} of the harvest",
@@ -54,6 +48,18 @@ pub(super) fn of(low: &LowSide, dated: bool) -> String {
         ));
     }
     text
+}
+
+/// A lithium battery in frost, before all else: it is then that the array stands unloaded in the cold. Empty where there are
+/// no such hours.
+fn frost(low: &LowSide, span: &str) -> String {
+    low.battery_below_0_c_hours.filter(|&hours| hours > 0.0).map_or_else(String::new, |hours| {
+        format!(
+            "a lithium battery as cold as the air takes no charge below 0 °C: in {} hours of sun a {span} the array stands \
+             unloaded at its open-circuit volts, and these are the coldest hours. As for heat, ",
+            tidy(hours)
+        )
+    })
 }
 
 fn band(low: &str, high: &str) -> String {

@@ -3,6 +3,7 @@
 //! then fewer strings in parallel; then the lower controller class and battery.
 
 use super::results::{Arrangement, LargerClass, SeriesOption};
+use crate::extreme::number_in_words;
 use crate::limits::Verdict;
 use crate::limits::rules::touch::TouchClass;
 use crate::study::classes::{class_v, device_classes_v};
@@ -188,7 +189,9 @@ pub(super) fn choose(options: &[SeriesOption], panels: usize) -> (Option<Arrange
     match best.rank.left_over {
         0 => {}
         left => why.push_str(&format!(
-            "; it leaves {left} of {panels} panels over, because nothing that uses more of them holds"
+            "; it leaves {} of {} panels over, because nothing that uses more of them holds",
+            number_in_words(left as u64),
+            number_in_words(panels as u64)
         )),
     }
     let runner_up = runner.map(|runner| {
@@ -224,7 +227,8 @@ pub(super) fn with_larger_classes(
         last = Some(this);
         let why = match best.option.panels_left_over {
             0 => "it uses all the panels".to_owned(),
-            left => format!("it leaves {left} over"),
+            1 => "it leaves one panel over".to_owned(),
+            left => format!("it leaves {} panels over", number_in_words(left as u64)),
         };
         found.push(LargerClass { class_v, arrangement: arrangement(best.option, why, true) });
     }

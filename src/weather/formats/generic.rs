@@ -5,6 +5,7 @@
 
 use super::{Format, Input, Stations, elevation, latitude, longitude, stamp};
 use super::{KM_H, KNOT, MILE_H};
+use crate::note::{Note, NoteKind};
 use crate::time::{DAY_S, Stamp, UtcOffset};
 use crate::units::Celsius;
 use crate::weather::cells::{self, Cells, Picker};
@@ -17,6 +18,7 @@ use crate::weather::reading::{Reading, Span, absent};
 use crate::weather::rows::Quotes;
 use crate::weather::scan;
 use crate::weather::straight::{NUMBERS, Straight};
+use crate::weather::table_guess;
 use crate::weather::tally::Why;
 use crate::weather::{Station, WeatherError};
 use chrono::{DateTime, NaiveDateTime};
@@ -212,6 +214,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
             .map(|&name| name.to_owned())
     });
     let mut picker = picker(input, &columns, &layout, station_header.as_deref())?;
+    gather.declare().notes.extend(unread_light(&columns, &layout));
     let clock = Clock::of(&columns);
     let parts = columns.time.len().min(TIME_PARTS);
     let point = u8::try_from(columns.decimal).unwrap_or(b'.');
@@ -395,6 +398,26 @@ fn station(cells: &Cells<'_>, columns: &Columns) -> Station {
         elevation_m: elevation(cells.at(ELEVATION)),
         utc_offset: None,
     }
+}
+
+/// Light that is in the file and that nobody named: without it, sky and clouds are assumed.
+fn unread_light(columns: &Columns, layout: &Layout) -> Option<Note> {
+    let named = [&columns.ghi, &columns.dni, &columns.dhi];
+    let read = |header: &str| {
+        named.iter().any(|name| name.as_ref().is_some_and(|name| name.trim().eq_ignore_ascii_case(header)))
+    };
+    let unread: Vec<&String> =
+        layout.header.iter().filter(|header| table_guess::is_light(header) && !read(header)).collect();
+    (!unread.is_empty()).then(|| {
+        Note::once(
+            NoteKind::Assumed,
+            format!(
+                "the file seems to hold light that is not read: {}; name it under [stop.columns] as ghi (on level ground), dni \
+                 or dhi, in W/m2",
+                cells::listed(&unread)
+            ),
+        )
+    })
 }
 
 /// The numbers of a row with their headers, where they have one.

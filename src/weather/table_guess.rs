@@ -1,0 +1,299 @@
+//! A table of no known format, described as far as its header tells: the lines to paste into the plan, filled with the
+//! file's own names. Guesses are marked; nothing is read by them.
+
+use super::cells;
+use super::detect::Head;
+use super::scan;
+
+/// Delimiters that are tried.
+const DELIMITERS: [u8; 4] = [b',', b';', b'\t', b'|'];
+/// Lines before the header that are tolerated.
+const PREAMBLE: usize = 12;
+/// Rows that are looked at for the form of the stamps.
+const ROWS: usize = 40;
+/// Patterns of stamps that loggers write. Day first and month first are told apart by a number above twelve, else
+/// guessed.
+const PATTERNS: [&str; 12] = [
+    "%d.%m.%Y %H:%M:%S",
+    "%d.%m.%Y %H:%M",
+    "%m/%d/%Y %H:%M:%S",
+    "%m/%d/%Y %H:%M",
+    "%d/%m/%Y %H:%M:%S",
+    "%d/%m/%Y %H:%M",
+    "%m/%d/%Y %I:%M:%S %p",
+    "%m/%d/%Y %I:%M %p",
+    "%Y/%m/%d %H:%M:%S",
+    "%Y/%m/%d %H:%M",
+    "%d-%m-%Y %H:%M",
+    "%Y%m%d%H%M",
+];
+
+/// What a header seems to hold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Holds {
+    Air,
+    Ghi,
+    Dni,
+    Dhi,
+    Wind,
+    Cloud,
+}
+
+/// Whether a header names light, whatever of it.
+pub(super) fn is_light(header: &str) -> bool {
+    matches!(holds(header), Some(Holds::Ghi | Holds::Dni | Holds::Dhi))
+}
+
+fn has_any(text: &str, words: &[&str]) -> bool {
+    words.iter().any(|word| text.contains(word))
+}
+
+/// The words of a header in lower case: letters and digits, everything else a blank.
+fn words(header: &str) -> String {
+    let spaced: String =
+        header.to_lowercase().chars().map(|sign| if sign.is_alphanumeric() { sign } else { ' ' }).collect();
+    format!(" {} ", spaced.split_whitespace().collect::<Vec<_>>().join(" "))
+}
+
+fn holds(header: &str) -> Option<Holds> {
+    let text = words(header);
+    if has_any(&text, &["flag", "quality", "qc ", "uncertainty", "energy", " uv", "index"]) {
+        return None;
+    }
+    let light = has_any(&text, &["solar", "radiation", "irradiance", "shortwave", " ghi ", " dni ", " dhi "]);
+    if light && !has_any(&text, &["long", "zenith", "elevation", "azimuth", "angle", "net "]) {
+        return Some(if has_any(&text, &["diffuse", " dhi "]) {
+            Holds::Dhi
+        } else if has_any(&text, &["direct normal", "beam", " dni "]) {
+            Holds::Dni
+        } else {
+            Holds::Ghi
+        });
+    }
+    if has_any(&text, &["wind", " ws "]) {
+        let other = has_any(&text, &["dir", "gust", "chill", "max", "run"]);
+        return (!other).then_some(Holds::Wind);
+    }
+    if has_any(&text, &["cloud cover", "cloudcover", "cloud amount", "sky cover", "oktas"]) {
+        return Some(Holds::Cloud);
+    }
+    let not_air =
+        ["dew", "soil", "panel", "module", "cell", "battery", "indoor", "inside", "water", "feels", "wet"];
+    let warmth = has_any(&text, &["temp", " air ", " ta ", " t2m ", "outside", "outdoor", " tair "]);
+    (warmth && !has_any(&text, &not_air)).then_some(Holds::Air)
+}
+
+/// The unit that the header of an air temperature prints.
+fn air_unit(header: &str) -> Option<&'static str> {
+    let (text, lower) = (words(header), header.to_lowercase());
+    if has_any(&lower, &["°f", "ºf", "degf", "deg_f", "fahrenheit"]) || text.ends_with(" f ") {
+        Some("F")
+    } else if has_any(&lower, &["°c", "ºc", "degc", "deg_c", "celsius"]) || text.ends_with(" c ") {
+        Some("C")
+    } else if lower.contains("kelvin") || text.ends_with(" k ") {
+        Some("K")
+    } else {
+        None
+    }
+}
+
+/// The unit from the numbers, where the header is silent: no air on earth is 60 C or 200 C.
+fn air_unit_of(numbers: &[f64]) -> Option<&'static str> {
+    let most = numbers.iter().copied().filter(|number| number.abs() < 900.0).reduce(f64::max)?;
+    match most {
+        most if most > 200.0 => Some("K"),
+        most if most > 60.0 => Some("F"),
+        _ => None,
+    }
+}
+
+fn wind_unit(header: &str) -> Option<&'static str> {
+    let text = header.to_lowercase();
+    [("km/h", "km/h"), ("kph", "km/h"), ("mph", "mph"), ("kt", "kn"), ("knot", "kn"), ("m/s", "m/s")]
+        .into_iter()
+        .find_map(|(sign, unit)| text.contains(sign).then_some(unit))
+}
+
+/// A table that is like a record of weather.
+struct Seen {
+    separator: u8,
+    header: Vec<String>,
+    rows: Vec<Vec<String>>,
+}
+
+/// The first line that has a column of air, and rows below that are cut alike.
+fn seen(head: &Head) -> Option<Seen> {
+    (0..head.lines.len().min(PREAMBLE)).find_map(|line| {
+        DELIMITERS.into_iter().find_map(|separator| {
+            let header = head.cells(line, separator);
+            let rows: Vec<Vec<String>> =
+                (line + 1..head.lines.len()).take(ROWS).map(|at| head.cells(at, separator)).collect();
+            let fits = header.len() >= 2
+                && header.iter().any(|name| holds(name) == Some(Holds::Air))
+                && rows.first().is_some_and(|row| row.len().abs_diff(header.len()) <= 1);
+            fits.then_some(Seen { separator, header, rows })
+        })
+    })
+}
+
+/// The headers of the time: one, or those of its parts.
+fn time_headers(header: &[String]) -> Vec<usize> {
+    let find = |names: &[&str]| header.iter().position(|name| names.contains(&words(name).trim()));
+    if let (Some(year), Some(month), Some(day)) =
+        (find(&["year", "yr", "yyyy"]), find(&["month", "mo", "mm"]), find(&["day", "dd"]))
+    {
+        let rest = [find(&["hour", "hr", "hh"]), find(&["minute", "min", "mi"])];
+        return [year, month, day].into_iter().chain(rest.into_iter().flatten()).collect();
+    }
+    let date = find(&["date", "datum", "day"]);
+    let clock = find(&["time", "hour", "clock", "time of day", "local time", "uhrzeit"]);
+    if let (Some(date), Some(clock)) = (date, clock) {
+        return vec![date, clock];
+    }
+    let like = ["time", "date", "stamp", "when", "datum", "utc"];
+    let one = header.iter().position(|name| has_any(&words(name), &like));
+    vec![one.unwrap_or(0)]
+}
+
+/// A pattern for stamps that are not ISO-8601, with whether it is a guess.
+fn time_format(rows: &[Vec<String>], columns: &[usize]) -> Option<(&'static str, bool)> {
+    let stamps: Vec<String> = rows
+        .iter()
+        .map(|row| columns.iter().filter_map(|&at| row.get(at)).cloned().collect::<Vec<_>>().join(" "))
+        .filter(|stamp| !stamp.trim().is_empty())
+        .collect();
+    let iso = |stamp: &String| scan::iso(stamp.replacen(' ', "T", 1).as_bytes()).is_some();
+    if stamps.is_empty() || columns.len() > 2 || stamps.iter().all(iso) {
+        return None;
+    }
+    let fits = |pattern: &&&str| {
+        stamps.iter().all(|stamp| chrono::NaiveDateTime::parse_from_str(stamp, pattern).is_ok())
+    };
+    let fitting: Vec<&&str> = PATTERNS.iter().filter(fits).collect();
+    fitting.first().map(|pattern| (**pattern, fitting.len() > 1))
+}
+
+/// A header as TOML writes it.
+fn literal(text: &str) -> String {
+    let plain: String = text.chars().filter(|sign| !sign.is_control()).collect();
+    format!("\"{}\"", plain.replace('\\', "\\\\").replace('"', "\\\""))
+}
+
+/// A line of the block with its remark.
+fn row(line: &str, remark: &str) -> String {
+    if remark.is_empty() { format!("{line}\n") } else { format!("{line:<32} # {remark}\n") }
+}
+
+/// The lines to paste for this table; `None` where the file is no table with a column of air.
+pub(super) fn columns_block(head: &Head) -> Option<String> {
+    let Seen { separator, header, rows } = seen(head)?;
+    let find = |wanted: Holds| header.iter().position(|name| holds(name) == Some(wanted));
+    let named: Vec<usize> = (0..header.len()).filter(|&at| holds(&header[at]) == Some(Holds::Air)).collect();
+    // "Outside air" before any other temperature.
+    let out = ["air", "out", "2m", "t2m"];
+    let air = *named.iter().find(|&&at| has_any(&words(&header[at]), &out)).or(named.first())?;
+    let time = time_headers(&header);
+    let mut used = vec![air];
+    used.extend(&time);
+    let name = |at: usize| literal(&cells::shown(&header[at]));
+    let listed = |columns: &[usize]| columns.iter().map(|&at| name(at)).collect::<Vec<_>>().join(", ");
+    let mut text = String::from("[stop.columns]\n");
+    text.push_str(&match time.as_slice() {
+        [one] => row(&format!("time = {}", name(*one)), ""),
+        several => row(&format!("time = [{}]", listed(several)), ""),
+    });
+    if let Some((pattern, guessed)) = time_format(&rows, &time) {
+        let remark = if guessed { "? day first, or month first" } else { "" };
+        text.push_str(&row(&format!("time_format = \"{pattern}\""), remark));
+    }
+    text.push_str(&row(
+        &format!("air = {}", name(air)),
+        if named.len() > 1 { "? there are several" } else { "" },
+    ));
+    let numbers: Vec<f64> =
+        rows.iter().filter_map(|row| row.get(air)?.replace(',', ".").parse().ok()).collect();
+    let (unit, remark) = match (air_unit(&header[air]), air_unit_of(&numbers)) {
+        (Some(unit), _) => (unit, "as its header says"),
+        (None, Some(unit)) => (unit, "? by its numbers; the header is silent"),
+        (None, None) => ("C", "? C, F or K; the header is silent"),
+    };
+    text.push_str(&row(&format!("air_unit = \"{unit}\""), remark));
+    text.push_str(&row("label = \"instant\"", "? or hour-ending, hour-beginning: what a stamp means"));
+    for (key, wanted) in [("ghi", Holds::Ghi), ("dni", Holds::Dni), ("dhi", Holds::Dhi)] {
+        if let Some(at) = find(wanted) {
+            used.push(at);
+            text.push_str(&row(
+                &format!("{key} = {}", name(at)),
+                "? W/m2, on level ground (dni: towards the sun)",
+            ));
+        }
+    }
+    if let Some(at) = find(Holds::Wind) {
+        used.push(at);
+        text.push_str(&row(&format!("wind = {}", name(at)), ""));
+        let (unit, remark) =
+            wind_unit(&header[at]).map_or(("m/s", "? m/s, km/h, mph or kn"), |unit| (unit, ""));
+        text.push_str(&row(&format!("wind_unit = \"{unit}\""), remark));
+    }
+    if let Some(at) = find(Holds::Cloud) {
+        used.push(at);
+        text.push_str(&row(&format!("cloud = {}", name(at)), ""));
+        let unit = if header[at].contains('%') { "percent" } else { "oktas" };
+        text.push_str(&row(&format!("cloud_unit = \"{unit}\""), "? oktas, tenths or percent"));
+    }
+    let comma = |row: &Vec<String>| row.get(air).is_some_and(|cell| cell.contains(','));
+    if separator != b',' && rows.iter().any(comma) {
+        text.push_str(&row("decimal = \",\"", ""));
+    }
+    let rest: Vec<usize> =
+        (0..header.len()).filter(|at| !used.contains(at) && !header[*at].is_empty()).collect();
+    if !rest.is_empty() {
+        let names: Vec<String> = rest.iter().map(|&at| header[at].clone()).collect();
+        text.push_str(&format!("# not read: {}\n", cells::listed(&names)));
+    }
+    Some(text)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn block(text: &str) -> String {
+        columns_block(&Head::new(text.as_bytes())).unwrap_or_default()
+    }
+
+    #[test]
+    fn units_are_taken_from_headers_where_they_stand() {
+        for (header, unit) in [
+            ("Outside Temp (°F)", Some("F")),
+            ("temp_f", Some("F")),
+            ("Air temperature [°C]", Some("C")),
+            ("t2m (K)", Some("K")),
+            ("Temperature", None),
+        ] {
+            assert_eq!(air_unit(header), unit, "{header}");
+        }
+    }
+
+    #[test]
+    fn a_table_without_air_is_not_described() {
+        assert_eq!(block("name,phone\nA,1\n"), "");
+        assert_eq!(block("no table at all\n"), "");
+        assert_eq!(block("time,dew point,panel temp\n2021-01-01T00:00Z,1,2\n"), "");
+    }
+
+    #[test]
+    fn stamps_that_are_not_iso_get_a_pattern() {
+        let german = block("Datum;Lufttemperatur Temp (°C);Solar\n13.01.2021 06:00;-3,5;0\n");
+        assert!(german.contains("time_format = \"%d.%m.%Y %H:%M\"\n"), "{german}");
+        assert!(german.contains("decimal = \",\""), "{german}");
+        let unclear = block("Date,Time,Temp F\n01/02/2021,06:00,20\n");
+        assert!(
+            unclear.contains("time = [\"Date\", \"Time\"]") && unclear.contains("? day first"),
+            "{unclear}"
+        );
+        let parts = block("Year,Month,Day,Hour,Temp\n2021,1,2,3,-4\n");
+        assert!(parts.contains("time = [\"Year\", \"Month\", \"Day\", \"Hour\"]"), "{parts}");
+        assert!(!parts.contains("time_format"), "{parts}");
+    }
+}

@@ -1,0 +1,164 @@
+//! What people typed who had nothing but the README, and what they are told.
+
+use super::ride::{Ride, command, ride, text};
+use std::fs;
+use std::path::Path;
+use tempfile::TempDir;
+
+/// The starter plan in a folder of its own, changed.
+fn starter(change: impl Fn(String) -> String) -> TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    let trip = folder.path().join("trip");
+    ride(&["new", &text(&trip)]).ends(0);
+    let plan = fs::read_to_string(trip.join("plan.toml")).unwrap();
+    fs::write(trip.join("plan.toml"), change(plan)).unwrap();
+    folder
+}
+
+fn run_in(folder: &Path, arguments: &[&str]) -> Ride {
+    command(arguments).current_dir(folder).output().unwrap().into()
+}
+
+fn flat(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// The lines that the refusal prints go into the plan as they are, and the file is read by them.
+#[test]
+fn a_logger_is_read_after_its_lines_are_pasted() {
+    let folder = starter(|plan| plan.replace("weather/invented-valley.csv.gz", "weather/logger.csv"));
+    let trip = folder.path().join("trip");
+    let mut table = String::from("Timestamp,Outside Temp (°F),Solar Rad W/m2,Humidity,Wind mph\n");
+    for hour in 0..24 {
+        table.push_str(&format!("2031-01-05 {hour:02}:00,14.0,{},50,10\n", if hour == 12 { 300 } else { 0 }));
+    }
+    fs::write(trip.join("weather/logger.csv"), table).unwrap();
+    let message = run_in(&trip, &["assess", "plan.toml"]).refused();
+    let block = &message[message.find("[stop.columns]").expect("a block to paste")..];
+    assert!(
+        block.contains("time = \"Timestamp\"") && block.contains("air = \"Outside Temp (°F)\""),
+        "{block}"
+    );
+    assert!(block.contains("air_unit = \"F\"") && block.contains("wind_unit = \"mph\""), "{block}");
+    assert!(block.contains("ghi = \"Solar Rad W/m2\"") && block.contains("# not read: Humidity"), "{block}");
+    assert!(message.contains("utc_offset"), "{message}");
+    let plan = fs::read_to_string(trip.join("plan.toml")).unwrap();
+    fs::write(trip.join("plan.toml"), format!("{plan}utc_offset = \"-07:00\"\n{block}")).unwrap();
+    let run = run_in(&trip, &["assess", "plan.toml"]);
+    // 14 F is -10 C.
+    assert!(run.out.contains("-10.0 °C"), "{}{}", run.out, run.err);
+    // Without the light's line the column is still seen, and said.
+    let dark: String =
+        block.lines().filter(|line| !line.starts_with("ghi")).map(|line| format!("{line}\n")).collect();
+    fs::write(trip.join("plan.toml"), format!("{plan}utc_offset = \"-07:00\"\n{dark}")).unwrap();
+    let said = flat(&run_in(&trip, &["assess", "plan.toml"]).out);
+    assert!(said.contains("light that is not read: Solar Rad W/m2"), "{said}");
+}
+
+#[test]
+fn words_for_a_zone_lead_to_the_one_key_for_it() {
+    for word in ["zone", "timezone", "tz"] {
+        let folder = starter(|plan| format!("{plan}{word} = \"-07:00\"\n"));
+        let message = run_in(folder.path(), &["assess", "trip/plan.toml"]).refused();
+        assert!(message.contains("utc_offset of the [[stop]] is both"), "{message}");
+    }
+}
+
+#[test]
+fn backslashes_lead_to_slashes_whatever_letter_follows() {
+    for name in [r"weather\invented-valley.csv.gz", r"weather\new-valley.csv.gz", r"weather\tall.csv"] {
+        let folder = starter(|plan| plan.replace("weather/invented-valley.csv.gz", name));
+        let message = run_in(folder.path(), &["assess", "trip/plan.toml"]).refused();
+        assert!(message.contains("write the path with forward slashes"), "{name}: {message}");
+    }
+    // In single quotes a backslash is itself, and serves.
+    let folder = starter(|plan| {
+        plan.replace("\"weather/invented-valley.csv.gz\"", r"'weather\invented-valley.csv.gz'")
+    });
+    run_in(folder.path(), &["assess", "trip/plan.toml"]).ends(0);
+}
+
+#[test]
+fn as_much_of_a_place_as_tells_it_apart_is_enough() {
+    let two = |plan: String| {
+        let stop = plan[plan.find("[[stop]]\n").unwrap()..].to_owned();
+        format!("{plan}\n{}", stop.replace("Invented Valley", "Invented Pass"))
+    };
+    let folder = starter(two);
+    let run = run_in(folder.path(), &["assess", "trip/plan.toml", "--stop", "invented v"]).ends(0);
+    assert!(run.out.contains("Invented Valley, 1450 m") && !run.out.contains("Invented Pass"), "{}", run.out);
+    let message = run_in(folder.path(), &["assess", "trip/plan.toml", "--stop", "invented"]).refused();
+    assert!(message.contains("\"Invented Valley\", \"Invented Pass\""), "{message}");
+}
+
+/// 1 to 20 December at one place and 15 to 31 at the other share six days; a day between two stops is as it should be.
+#[test]
+fn overlapping_and_endless_stays_are_doubted() {
+    let dated = |first: (&'static str, &'static str), second: (&'static str, &'static str)| {
+        starter(move |plan| {
+            let dates =
+                |(arrive, leave): (&str, &str)| format!("arrive = \"{arrive}\"\nleave = \"{leave}\"\n");
+            let stop = plan[plan.find("[[stop]]\n").unwrap()..].replace("Invented Valley", "Invented Pass");
+            format!("{plan}{}\n{stop}{}", dates(first), dates(second))
+        })
+    };
+    let said = |folder: &TempDir| run_in(folder.path(), &["assess", "trip/plan.toml"]).err;
+    let over = said(&dated(("12-01", "12-20"), ("12-15", "12-31")));
+    assert!(over.contains("Invented Valley and Invented Pass share 6 days"), "{over}");
+    assert_eq!(said(&dated(("12-01", "12-15"), ("12-15", "12-31"))), "");
+    let long = said(&dated(("01-10", "01-12"), ("01-15", "12-20")));
+    assert!(long.contains("Invented Pass are a stay of 340 days"), "{long}");
+}
+
+#[test]
+fn a_count_of_panels_in_letters_is_answered_in_words() {
+    let folder = starter(|plan| plan);
+    let message = run_in(folder.path(), &["series", "trip/plan.toml", "--panels", "six"]).refused();
+    assert!(message.contains("expected a whole number of panels from 1 to 500"), "{message}");
+}
+
+/// Eight panels in threes: two strings, and two panels without a place.
+#[test]
+fn panels_left_over_are_named_and_never_cut() {
+    let folder = starter(|plan| plan);
+    let run = run_in(folder.path(), &["series", "trip/plan.toml", "--panels", "8"]).ends(0);
+    assert!(run.out.contains("3S2P+2"), "{}", run.out);
+    for (panels, words) in [("5", "one panel left over"), ("7", "one panel left over")] {
+        let said =
+            flat(&run_in(folder.path(), &["series", "trip/plan.toml", "--panels", panels]).ends(0).out);
+        assert!(said.contains(words), "{panels}: {said}");
+    }
+}
+
+/// Two plans in a folder share its default report: the second run says so, and names the other.
+#[test]
+fn a_report_that_may_be_another_plans_is_said() {
+    let folder = starter(|plan| plan);
+    let trip = folder.path().join("trip");
+    fs::copy(trip.join("plan.toml"), trip.join("other.toml")).unwrap();
+    assert_eq!(run_in(folder.path(), &["report", "trip/plan.toml"]).ends(0).err, "");
+    let second = run_in(folder.path(), &["report", "trip/other.toml"]).ends(0).err;
+    assert!(second.contains("also: plan.toml") && second.contains("--out DIR"), "{second}");
+    assert_eq!(run_in(folder.path(), &["report", "trip/other.toml", "--out", "mine"]).ends(0).err, "");
+}
+
+/// The text, the table of `series` and the numbers beside a report agree on the volts that decide.
+#[test]
+fn one_figure_decides_wherever_it_is_printed() {
+    let folder = starter(|plan| plan);
+    let run = run_in(folder.path(), &["report", "trip/plan.toml", "--out", "r"]).ends(0);
+    let numbers: serde_json::Value =
+        serde_json::from_str(&fs::read_to_string(folder.path().join("r/numbers.json")).unwrap()).unwrap();
+    let worst = numbers["stops"][0]["arrays"][0]["limits"][0]["worst"].as_f64().unwrap();
+    let printed = format!("{worst:.1} V");
+    assert!(flat(&run.out).contains(&printed), "{printed}: {}", run.out);
+    let csv = fs::read_to_string(folder.path().join("r/limits.csv")).unwrap();
+    assert!(csv.contains(&format!(",{worst:.3},")), "{worst}: {csv}");
+    let page = fs::read_to_string(folder.path().join("r/report.html")).unwrap();
+    assert!(page.contains(&printed));
+    let series = run_in(folder.path(), &["series", "trip/plan.toml"]).ends(0).out;
+    let row = series.lines().find(|line| line.contains("2S1P")).unwrap();
+    assert!(row.contains(&format!("{worst:.1}")), "{row}");
+    let ladder = series.lines().find(|line| line.trim_start().starts_with("2S ")).unwrap();
+    assert!(ladder.ends_with(&printed), "{ladder}");
+}
