@@ -69,7 +69,7 @@ fn next_steps(folder: &Path, invented: bool, asked: bool) -> String {
          \x20    where the weather file does not say them\n"
     } else {
         "Change first, in any text editor:\n\
-         \x20 1. voc_v, isc_a, voc_temp_coeff, vmp_v and imp_a: label or data sheet of your panel\n\
+         \x20 1. voc_v, isc_a, voc_temp_coeff, vmp_v and imp_a: from your panel's label\n\
          \x20 2. in_series and in_parallel: how they are wired\n\
          \x20 3. max_v of the disconnect and the controller: what is printed on yours\n\
          \x20 4. place and weather: hourly files of where you will stand\n\
