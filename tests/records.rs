@@ -69,6 +69,9 @@ fn chicago_has_five_complete_winters_and_four_incomplete() {
     // By hand: the five complete lows have mean -19.88; 2014/15, incomplete but colder, enters the moments. Mean of the
     // six: -121.6 / 6; sample standard deviation 3.3031 (numpy, ddof = 1).
     near(design.mean_annual_low, -121.6 / 6.0, 1e-9, "mean annual low");
+    let in_mean: Vec<String> =
+        stop.annual_low_c.iter().filter(|low| low.in_mean).map(|low| low.season.to_string()).collect();
+    assert_eq!(in_mean, ["2010/11", "2011/12", "2012/13", "2014/15", "2015/16", "2016/17"]);
     near(design.sd, 3.303_13, 1e-5, "standard deviation");
     let levels = [design.low_5_year, design.low_10_year, design.low_20_year, design.low_50_year];
     assert_eq!(levels, [None; 4], "five winters carry no n-year level");

@@ -346,6 +346,9 @@ pub struct SeasonLow {
     pub step_h: u32,
     /// Whether it counts as complete.
     pub counted: bool,
+    /// Whether the mean of annual lows, where there is one, holds it: complete seasons, and incomplete ones that were colder
+    /// than the mean of those.
+    pub in_mean: bool,
 }
 
 /// One array at one stop.

@@ -17,22 +17,27 @@ pub const LEVEL_WINTERS: usize = 10;
 /// not random, so an incomplete season may add to an extreme but never speak against it.
 #[must_use]
 pub fn counted_values(blocks: &[(f64, bool)], side: Side) -> Vec<f64> {
-    let complete: Vec<f64> =
-        blocks.iter().filter(|(_, complete)| *complete).map(|(value, _)| *value).collect();
-    if complete.is_empty() {
-        return complete;
-    }
-    let mean = complete.iter().sum::<f64>() / complete.len() as f64;
     blocks
         .iter()
-        .filter(|(value, complete)| {
-            *complete
-                || match side {
-                    Side::Low => *value < mean,
-                    Side::High => *value > mean,
-                }
-        })
-        .map(|(value, _)| *value)
+        .zip(are_counted(blocks, side))
+        .filter(|(_, counted)| *counted)
+        .map(|(block, _)| block.0)
+        .collect()
+}
+
+/// Which of the blocks [`counted_values`] takes.
+fn are_counted(blocks: &[(f64, bool)], side: Side) -> Vec<bool> {
+    let complete: Vec<f64> =
+        blocks.iter().filter(|(_, complete)| *complete).map(|(value, _)| *value).collect();
+    let mean = complete.iter().sum::<f64>() / complete.len() as f64;
+    let beyond = |value: f64| match side {
+        Side::Low => value < mean,
+        Side::High => value > mean,
+    };
+    // Without a complete one there is no mean to be beyond.
+    blocks
+        .iter()
+        .map(|&(value, is_complete)| is_complete || (!complete.is_empty() && beyond(value)))
         .collect()
 }
 
@@ -45,15 +50,18 @@ pub fn annual_lows(open: &OpenStop<'_>) -> Vec<SeasonLow> {
 /// Annual lows, `colder_k` kelvin below the station's.
 #[must_use]
 pub fn season_lows(seasons: &[SeasonCoverage], colder_k: f64) -> Vec<SeasonLow> {
+    let blocks: Vec<(f64, bool)> = seasons.iter().map(|season| (season.low_c, season.complete)).collect();
     seasons
         .iter()
-        .map(|season| SeasonLow {
+        .zip(are_counted(&blocks, Side::Low))
+        .map(|(season, in_mean)| SeasonLow {
             season: season.season,
             low: season.low_c - colder_k,
             at: season.low_at,
             coverage: season.share,
             step_h: season.step_h,
             counted: season.complete,
+            in_mean,
         })
         .collect()
 }

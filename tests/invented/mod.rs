@@ -160,6 +160,7 @@ fn stop(index: usize, size: Size) -> StopResult {
                 coverage: if year == 4 { 0.83 } else { 0.997 },
                 step_h: 1,
                 counted: year != 4,
+                in_mean: year != 4,
             }
         })
         .collect();

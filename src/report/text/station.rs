@@ -157,6 +157,7 @@ fn annual_lows(page: &mut Page, one: &StationWeather) {
     page.subheading("Annual lows, season by season");
     let units = page.units;
     // The interval is a column only where winters differ in it.
+    let has_mean = one.design_temperature_c.mean_annual_low.is_some();
     let intervals = one.annual_low_c.iter().any(|season| season.step_h != one.step_h);
     let rows = one
         .annual_low_c
@@ -167,7 +168,12 @@ fn annual_lows(page: &mut Page, one: &StationWeather) {
                 show::temperature(season.low, units),
                 season.at.local(one.utc_offset),
                 format!("{} %", fixed(season.coverage * 100.0, 1)),
-                if season.counted { "complete" } else { "incomplete" }.to_owned(),
+                match (season.counted, season.in_mean && has_mean) {
+                    (true, _) => "complete",
+                    (false, true) => "incomplete, but colder: in the mean",
+                    (false, false) => "incomplete",
+                }
+                .to_owned(),
             ];
             if intervals {
                 row.insert(3, format!("{} h", season.step_h));
