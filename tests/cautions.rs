@@ -56,3 +56,15 @@ fn every_caution_in_both_texts() {
         }
     }
 }
+
+/// A label beside a box says what must hold, not what a device is that opens one conductor only.
+#[test]
+fn a_label_claims_nothing_of_a_device_of_one_pole() {
+    let text = std::fs::read_to_string("data/demo/plan.toml").unwrap();
+    let text = text.replace("poles_opened = 2", "poles_opened = 1");
+    let plan = plan::from_text(text.as_bytes(), Path::new("plan.toml"), Path::new("data/demo")).unwrap();
+    let found = assess(&plan, &Choice::default()).unwrap();
+    let html = report::html(&found, &charts::all(&found).unwrap());
+    assert!(html.contains("It must open both conductors at once"));
+    assert!(!html.contains("Opens both conductors"));
+}

@@ -39,7 +39,8 @@ fn another_week_clears_it_and_assess_agrees() {
     assert!(
         says(
             &planned,
-            "at Marrow Saddle the same stay 14 days earlier (53.4 V) or 14 days later (54.0 V) holds"
+            "at Marrow Saddle the same stay 14 days earlier (53.5 V at most, which is close) or 14 days later (54.0 V at \
+             most, which is close) holds"
         ),
         "{:#?}",
         planned.changes
@@ -47,7 +48,7 @@ fn another_week_clears_it_and_assess_agrees() {
     // 12-22 to 01-06, moved by days: a week is too little either way, two weeks are enough, to the tenth of a volt.
     for (arrive, leave, holds, volts) in [
         ("12-15", "12-30", false, None),
-        ("12-08", "12-23", true, Some(53.4)),
+        ("12-08", "12-23", true, Some(53.5)),
         ("12-29", "01-13", false, None),
         ("01-05", "01-20", true, Some(54.0)),
     ] {
@@ -60,9 +61,23 @@ fn another_week_clears_it_and_assess_agrees() {
         if let Some(volts) = volts {
             let four = &moved.stops[1].arrays[0].voltage_v;
             let most = four.worst_case.max.unwrap().max(four.worst_case.predictive_level.unwrap());
-            assert!((most - volts).abs() <= 0.0501, "{arrive}: {most}");
+            // "at most" is rounded up, and what is close says so
+            assert!(most <= volts && most > volts - 0.1, "{arrive}: {most}");
+            assert_eq!(line.verdict, Verdict::Close, "{arrive}");
         }
     }
+}
+
+/// Of a place that is visited twice it is said which stay is meant: another week for the other one clears nothing.
+#[test]
+fn of_two_stays_at_a_place_the_right_one_is_named() {
+    let twice =
+        demo(&[("max_v = 50 ", "max_v = 54 "), ("place = \"Saltreed Bay\"", "place = \"Marrow Saddle\"")]);
+    assert!(
+        says(&twice, "at Marrow Saddle (12-22 to 01-06) the same stay 14 days earlier"),
+        "{:#?}",
+        twice.changes
+    );
 }
 
 /// The same plan: the limit is broken on the pass alone, so leaving it out clears it.

@@ -287,6 +287,13 @@ impl Offer<'_> {
                 self.which,
                 self.text
             );
+            let dated = after.stops.iter().all(|stop| stop.window.is_some());
+            assert!(
+                lost >= 0.05 || dated == rest.contains("hours of sun of the trip"),
+                "{}\n{}",
+                self.which,
+                self.text
+            );
             assert_eq!(lost >= 2.0, rest.contains("it starves"), "{}: {lost}\n{}", self.which, self.text);
         } else {
             assert!(

@@ -73,6 +73,22 @@ fn the_runner_up_is_the_next_that_holds() {
     assert!(needs.starts_with("nothing"), "{needs}");
 }
 
+/// Six in parallel on 60 V: strings of 5.8 A ask for a fuse of 9.1 A, and the label allows 15 A. A fuse of 20 A must become smaller,
+/// never one of "at least 20 A": 10 A, the next common size, fits. By hand; the label's largest series fuse (IEC 61730).
+#[test]
+fn a_fuse_above_the_label_must_become_smaller() {
+    let text = "[[module]]\nid = 'p'\nvoc_v = 22.5\nisc_a = 5.8\nvoc_temp_coeff = '-0.30 %/K'\nmax_series_fuse_a = 15\n\
+                [[string]]\nmodules = 'p'\nin_series = 2\nin_parallel = 3\nmount = 'roof'\n\
+                [[component]]\nkind = 'fuse'\nname = 'string fuses'\ncarries = 'string'\nrated_a = 20\nmax_v = 600\n\
+                [assumptions]\ncode_temperature = -20\n";
+    let plan = plan::read(text, Path::new("plan.toml"), Path::new("."), &|_: &str| Ok(Vec::new())).unwrap();
+    let found = series(&plan, &Choice::default(), &SeriesAsk::default()).unwrap();
+    assert!(found.recommended.is_none());
+    let needs = found.runner_up.unwrap().would_need.unwrap();
+    assert!(needs.contains("20 A lets more through") && needs.contains("10 A would fit"), "{needs}");
+    assert!(!needs.contains("none fits") && !needs.contains("at least"), "{needs}");
+}
+
 /// A panel of 41.94 V at -20 C: 47.6 V, close on 48 and 50 V (95 % of 50 V are 47.5 V), so 60 V is the first class that leaves
 /// room; two in series 95.2 V, close on 100 V (95 V), so 125 V. By hand.
 #[test]

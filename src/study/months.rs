@@ -74,6 +74,7 @@ pub fn other_months(
             component: line.component.clone(),
             rule: line.rule.clone(),
             place: at.open.stop.place.clone(),
+            window: None,
             text,
         });
     }

@@ -8,6 +8,8 @@ use crate::study::lines::ArrayAt;
 use crate::study::results::LimitLine;
 use crate::study::trip::is_covered;
 use crate::time::LocalDay;
+use crate::trip::Window;
+use crate::units::at_least;
 
 /// Weeks that are tried either way: as far as the light of the days beside a window is kept.
 const MOST_WEEKS: i32 = 4;
@@ -25,6 +27,8 @@ pub struct OtherDates {
     pub rule: String,
     /// The place.
     pub place: String,
+    /// The days planned there; a place may be visited twice.
+    pub window: Option<Window>,
     /// What it does there: a sentence without its place.
     pub text: String,
 }
@@ -47,11 +51,14 @@ fn other_week(at: &ArrayAt<'_>, array: &str, line: &LimitLine) -> Option<OtherDa
         let found = |sign: i32| {
             (1..=MOST_WEEKS).map(|week| sign * week * WEEK_DAYS).find_map(|days| {
                 let (verdict, volts) = moved(at, rating, days)?;
-                (verdict != Verdict::Exceeded).then_some((days, volts))
+                (verdict != Verdict::Exceeded).then_some((days, verdict, volts))
             })
         };
         let word = |sign: i32, word: &str| {
-            found(sign).map(|(days, volts)| format!("{} days {word} ({volts:.1} V)", days.abs()))
+            found(sign).map(|(days, verdict, volts)| {
+                let close = if verdict == Verdict::Close { ", which is close" } else { "" };
+                format!("{} days {word} ({:.1} V at most{close})", days.abs(), at_least(volts))
+            })
         };
         let weeks: Vec<String> = [word(-1, "earlier"), word(1, "later")].into_iter().flatten().collect();
         if weeks.is_empty() {
@@ -65,6 +72,7 @@ fn other_week(at: &ArrayAt<'_>, array: &str, line: &LimitLine) -> Option<OtherDa
         component: line.component.clone(),
         rule: line.rule.clone(),
         place: at.open.stop.place.clone(),
+        window: at.open.stop.window,
         text,
     })
 }

@@ -4,7 +4,7 @@ use super::{named, wiring};
 use crate::array::{Array, Carries, Component, ComponentKind};
 use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
 use crate::limits::rules::ampacity::largest_overcurrent_a;
-use crate::limits::rules::fuse::{StringFuses, string_fuses};
+use crate::limits::rules::fuse::{StringFuses, against_label, string_fuses};
 use crate::note::Note;
 use crate::units::at_least;
 
@@ -24,10 +24,11 @@ pub(super) fn remarks(array: &Array, notes: &mut Vec<Note>) {
                     one_factor_only(component, array, notes);
                 }
                 never_trips(component, array, notes);
+                above_label(component, array, notes);
             }
             ComponentKind::Fuse => {
                 one_factor_only(component, array, notes);
-                fuse_above_label(component, array, notes);
+                above_label(component, array, notes);
             }
             ComponentKind::Cable { ambient_c, conductor, .. } => {
                 if *ambient_c < WARM_ROOF_C {
@@ -89,25 +90,34 @@ fn one_factor_only(component: &Component, array: &Array, notes: &mut Vec<Note>) 
     );
 }
 
-/// A breaker far above the array's current is a switch.
+/// A breaker far above its circuit's current is a switch, unless it is what protects a string against the others.
 fn never_trips(component: &Component, array: &Array, notes: &mut Vec<Note>) {
     let isc_a = array.carried_isc_a(component.carries);
     let Some(rated) = component.rated_a.map(|amps| amps.0) else { return };
-    if matches!(component.kind, ComponentKind::Breaker(_)) && isc_a > 0.0 && rated >= NEVER_TRIPS * isc_a {
+    let is_large = isc_a > 0.0 && rated >= NEVER_TRIPS * isc_a;
+    if matches!(component.kind, ComponentKind::Breaker(_))
+        && is_large
+        && against_label(component, array).is_none()
+    {
+        let whole = match component.carries {
+            Carries::String if array.strings() > 1 => "string",
+            Carries::String | Carries::Array => "array",
+        };
         wiring(
             notes,
             format!(
-                "{}: {rated} A for an array of {isc_a:.1} A is no fault, and no overcurrent protection either: it never trips on the \
-                 array's own current. It is a switch; the battery side needs a fuse of its own",
-                named(component)
+                "{}: {rated} A for {} {whole} of {isc_a:.1} A is no fault, and no overcurrent protection either: it never trips on \
+                 the {whole}'s own current. It is a switch; the battery side needs a fuse of its own",
+                named(component),
+                if whole == "array" { "an" } else { "a" }
             ),
         );
     }
 }
 
-/// A string fuse above the label's largest.
-fn fuse_above_label(component: &Component, array: &Array, notes: &mut Vec<Note>) {
-    if let Some(judged) = crate::limits::rules::fuse::against_label(component, array)
+/// What protects a string, above the label's largest.
+fn above_label(component: &Component, array: &Array, notes: &mut Vec<Note>) {
+    if let Some(judged) = against_label(component, array)
         && judged.demand_a > judged.rating_a
     {
         wiring(notes, format!("{}: {}", named(component), judged.reason));
@@ -170,6 +180,22 @@ mod tests {
             "no overcurrent protection either"
         ));
         assert!(!says(&with("kind = 'breaker'\nmax_v = 150\nrated_a = 10"), "no overcurrent protection"));
+    }
+
+    // Into one of three strings of 10.3 A the others feed 25.75 A: a breaker of 25 A there is what protects a panel of 15 A, and
+    // no mere switch. Of two strings it is one, and its string is no array. By hand (NEC 690.9).
+    #[test]
+    fn a_large_breaker_in_one_of_three_strings_is_no_switch() {
+        let strings = |count: u32| {
+            array(&format!(
+                "{}[[string]]\nmodules = ['p']\nin_parallel = {count}\nmount = 'roof'\n\
+                 [[component]]\nkind = 'breaker'\ncarries = 'string'\nmax_v = 150\nrated_a = 25\n",
+                PANEL.replace("isc_a = 5.8", "isc_a = 10.3")
+            ))
+        };
+        assert!(says(&strings(3), "a breaker of 25 A lets more through a faulty panel than the 15 A"));
+        assert!(!says(&strings(3), "It is a switch"));
+        assert!(says(&strings(2), "25 A for a string of 10.3 A is no fault"));
     }
 
     #[test]

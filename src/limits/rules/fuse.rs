@@ -131,20 +131,37 @@ impl StringFuses {
 
 const RULE: &str = "string fuse not above the panel's largest series fuse (label, IEC 61730; NEC 690.9)";
 
-/// Judges a string fuse against the label; `None` for what is no string fuse, or where fuse or labels are silent.
+/// Whether a component is what protects a string against the others: a fuse in it, or a breaker in it where strings need
+/// protection and have no fuse. A breaker in a string that needs none, or that a fuse protects, is a switch.
+fn protects_a_string(component: &Component, array: &Array) -> bool {
+    let in_a_string = |part: &Component| part.carries == Carries::String;
+    match component.kind {
+        _ if !in_a_string(component) => false,
+        ComponentKind::Fuse => true,
+        ComponentKind::Breaker(_) => {
+            let is_fused =
+                array.components.iter().any(|part| part.kind == ComponentKind::Fuse && in_a_string(part));
+            !is_fused && matches!(string_fuses(array), StringFuses::Needed { .. })
+        }
+        _ => false,
+    }
+}
+
+/// Judges what protects a string against the label; `None` for what protects none, or where it or the labels are silent.
 #[must_use]
 pub fn against_label(component: &Component, array: &Array) -> Option<Judged> {
-    if component.kind != ComponentKind::Fuse || component.carries != Carries::String {
+    if !protects_a_string(component, array) {
         return None;
     }
+    let word = component.kind.word();
     let demand_a = component.rated_a?.0;
     let rating_a = array.groups.iter().filter_map(StringGroup::label_fuse_a).reduce(f64::min)?;
     let holds = demand_a <= rating_a;
     let reason = if holds {
-        format!("a fuse of {demand_a} A is within the label's {rating_a} A")
+        format!("a {word} of {demand_a} A is within the label's {rating_a} A")
     } else {
         format!(
-            "a fuse of {demand_a} A lets more through a faulty panel than the {rating_a} A for which it was tested; {}",
+            "a {word} of {demand_a} A lets more through a faulty panel than the {rating_a} A for which it was tested; {}",
             match window(array.carried_isc_a(Carries::String), Some(rating_a)).common_a {
                 Some(common) => format!("{common} A would fit"),
                 None => "no common fuse fits this panel".to_owned(),
@@ -201,20 +218,26 @@ mod tests {
         assert!(strings(10.3, "max_series_fuse_a = 15", 4).in_words().contains("no common fuse"));
     }
 
-    /// Only a fuse in a string is held against the label: not one for the whole array, not a breaker.
+    /// What protects a string is held against the label: not a fuse for the whole array, and a breaker only where strings need
+    /// protection and it is the only one. By hand: the others feed 2 x 1.25 x 6 = 15 A into one of three strings, just what the
+    /// label allows, and 22.5 A into one of four (NEC 690.9).
     #[test]
-    fn a_string_fuse_against_the_label() {
-        let verdict = |component: &str| {
+    fn what_protects_a_string_against_the_label() {
+        let verdict = |in_parallel: u32, component: &str| {
             let array = array(&format!(
                 "[[module]]\nid = 'p'\nvoc_v = 22\nisc_a = 6\nmax_series_fuse_a = 15\n\
-                 [[string]]\nmodules = 'p'\nin_series = 1\nin_parallel = 3\nmount = 'roof'\n\
+                 [[string]]\nmodules = 'p'\nin_series = 1\nin_parallel = {in_parallel}\nmount = 'roof'\n\
                  [[component]]\nmax_v = 600\nrated_a = 20\n{component}\n"
             ));
             against_label(&array.components[0], &array).map(|judged| judged.verdict)
         };
-        assert_eq!(verdict("kind = 'fuse'\ncarries = 'string'"), Some(Verdict::Exceeded));
-        assert_eq!(verdict("kind = 'fuse'\ncarries = 'array'"), None);
-        assert_eq!(verdict("kind = 'breaker'\ncarries = 'string'"), None);
+        assert_eq!(verdict(3, "kind = 'fuse'\ncarries = 'string'"), Some(Verdict::Exceeded));
+        assert_eq!(verdict(3, "kind = 'fuse'\ncarries = 'array'"), None);
+        assert_eq!(verdict(3, "kind = 'breaker'\ncarries = 'string'"), None);
+        assert_eq!(verdict(4, "kind = 'breaker'\ncarries = 'string'"), Some(Verdict::Exceeded));
+        assert_eq!(verdict(4, "kind = 'breaker'\ncarries = 'array'"), None);
+        let fused = "kind = 'breaker'\ncarries = 'string'\n[[component]]\nkind = 'fuse'\ncarries = 'string'\nmax_v = 600\nrated_a = 10";
+        assert_eq!(verdict(4, fused), None);
     }
 
     #[test]

@@ -32,7 +32,7 @@ fn label(assessment: &Assessment, facts: &ArrayFacts) -> Markup {
             }
             p { "Live whenever light falls on the panels. Both sides may be live when open." }
             @if facts.needs.poles > 1 {
-                p { "Opens both conductors at once: never replace it by one that opens a single one." }
+                p { "It must open both conductors at once: never one that opens a single one." }
             }
         }
     }

@@ -5,6 +5,8 @@ use crate::limits::Verdict;
 use crate::study::counted;
 use crate::study::needed::VoltsNeeded;
 use crate::study::results::{LimitLine, StopResult};
+use crate::study::weeks::OtherDates;
+use crate::trip::Window;
 use crate::units::at_least;
 
 impl Way<'_> {
@@ -58,14 +60,26 @@ impl Way<'_> {
         // Places of which the same is told stand together.
         let mut told: Vec<(&str, Vec<String>)> = Vec::new();
         for dates in same {
+            let place = self.visit(dates);
             match told.iter_mut().find(|(text, _)| *text == dates.text) {
-                Some((_, places)) if places.contains(&dates.place) => {}
-                Some((_, places)) => places.push(dates.place.clone()),
-                None => told.push((&dates.text, vec![dates.place.clone()])),
+                Some((_, places)) if places.contains(&place) => {}
+                Some((_, places)) => places.push(place),
+                None => told.push((&dates.text, vec![place])),
             }
         }
         let texts: Vec<String> =
             told.iter().map(|(text, places)| format!("at {} {text}", listed(places))).collect();
         (!texts.is_empty()).then(|| format!("{}: {}.", line.component, texts.join("; ")))
+    }
+
+    /// A place, and of one that is visited more than once which of its stays is meant.
+    fn visit(&self, dates: &OtherDates) -> String {
+        let visits = self.plan.stops.iter().filter(|stop| stop.place == dates.place).count();
+        match dates.window {
+            Some(Window { arrive, leave }) if visits > 1 => {
+                format!("{} ({arrive} to {leave})", dates.place)
+            }
+            _ => dates.place.clone(),
+        }
     }
 }

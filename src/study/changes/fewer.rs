@@ -99,7 +99,8 @@ impl Way<'_> {
         let FewerInSeries { battery_v, hot, cool, sun_hours, .. } = cost;
         let span = if cost.dated { "trip" } else { "year" };
         let mut text = if hot.hours < 0.5 && hot.harvest_percent < 0.05 {
-            format!("Over the {battery_v} V battery it still runs in all hours of sun")
+            let span = if cost.dated { " of the trip" } else { "" };
+            format!("Over the {battery_v} V battery it still runs in all hours of sun{span}")
         } else {
             let hours = band(cool.hours, hot.hours);
             let harvest = band(cool.harvest_percent, hot.harvest_percent);

@@ -14,6 +14,8 @@ use crate::units::at_least;
 
 /// Share of the harvest that may be lost to low volts, per cent.
 const HARVEST_PERCENT: f64 = 2.0;
+/// How the rule begins that holds what protects a string against its panels' label.
+const STRING_FUSE: &str = "string fuse";
 
 /// The rank of an option, the smaller the better, step by step.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
@@ -269,12 +271,18 @@ fn would_need(option: &SeriesOption) -> String {
                     None => format!("{}: at least {worst:.1} V instead of {rating} V", line.component),
                 }
             }
+            // There the label is the rating: the fuse must become smaller.
+            _ if line.rule.starts_with(STRING_FUSE) => format!("{}: {}", line.component, line.reason),
             (Some(rating), Some(worst), _) => {
                 let least = at_least(worst);
                 match label_a(option, line).filter(|&label_a| label_a < worst) {
                     Some(label_a) => format!(
-                        "{}: {least:.1} A, and none fits below the label's {label_a} A: fewer strings in parallel",
-                        line.component
+                        "{}: {least:.1} A, and none fits below the label's {label_a} A: {}",
+                        line.component,
+                        match option.in_parallel {
+                            1 => "one string needs no protection",
+                            _ => "fewer strings in parallel",
+                        }
                     ),
                     None => format!("{}: at least {least:.1} A instead of {rating} A", line.component),
                 }
@@ -295,8 +303,7 @@ fn would_need(option: &SeriesOption) -> String {
 
 /// The label's largest series fuse, where the line is that of a fuse in a string.
 fn label_a(option: &SeriesOption, line: &LimitLine) -> Option<f64> {
-    let same =
-        |other: &&LimitLine| other.component == line.component && other.rule.starts_with("string fuse");
+    let same = |other: &&LimitLine| other.component == line.component && other.rule.starts_with(STRING_FUSE);
     option.limits.iter().find(same)?.rating
 }
 
