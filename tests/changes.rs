@@ -313,3 +313,22 @@ fn what_was_not_judged_is_asked_for() {
     );
     assert!(says(&found, "switch: not assessed: the plan does not say how many conductors it opens at once"));
 }
+
+/// Four panels of 10.3 A one by one: the others feed 3 x 1.25 x 10.3 = 38.6 A into each, more than a label of 15 A, and the 16.1 A
+/// that 1.5625 x 10.3 A ask for lie above it too: no fuse makes that offer good. A label of 20 A takes one. By hand (NEC 690.9).
+#[test]
+fn an_offer_that_no_fuse_makes_good_says_so() {
+    let with = |label_a: &str| {
+        demo(&[
+            ("isc_a = 6.15", "isc_a = 10.3"),
+            ("imp_a = 5.79", "imp_a = 9.7"),
+            ("max_series_fuse_a = 15", label_a),
+        ])
+    };
+    assert!(says(&with("max_series_fuse_a = 15"), "needs a fuse, of which none fits below the label's 15 A"));
+    let roomy = with("max_series_fuse_a = 20");
+    assert!(
+        says(&roomy, "and each string then needs a fuse. Over")
+            && !says(&roomy, "none fits below the label's 20 A")
+    );
+}

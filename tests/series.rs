@@ -89,6 +89,39 @@ fn a_fuse_above_the_label_must_become_smaller() {
     assert!(!needs.contains("none fits") && !needs.contains("at least"), "{needs}");
 }
 
+/// Six panels of 10.4 A: into one of three strings the others feed 26.0 A, more than a label of 20 A or 15 A. 16.25 A ask for a fuse of
+/// 20 A, which a label of 15 A forbids. Two strings feed 13.0 A and need none. By hand (NEC 690.9(A)).
+#[test]
+fn an_arrangement_says_that_its_strings_need_fuses() {
+    let of = |label_a: u32, more: &str| {
+        let text = format!(
+            "[[module]]\nid = 'p'\nvoc_v = 24.3\nisc_a = 10.4\nvoc_temp_coeff = '-0.28 %/K'\nmax_series_fuse_a = {label_a}\n\
+             [[string]]\nmodules = 'p'\nin_series = 2\nin_parallel = 3\nmount = 'gap'\n{more}\
+             [assumptions]\ncode_temperature = -20\n"
+        );
+        let plan =
+            plan::read(&text, Path::new("plan.toml"), Path::new("."), &|_: &str| Ok(Vec::new())).unwrap();
+        let ask = SeriesAsk { controller_v: vec![60.0], ..SeriesAsk::default() };
+        let found = series(&plan, &Choice::default(), &ask).unwrap();
+        let fuses = |in_series: usize, in_parallel: usize| {
+            let same =
+                |option: &&SeriesOption| (option.in_series, option.in_parallel) == (in_series, in_parallel);
+            found.options.iter().find(same).unwrap().string_fuses.clone().unwrap_or_default()
+        };
+        assert_eq!(fuses(3, 2), "");
+        // one by one without a battery, six strings: what is recommended says it too
+        let best = found.recommended.as_ref().unwrap();
+        assert!(best.why.ends_with(&fuses(best.in_series, best.in_parallel)), "{}", best.why);
+        fuses(2, 3)
+    };
+    assert_eq!(of(20, ""), "each string needs a fuse, such as 20 A (NEC 690.9(A))");
+    assert!(of(15, "").contains("none fits below the label's 15 A: take fewer strings"), "{}", of(15, ""));
+    // A label of 30 A allows the 26.0 A, and where the plan has fuses its limits speak.
+    assert_eq!(of(30, ""), "");
+    let fused = "[[component]]\nkind = 'fuse'\ncarries = 'string'\nrated_a = 20\nmax_v = 600\n";
+    assert_eq!(of(20, fused), "");
+}
+
 /// A panel of 41.94 V at -20 C: 47.6 V, close on 48 and 50 V (95 % of 50 V are 47.5 V), so 60 V is the first class that leaves
 /// room; two in series 95.2 V, close on 100 V (95 V), so 125 V. By hand.
 #[test]

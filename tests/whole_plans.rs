@@ -273,7 +273,12 @@ proptest! {
         let (before, after) = (draft.assessed(), raised.assessed());
         let after = lines(&after);
         for line in lines(&before) {
-            prop_assert!(severity(same(&after, line).unwrap()) <= severity(line));
+            // Strings that need no protection any more leave a breaker in them a switch, which no label limits.
+            let is_freed = line.kind == "breaker" && line.rule.starts_with("string fuse not above");
+            match same(&after, line) {
+                Some(other) => prop_assert!(severity(other) <= severity(line)),
+                None => prop_assert!(is_freed, "{line:?}"),
+            }
         }
     }
 

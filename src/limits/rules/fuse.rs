@@ -88,6 +88,31 @@ pub fn string_fuses(array: &Array) -> StringFuses {
     }
 }
 
+/// What an array without a fuse or breaker in its strings needs there, in a few words; `None` where it needs none, or has some.
+#[must_use]
+pub fn wanting(array: &Array) -> Option<String> {
+    let protects = |part: &Component| {
+        part.carries == Carries::String
+            && matches!(part.kind, ComponentKind::Fuse | ComponentKind::Breaker(_))
+    };
+    if array.components.iter().any(protects) {
+        return None;
+    }
+    match string_fuses(array) {
+        StringFuses::Needed { label_a, window, .. } => Some(match window.common_a {
+            Some(fits) => format!("each string needs a fuse, such as {fits} A (NEC 690.9(A))"),
+            None => format!(
+                "each string needs a fuse, and none fits below the label's {label_a} A: take fewer strings in parallel (NEC \
+                 690.9(A))"
+            ),
+        }),
+        StringFuses::Unknown { .. } if array.strings() > 2 => {
+            Some("whether each string needs a fuse depends on max_series_fuse_a".to_owned())
+        }
+        StringFuses::OneString | StringFuses::NotNeeded { .. } | StringFuses::Unknown { .. } => None,
+    }
+}
+
 fn some_label_is_silent(group: &StringGroup) -> bool {
     group.modules.iter().any(|label| label.max_series_fuse.is_none())
 }

@@ -66,11 +66,15 @@ impl Way<'_> {
             names => format!(", too much for {}", listed(names)),
         };
         let fuses = match string_fuses(&changed) {
-            StringFuses::Needed { .. } => ", and each string then needs a fuse",
+            StringFuses::Needed { window, label_a, .. } if window.common_a.is_none() => format!(
+                ", and each string then needs a fuse, of which none fits below the label's {label_a} A: not without panels whose \
+                 label allows more"
+            ),
+            StringFuses::Needed { .. } => ", and each string then needs a fuse".to_owned(),
             StringFuses::Unknown { .. } if strings > 2 => {
-                ", and whether each string then needs a fuse depends on max_series_fuse_a"
+                ", and whether each string then needs a fuse depends on max_series_fuse_a".to_owned()
             }
-            _ => "",
+            _ => String::new(),
         };
         let word = if strings == 1 { "string" } else { "strings" };
         format!(

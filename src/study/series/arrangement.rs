@@ -6,6 +6,7 @@ use super::{
     StringGroup, Volts, low_side,
 };
 use crate::array::{Array, ComponentKind, ControllerType};
+use crate::limits::rules::fuse;
 use crate::limits::{Verdict, poles};
 
 /// Margins of a controller that the plan does not describe: common practice, no source.
@@ -182,6 +183,7 @@ impl Case {
             above_battery_percent: None,
             above_battery_percent_cool: None,
             touch_class: None,
+            string_fuses: fuse::wanting(&self.array),
             limits,
             verdict,
         }

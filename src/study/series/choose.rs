@@ -243,6 +243,9 @@ fn arrangement(option: &SeriesOption, mut why: String, with_needs: bool) -> Arra
             "; its pwm controller wastes {above:.0} % of the harvest in the volts above the battery's"
         ));
     }
+    if let Some(fuses) = &option.string_fuses {
+        why.push_str(&format!("; {fuses}"));
+    }
     if let Some(unsure) = unsure(option) {
         why.push_str(&format!("; {unsure}"));
     }

@@ -82,6 +82,8 @@ pub struct SeriesOption {
     pub above_battery_percent_cool: Option<f64>,
     /// Class of touch voltage.
     pub touch_class: Option<&'static str>,
+    /// What its strings need in fuses that the plan does not have; null where they need none.
+    pub string_fuses: Option<String>,
     /// Each limit.
     pub limits: Vec<LimitLine>,
     /// The worst of them.
