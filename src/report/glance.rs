@@ -61,7 +61,12 @@ pub(crate) fn rule(limit: &LimitLine) -> &str {
 pub(crate) fn how_often(judged: &Judged<'_>) -> String {
     let limit = judged.limit;
     if judged.is_everywhere() {
-        return "Always: this limit rests on the labels, not on the weather.".to_owned();
+        let same = "It rests on the labels, not on the weather: the same at every hour";
+        return match judged.limit.verdict {
+            Verdict::Within => format!("{same}, and it holds."),
+            Verdict::Close => format!("{same}, and it holds by little."),
+            _ => format!("{same}."),
+        };
     }
     if let Some(sentence) = &limit.out_of_reach {
         return view::sentence(sentence);

@@ -73,6 +73,19 @@ fn string_of(page: &mut Page, string: &StringMeter) {
         page.bullet(0, &format!("by its amps the string has {} W/m2 on it", show::fixed(light, 0)));
     }
     for support in &reading.supports {
+        if !support.raises {
+            page.bullet(
+                0,
+                &format!(
+                    "panel \"{}\": by this reading {} V, {} % either way, no more than its label with its tolerance. Keep the \
+                     label's values in the plan: lower ones would take room away that a colder day may need",
+                    support.module,
+                    show::fixed(support.voc_v, 2),
+                    show::fixed(support.voc_tolerance_percent, 1)
+                ),
+            );
+            continue;
+        }
         page.paragraph(0, &format!("for [[module]] \"{}\" in the plan:", support.module));
         for line in support.plan_lines.lines() {
             page.paragraph(2, line);

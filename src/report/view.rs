@@ -381,8 +381,8 @@ pub(crate) fn voltage_remarks(four: &FourVoltages) -> Vec<String> {
             show::volts(window)
         ));
     }
-    if let Some(level) = four.worst_case.predictive_level {
-        lines.push(format!("Worst-case level that decides: {}.", show::volts(level)));
+    if let Some(sum) = &four.decides {
+        lines.push(format!("What decides for the worst case is {sum}."));
     }
     if let Some(seconds) = four.sudden_sun.within_2_percent_s {
         lines.push(format!(
@@ -394,7 +394,7 @@ pub(crate) fn voltage_remarks(four: &FourVoltages) -> Vec<String> {
     if !four.not_held.is_empty() {
         let parts: Vec<String> =
             four.not_held.iter().map(|part| format!("{} {}", part.what, show::volts(part.volts))).collect();
-        lines.push(format!("The worst case does not hold: {}.", parts.join(", ")));
+        lines.push(format!("Not inside the worst case: {}.", parts.join(", ")));
     }
     lines
 }

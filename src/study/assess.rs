@@ -191,6 +191,7 @@ pub fn assess(plan: &Plan, choice: &Choice) -> Result<Assessment, StudyError> {
     assessment.summary.push_str(&winter::clause(&no_winter, plan.stops.len() > 1));
     doubts::add_to_summary(&mut assessment, &doubts);
     assessment.changes = changes::changes(&assessment, plan, &arrays, &found);
+    summary::temper(&mut assessment);
     Ok(assessment)
 }
 
@@ -278,6 +279,9 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
         });
         let mut figures =
             figures::figures(open, &groups, &seen, code_temperature, design.window_low, &plan.assumptions);
+        if let (Some(Some(explained)), Some(sum)) = (explained.last_mut(), &figures.voltage.decides) {
+            explained.remarks.push(format!("What decides for the worst case is {sum}."));
+        }
         figures.voltage.sudden_sun.within_2_percent_s = beside::lasts_s(open, &groups, &seen);
         let at = ArrayAt {
             open,

@@ -113,7 +113,17 @@ pub(super) fn remark(run: Run, whence: &str, isc_a: f64, device_a: Option<f64>) 
     if let Some(device_a) = device_a.filter(|&device_a| alone.most_a(run) < device_a) {
         text.push_str(&match smallest(run, isc_a, device_a) {
             Some(size) => format!("; behind a fuse or breaker of {device_a} A {} (NEC 240.4)", size.words()),
-            None => format!("; no size up to {THICKEST} may stand behind a fuse or breaker of {device_a} A there (NEC 240.4)"),
+            None => {
+                let cooler = (6..=26).rev().map(|row| f64::from(row) * 5.0).filter(|&cooler_c| cooler_c < air_c);
+                let way = cooler
+                    .into_iter()
+                    .find(|&cooler_c| smallest(Run { air_c: cooler_c, ..run }, isc_a, device_a).is_some())
+                    .map_or_else(String::new, |cooler_c| format!(", in air up to {cooler_c:.0} °C it may"));
+                format!(
+                    "; no size up to {THICKEST} may stand behind a fuse or breaker of {device_a} A there (NEC 240.4){way}; thicker \
+                     ones are for the code's own table, and an array split in two, each with its own controller, halves the amps"
+                )
+            }
         });
     }
     text
@@ -141,6 +151,11 @@ mod tests {
             "{text}"
         );
         assert!(text.contains("behind a fuse or breaker of 40 A 16 mm2 or 6 AWG"), "{text}");
-        assert!(remark(ROOF, "", 23.2, Some(63.0)).contains("no size up to 25 mm2 or 4 AWG"));
+        // 4 AWG in air of 60 °C: 95 A x 0.71 = 67 A, which 63 A stay below; the row of 65 °C gives 61.75 A.
+        let none = remark(ROOF, "", 23.2, Some(63.0));
+        assert!(
+            none.contains("no size up to 25 mm2 or 4 AWG") && none.contains("in air up to 60 °C it may"),
+            "{none}"
+        );
     }
 }

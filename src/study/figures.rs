@@ -73,6 +73,7 @@ pub fn figures(
             Some((colder - code.as_ref()?.volts.0) / 10.0)
         }),
         allowance,
+        decides: how_it_decides(&decide, &block_maxima(seen, Voltage::WorstCase), assumptions),
         code_basis: code.as_ref().map(|sum| sum.basis),
         table: code.as_ref().and_then(|sum| sum.table).map(|volts| volts.0),
         window_code: window_low.and_then(|low| code_sum(groups, Celsius(low))).map(|sum| sum.volts.0),
@@ -111,6 +112,28 @@ pub fn weather_figures(
         _ => None,
     };
     VoltageFigures { code: None, seen: worst.map(|spot| spot.volts), level, allowance }
+}
+
+/// The level, or the allowance in its place, as a sum that can be redone.
+fn how_it_decides(
+    decide: &VoltageFigures,
+    maxima: &[(f64, bool)],
+    assumptions: &Assumptions,
+) -> Option<String> {
+    if let Some(allowance) = decide.allowance {
+        return Some(format!(
+            "{allowance:.2} V: the worst hour's string at the same light in cells {ALLOWANCE_K:.0} K colder, because the record \
+             is short or typical"
+        ));
+    }
+    let level = decide.level?;
+    let moments = extreme::moments(&counted_values(maxima, Side::High))?;
+    let factor = extreme::predictive_factor(moments.n, assumptions.return_years)?;
+    Some(format!(
+        "{level:.2} V: the largest worst cases of {} seasons or stays have the mean {:.2} V and the standard deviation {:.3} V, \
+         and {:.2} + {factor:.3} x {:.3} is what the next one passes with a chance of 1 in {:.0}",
+        moments.n, moments.mean, moments.sd, moments.mean, moments.sd, assumptions.return_years
+    ))
 }
 
 /// The largest of each block, with whether it is complete.

@@ -391,6 +391,8 @@ pub struct FourVoltages {
     pub code_volts_per_k: Option<f64>,
     /// The largest worst case raised by the volts of 10 K colder air; null where a level decides instead.
     pub allowance: Option<f64>,
+    /// How the level or the allowance comes about, as a sum that can be redone; null where there is none.
+    pub decides: Option<String>,
     /// What the sum rests on.
     pub code_basis: Option<CodeBasis>,
     /// The same with the table's factor.

@@ -5,6 +5,7 @@ use crate::limits::Verdict;
 use crate::limits::poles::DISCONNECT_CLAUSE;
 use crate::note::{Note, NoteKind};
 use crate::plan::Plan;
+use crate::study::changes::NOT_JUDGED;
 use crate::study::results::{Assessment, LimitLine, RecordKind};
 use crate::study::words::TYPICAL_YEAR;
 
@@ -38,9 +39,21 @@ pub fn conclude(assessment: &mut Assessment, plan: &Plan, arrays: &[&Array]) {
         let has =
             array.components.iter().any(|component| matches!(component.kind, ComponentKind::Disconnect(_)));
         if !has {
+            let other = array.components.iter().find(|component| {
+                matches!(component.kind, ComponentKind::Breaker(_) | ComponentKind::Switch(_))
+            });
+            let has_not = format!("array \"{}\" has no component of the kind \"disconnect\"", array.name);
             assessment.notes.push(Note::once(
                 NoteKind::Wiring,
-                format!("array \"{}\" has no disconnect in the plan; {DISCONNECT_CLAUSE}", array.name),
+                match other {
+                    Some(other) => format!(
+                        "{has_not}: if its {} \"{}\" is the disconnect too, write kind = \"disconnect\", so that its poles are \
+                         judged; {DISCONNECT_CLAUSE}",
+                        other.kind.word(),
+                        other.name
+                    ),
+                    None => format!("{has_not}; {DISCONNECT_CLAUSE}"),
+                },
             ));
         }
     }
@@ -87,7 +100,7 @@ pub fn conclude(assessment: &mut Assessment, plan: &Plan, arrays: &[&Array]) {
                 Verdict::Within => {
                     let reason = line.reason.strip_prefix("holds: ").unwrap_or(&line.reason);
                     format!(
-                        "every limit holds; the least room is left at {}{place}: {reason}",
+                        "{EVERY_LIMIT} holds; the least room is left at {}{place}: {reason}",
                         line.component
                     )
                 }
@@ -96,6 +109,17 @@ pub fn conclude(assessment: &mut Assessment, plan: &Plan, arrays: &[&Array]) {
             text + &unchecked_volts(assessment) + &typical_years(assessment, &line.reason)
         }
     };
+}
+
+const EVERY_LIMIT: &str = "every limit";
+
+/// Takes back a little of the praise where a component has no figure that something could have been held against.
+pub(super) fn temper(assessment: &mut Assessment) {
+    if assessment.changes.iter().any(|change| change.contains(NOT_JUDGED))
+        && let Some(rest) = assessment.summary.strip_prefix(EVERY_LIMIT)
+    {
+        assessment.summary = format!("{EVERY_LIMIT} that has its figure in the plan{rest}");
+    }
 }
 
 /// The sentence of a plan in which nothing has a rating: a word of praise would be read as an answer.

@@ -219,7 +219,16 @@ pub fn code_temperature(
     };
     match assumptions.code_temperature {
         CodeTemperature::MeanAnnualLow => match design.mean_annual_low {
-            Some(mean) => (Some(Celsius(mean)), format!("mean annual low of {complete} complete winters")),
+            Some(mean) => {
+                let blocks: Vec<(f64, bool)> =
+                    open.seasons.iter().map(|season| (season.low_c, season.complete)).collect();
+                let colder = match counted_values(&blocks, Side::Low).len() - complete {
+                    0 => String::new(),
+                    1 => " and 1 incomplete one that was colder".to_owned(),
+                    more => format!(" and {more} incomplete ones that were colder"),
+                };
+                (Some(Celsius(mean)), format!("mean annual low of {complete} complete winters{colder}"))
+            }
             None => fallback("the mean annual low needs 5 complete winters"),
         },
         CodeTemperature::TwentyYearLow => match design.low_20_year {

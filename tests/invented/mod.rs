@@ -278,6 +278,7 @@ fn array(index: usize, size: Size, mean: f64) -> ArrayAtStop {
             code_temperature_c: Some(mean),
             code_temperature_from: "mean of 24 annual lows".into(),
             code_volts_per_k: Some(0.2),
+            decides: None,
             allowance: None,
             code_basis: Some(CodeBasis::Coefficient),
             table: Some(80.3),

@@ -189,7 +189,13 @@ pub fn judge(conductor: Conductor, insulation_c: f64, air_c: f64, isc_a: f64) ->
         .and_then(|read| of_size(read, found.column, air_c))
         .map(|read| against(&read, air_c, isc_a));
     match thinner {
-        Some(thinner) if thinner.verdict == Verdict::Within => thinner,
+        Some(thinner) if thinner.verdict == Verdict::Within => Judged {
+            reason: format!(
+                "counted as the thickest size whose figure is not from memory: {}",
+                thinner.reason
+            ),
+            ..thinner
+        },
         _ => Judged {
             verdict: Verdict::NotAssessed,
             reason: format!(

@@ -7,6 +7,7 @@ use crate::report::glance;
 use crate::report::show::{self, Units};
 use crate::report::view::{self, Judged};
 use crate::study::results::Assessment;
+use crate::units::at_least;
 use maud::{Markup, html};
 
 /// Changes that stand in the box; more of them stand in their own section.
@@ -31,6 +32,21 @@ pub(super) fn answer(assessment: &Assessment) -> Markup {
 /// A sentence with both scales of temperature, as a client anywhere reads it.
 fn told(text: &str) -> String {
     line(&show::both_scales(text, Units::Us)).to_string()
+}
+
+/// Dry skin is no protection above these volts dc [IEC60364-4-41].
+const SHOCK_V: f64 = 60.0;
+
+/// What everyone who opens a cover has to know first.
+fn shock(assessment: &Assessment) -> Option<String> {
+    let needs = assessment.arrays.iter().map(|array| &array.needs);
+    let most =
+        needs.filter_map(|needs| needs.disconnect_v.into_iter().chain(needs.controller_v).reduce(f64::max));
+    let most = most.reduce(f64::max).filter(|&volts| volts > SHOCK_V)?;
+    Some(format!(
+        "The array can reach {}: above {SHOCK_V} V dc bare parts are a shock hazard, also to dry hands.",
+        show::volts(at_least(most))
+    ))
 }
 
 /// The line that decides, point by point.
@@ -61,6 +77,9 @@ fn deciding(assessment: &Assessment, decider: &Judged<'_>) -> Markup {
             }
             @if let Some(date) = date {
                 div { dt { "Worst hour (local time)" } dd { (glance::moment(date, decider.stop)) } }
+            }
+            @if let Some(shock) = shock(assessment) {
+                div.wide { dt { "Touch" } dd { (shock) } }
             }
             div.wide { dt { "How often" } dd dir="auto" { (told(&glance::how_often(decider))) } }
             div.wide { dt { "What to change" } dd { (changes(assessment)) } }

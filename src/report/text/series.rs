@@ -46,6 +46,9 @@ pub fn series(result: &SeriesResult, options: &TextOptions) -> String {
             0,
             &format!("{place}: {}; {}. It would need: {needs}.", words(next, result.panels), next.why),
         );
+        if let Some(beside) = &next.beside_recommended {
+            page.paragraph(0, &format!("Beside the recommended one: {beside}."));
+        }
     }
     for larger in &result.larger_classes {
         let next = &larger.arrangement;

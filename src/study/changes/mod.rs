@@ -4,6 +4,8 @@ mod amps;
 mod elsewhere;
 mod fewer;
 mod rules;
+
+pub(super) use rules::NOT_JUDGED;
 mod volts;
 
 use crate::array::Array;

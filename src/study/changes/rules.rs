@@ -8,6 +8,9 @@ use crate::study::classes::{class_v, next_class_a};
 use crate::study::results::LimitLine;
 use crate::units::at_least;
 
+/// How the sentence about ratings that the plan does not give begins.
+pub(in crate::study) const NOT_JUDGED: &str = "not judged for want of a figure";
+
 impl Way<'_> {
     /// What was not assessed: its own reason says what to give.
     pub(super) fn not_assessed(&self, line: &LimitLine) -> String {
@@ -65,7 +68,7 @@ impl Way<'_> {
                 wanting.push(format!("{} (give {})", component.name, keys.join(" and ")));
             }
         }
-        (!wanting.is_empty()).then(|| format!("not judged for want of a figure: {}.", wanting.join("; ")))
+        (!wanting.is_empty()).then(|| format!("{NOT_JUDGED}: {}.", wanting.join("; ")))
     }
 
     fn keys_wanting(&self, component: &Component) -> Vec<String> {

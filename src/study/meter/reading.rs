@@ -8,6 +8,8 @@ use serde::Serialize;
 
 /// What a hand-held meter may be off by, a share (common practice, no source: 0.5 % and a digit).
 const METER_SHARE: f64 = 0.005;
+/// So many times what is expected is no matter of a wrong count of panels. Chosen: strings of vans differ by less.
+const IMPOSSIBLE: f64 = 4.0;
 
 /// Where a reading lies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -32,6 +34,8 @@ pub struct LabelSupport {
     pub voc_v: f64,
     /// How far that may be off, per cent: for `voc_tolerance_percent`.
     pub voc_tolerance_percent: f64,
+    /// Whether it says more volts than the label with its tolerance; one that says fewer is no reason to change a plan.
+    pub raises: bool,
     /// The two lines for the plan.
     pub plan_lines: String,
 }
@@ -95,9 +99,13 @@ fn volts_of(group: &StringGroup, string: &StringMeter, volts: f64, answer: &mut 
         return;
     };
     let panels = group.modules.len() as f64;
-    let share = if expected > 0.0 { volts / expected } else { 1.0 };
+    let share = if expected > 0.0 { volts / expected } else { f64::INFINITY };
     answer.sentences.push(match fit {
         Fit::Fits => format!("{volts:.2} V fits: {low:.1} to {high:.1} V can be expected"),
+        Fit::High if share > IMPOSSIBLE => format!(
+            "{volts:.2} V cannot come from this string, which gives at most {high:.1} V: look at the meter's range and leads, \
+             and at what else is connected, before anything is touched"
+        ),
         Fit::High if panels > 0.0 && share > 1.0 + 0.5 / panels => format!(
             "{volts:.2} V is {:.0} % above what is expected, about {:.0} panels in series and not {panels:.0}: count them \
              before anything is connected",
@@ -148,6 +156,7 @@ fn supports(group: &StringGroup, string: &StringMeter, volts: f64, answer: &mut 
             module: label.id.clone(),
             voc_v,
             voc_tolerance_percent: percent,
+            raises: voc_v * (1.0 + percent / 100.0) > label.voc.0 * (1.0 + label.tolerance),
             plan_lines: format!("voc_v = {voc_v:.2}\nvoc_tolerance_percent = {percent:.1}"),
         });
     }

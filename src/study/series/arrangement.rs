@@ -5,7 +5,7 @@ use super::{
     Battery, CEILING_WITHOUT_RATING_V, Component, Demand, LimitLine, MOST_IN_SERIES, PAST_CEILING,
     StringGroup, Volts, low_side,
 };
-use crate::array::{Array, ComponentKind, ControllerType};
+use crate::array::{Array, Carries, ComponentKind, ControllerType};
 use crate::limits::rules::fuse;
 use crate::limits::{Verdict, poles};
 
@@ -115,7 +115,7 @@ fn components(array: &Array, class: Option<f64>) -> Vec<Component> {
                 run_above_battery: RUN_ABOVE_BATTERY,
                 kind: ControllerType::Mppt,
             },
-            carries: crate::array::Carries::Array,
+            carries: Carries::Array,
             max_v: Some(Volts(class)),
             rated_a: None,
         });
@@ -169,6 +169,7 @@ impl Case {
             panels_missing: self.panels_missing,
             battery_v: self.battery.map(|battery| battery.nominal.0),
             controller_v: self.controller_v,
+            isc_a: self.array.carried_isc_a(Carries::Array),
             code_v: None,
             worst_case_20_year_v: None,
             steady_max_v: None,

@@ -5,12 +5,13 @@
 use super::results::{Arrangement, LargerClass, SeriesOption};
 use crate::extreme::number_in_words;
 use crate::limits::Verdict;
+use crate::limits::current::CONTINUOUS_FACTOR;
 use crate::limits::rules::touch::TouchClass;
 use crate::study::classes::{class_v, device_classes_v};
 use crate::study::counted;
 use crate::study::needed::VoltsNeeded;
 use crate::study::results::LimitLine;
-use crate::units::at_least;
+use crate::units::{at_least, so_many};
 
 /// Share of the harvest that may be lost to low volts, per cent.
 const HARVEST_PERCENT: f64 = 2.0;
@@ -201,7 +202,10 @@ pub(super) fn choose(options: &[SeriesOption], panels: usize) -> (Option<Arrange
             step if runner.holds() => format!("it holds too; the recommended one comes first because {step}"),
             _ => format!("it {}", lacks(runner.option)),
         };
-        arrangement(runner.option, why, true)
+        Arrangement {
+            beside_recommended: beside(runner.option, best.option),
+            ..arrangement(runner.option, why, true)
+        }
     });
     (Some(arrangement(best.option, why, false)), runner_up)
 }
@@ -256,7 +260,30 @@ fn arrangement(option: &SeriesOption, mut why: String, with_needs: bool) -> Arra
         controller_v: option.controller_v,
         why,
         would_need: with_needs.then(|| would_need(option)),
+        beside_recommended: None,
     }
+}
+
+/// What is bought larger or smaller than for the recommended arrangement.
+fn beside(option: &SeriesOption, recommended: &SeriesOption) -> Option<String> {
+    let (own, other) = (option.decide_v?, recommended.decide_v?);
+    let amps = |option: &SeriesOption| at_least(option.isc_a * CONTINUOUS_FACTOR);
+    let strings = |option: &SeriesOption| match option.in_parallel {
+        1 | 2 => {
+            format!("{}, which as a rule take no fuses of their own", so_many(option.in_parallel, "string"))
+        }
+        many => format!("{many} strings, which as a rule take a fuse each"),
+    };
+    Some(format!(
+        "{:.1} V instead of {:.1} V decide for controller, disconnect and connectors, {:.1} A instead of {:.1} A (1.5625 x Isc) for \
+         disconnect, breaker and cable of the array; {} instead of {}",
+        at_least(own),
+        at_least(other),
+        amps(option),
+        amps(recommended),
+        strings(option),
+        strings(recommended)
+    ))
 }
 
 /// What one would have to change to use an arrangement.

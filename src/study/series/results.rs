@@ -54,6 +54,8 @@ pub struct SeriesOption {
     pub battery_v: Option<f64>,
     /// Controller class.
     pub controller_v: Option<f64>,
+    /// Short-circuit current of all its strings by the label, A.
+    pub isc_a: f64,
     /// Code sum.
     pub code_v: Option<f64>,
     /// 20-year level of the worst case, else the largest seen or allowed for.
@@ -166,6 +168,8 @@ pub struct Arrangement {
     pub why: String,
     /// What one would have to change to use it; null for the recommended one.
     pub would_need: Option<String>,
+    /// Its volts and amps beside the recommended one's, by which devices, fuses and cable are bought; null for that one.
+    pub beside_recommended: Option<String>,
 }
 
 /// The recommendation if no device stood below a class of volts.
