@@ -280,7 +280,7 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
         let mut figures =
             figures::figures(open, &groups, &seen, code_temperature, design.window_low, &plan.assumptions);
         if let (Some(Some(explained)), Some(sum)) = (explained.last_mut(), &figures.voltage.decides) {
-            explained.remarks.push(format!("What decides for the worst case is {sum}."));
+            explained.remarks.push(crate::study::explain::beyond(sum));
         }
         figures.voltage.sudden_sun.within_2_percent_s = beside::lasts_s(open, &groups, &seen);
         let at = ArrayAt {

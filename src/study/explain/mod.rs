@@ -129,10 +129,20 @@ fn in_array(
     let design = temperatures::design_temperature(open, &lows, None, &plan.assumptions);
     let code_air = temperatures::code_temperature(open, &design, &plan.assumptions);
     let asking = Asking { title: &plan.title, array, job: &job, open, code_air: &code_air };
-    match asked {
-        Some(hour) => Ok(asking.explained(&hour, "the hour asked for")),
-        None => asking.worst(&seen).ok_or_else(|| StudyError::AllDark { place: open.stop.place.clone() }),
+    if let Some(hour) = asked {
+        return Ok(asking.explained(&hour, "the hour asked for"));
     }
+    let mut found =
+        asking.worst(&seen).ok_or_else(|| StudyError::AllDark { place: open.stop.place.clone() })?;
+    let figures =
+        crate::study::figures::figures(open, &groups, &seen, code_air, design.window_low, &plan.assumptions);
+    found.remarks.extend(figures.voltage.decides.as_deref().map(beyond));
+    Ok(found)
+}
+
+/// What stands behind the worst hour where more than that hour decides.
+pub(super) fn beyond(sum: &str) -> String {
+    format!("this hour is the largest that was seen; what decides for the worst case is {sum}")
 }
 
 /// What an hour of one array at one stop is explained from.

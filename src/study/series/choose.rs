@@ -11,7 +11,7 @@ use crate::study::classes::{class_v, device_classes_v};
 use crate::study::counted;
 use crate::study::needed::VoltsNeeded;
 use crate::study::results::LimitLine;
-use crate::units::{at_least, so_many};
+use crate::units::at_least;
 
 /// Share of the harvest that may be lost to low volts, per cent.
 const HARVEST_PERCENT: f64 = 2.0;
@@ -268,21 +268,17 @@ fn arrangement(option: &SeriesOption, mut why: String, with_needs: bool) -> Arra
 fn beside(option: &SeriesOption, recommended: &SeriesOption) -> Option<String> {
     let (own, other) = (option.decide_v?, recommended.decide_v?);
     let amps = |option: &SeriesOption| at_least(option.isc_a * CONTINUOUS_FACTOR);
-    let strings = |option: &SeriesOption| match option.in_parallel {
-        1 | 2 => {
-            format!("{}, which as a rule take no fuses of their own", so_many(option.in_parallel, "string"))
-        }
-        many => format!("{many} strings, which as a rule take a fuse each"),
+    let fuses = match (&option.string_fuses, &recommended.string_fuses) {
+        (None, Some(_)) => "; no fuses in its strings",
+        _ => "",
     };
     Some(format!(
         "{:.1} V instead of {:.1} V decide for controller, disconnect and connectors, {:.1} A instead of {:.1} A (1.5625 x Isc) for \
-         disconnect, breaker and cable of the array; {} instead of {}",
+         disconnect, breaker and cable of the array{fuses}",
         at_least(own),
         at_least(other),
         amps(option),
-        amps(recommended),
-        strings(option),
-        strings(recommended)
+        amps(recommended)
     ))
 }
 
