@@ -26,6 +26,8 @@ pub enum NoteKind {
     Assumed,
     /// The stamps do not fit the light.
     Clock,
+    /// Stamps that are off by hours: light, and the hours over a limit, are wrong.
+    ClockHours,
     /// The place of the station changes or differs.
     Place,
     /// The record is short, or holds no complete season.
@@ -68,7 +70,7 @@ impl NoteKind {
             Self::Overlap => "overlap",
             Self::RowsPassedOver => "rows-passed-over",
             Self::Assumed => "assumed",
-            Self::Clock => "clock",
+            Self::Clock | Self::ClockHours => "clock",
             Self::Place => "place",
             Self::ShortRecord => "short-record",
             Self::TypicalYear => "typical-year",

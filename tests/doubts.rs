@@ -4,8 +4,11 @@
 //! (Greensboro, 36.1 N, 79.95 W).
 
 use dawnvolt::plan::{self, Plan};
+use dawnvolt::sky::Light;
 use dawnvolt::study::results::Assessment;
 use dawnvolt::study::{Choice, StudyError, assess};
+use dawnvolt::time::{Stamp, UtcOffset};
+use dawnvolt::weather;
 use std::path::PathBuf;
 
 fn root() -> PathBuf {
@@ -89,4 +92,35 @@ fn files_of_two_archives_that_share_no_number_are_refused_in_a_stop() {
     .expect_err("New York and Northway in Alaska are two stations");
     let text = error.to_string();
     assert!(text.contains("several stations: JFK in ") && text.contains("702910 in "), "{text}");
+}
+
+/// The light of a real typical year (provenance beside it), with stamps in UTC that carry no zone, read with the clock of
+/// the place: every hour of light stands five hours late.
+#[test]
+fn stamps_of_another_clock_are_said_first() {
+    let file = root().join("formats/tmy3/723170TYA.CSV.gz");
+    let request = weather::Request { files: &[file], columns: None, utc_offset: None };
+    let year = weather::open(&request).unwrap_or_else(|error| panic!("{error}"));
+    let mut text = String::from("time,temp_c,ghi\n");
+    // The file begins at midnight of UTC-5.
+    for (start, hour) in (0..).map(|hour| Stamp(978_325_200 + hour * 3600)).zip(year.record.hours()) {
+        let ghi = match hour.light {
+            Light::Parts { ghi, .. } | Light::GlobalOnly { ghi } => ghi,
+            Light::Clouds { .. } | Light::Unknown => 0.0,
+        };
+        text.push_str(&format!("{},{},{ghi}\n", start.iso().trim_end_matches('Z'), hour.air_mean_c));
+    }
+    let folder = tempfile::tempdir().expect("a folder");
+    let table = folder.path().join("utc.csv");
+    std::fs::write(&table, text).expect("written");
+    let with_offset = |minutes: i32| {
+        assessed("greensboro.toml", |plan| {
+            let stop = &mut plan.stops[0];
+            stop.files = vec![table.clone()];
+            (stop.latitude_deg, stop.longitude_deg) = (Some(36.1), Some(-79.95));
+            stop.utc_offset = UtcOffset::from_seconds(minutes * 60);
+        })
+    };
+    doubted(&with_offset(-300), "its light fits the sun best with stamps 5 hours earlier", "are they UTC?");
+    assert!(!with_offset(0).summary.contains("but check"));
 }

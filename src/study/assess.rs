@@ -318,7 +318,7 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
         });
         seen_by_array.push((seen, ratings));
     }
-    let doubts = doubts::of_stop(open);
+    let mut doubts = doubts::of_stop(open);
     let mut remarks: Vec<Note> = doubts.iter().map(Doubt::note).collect();
     remarks.extend(open.opened.notes.iter().cloned());
     remarks.extend(open.notes.iter().cloned());
@@ -334,6 +334,7 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
         remarks.extend(extremes::of_volts(array, seen, arrays.len() > 1));
     }
     remarks.extend(extremes::beside_published(&design, &lows, open.step_h()));
+    doubts.extend(doubts::of_clock(&mut remarks));
     let result = StopResult {
         place: stop.place.clone(),
         window: window.map(|window| format!("{} to {}", window.arrive, window.leave)),

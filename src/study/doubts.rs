@@ -28,6 +28,14 @@ impl Doubt {
     }
 }
 
+/// The doubt that a remark about stamps that are off by hours is; that remark is brought to the front of the others.
+pub(super) fn of_clock(notes: &mut [Note]) -> Option<Doubt> {
+    let at = notes.iter().position(|note| note.kind == NoteKind::ClockHours)?;
+    notes.get_mut(..=at)?.rotate_right(1);
+    let (clause, _) = notes.first()?.text.split_once(": ")?;
+    Some(Doubt { kind: NoteKind::ClockHours, clause: clause.to_owned(), advice: "" })
+}
+
 /// How far the station of the files lies from the place that the plan gives, km; `None` where only one says.
 fn distance_km(stop: &Stop, station: &Station) -> Option<f64> {
     let place = |latitude_deg: Option<f64>, longitude_deg: Option<f64>| {

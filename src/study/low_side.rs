@@ -40,6 +40,8 @@ pub struct LowRun {
     pub sun_hours: f64,
     /// Fewest volts under load on the hottest cells seen in good light, one string.
     pub hot_vmp_v: Option<f64>,
+    /// Months from 0, of the year or of the trip's days, of which the record holds no hour.
+    pub unseen_months: Vec<usize>,
     /// Hours of sun with air below 0 C, by calendar month.
     pub below_0_c: [f64; 12],
     /// Share of the harvest, per cent, above each of the currents asked for.
@@ -139,15 +141,27 @@ pub fn run(job: &LowJob<'_>) -> LowRun {
         }
     });
     let scale = months.scale();
+    let unseen_months = months.unseen();
     let scaled = |by_month: [f64; 12]| std::array::from_fn(|month| by_month[month] * scale[month]);
     let below_0_c: [f64; 12] = scaled(below_0_c);
     LowRun {
         lost: trackers.iter().map(|tracker| tracker.lost(&scale)).collect(),
         sun_hours: scaled(sun).iter().sum(),
         hot_vmp_v,
+        unseen_months,
         below_0_c,
         above_charge_percent: (job.charge_limit.is_some() && whole > 0.0).then(|| 100.0 * clipped / whole),
     }
+}
+
+/// That the record of a place holds not all months, so that the heat of some is in no figure; `None` where it does.
+#[must_use]
+pub fn unseen(open: &OpenStop<'_>) -> Option<String> {
+    let mut months = Months::new(open.stop.window, open.site.offset);
+    for hour in open.opened.record.hours() {
+        months.take(hour.start);
+    }
+    words::unseen(&months.unseen()).map(|text| format!("the record of {} {text}", open.stop.place))
 }
 
 /// Whether a label has no working point, so that the hot side rests on a guessed one.
@@ -224,5 +238,8 @@ fn result(
         text: String::new(),
     };
     result.text = words::of(&result, open.stop.window.is_some());
+    if let Some(unseen) = words::unseen(&found.unseen_months) {
+        result.text.push_str(&format!(". The record {unseen}"));
+    }
     Some(result)
 }

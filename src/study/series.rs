@@ -69,6 +69,7 @@ pub fn series(plan: &Plan, choice: &Choice, ask: &SeriesAsk) -> Result<SeriesRes
             let open = OpenStop::open(stop, &plan.assumptions)?;
             refuse_empty_window(&open, stop.window)?;
             let blocks = cut(plan, index, &open);
+            missing.extend(low_side::unseen(&open));
             let nodes = open.sun_nodes(&mut nodes)?;
             counts.look(plan, &open, nodes, blocks);
         }

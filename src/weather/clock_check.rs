@@ -213,11 +213,12 @@ pub fn clock_note(hours: &[Hour], place: Place) -> Option<Note> {
             minutes @ 0..=REACH_MIN => format!("{minutes} minutes"),
             minutes => format!("{} hours", minutes / 60),
         };
+        let far = shift_min.abs() > REACH_MIN;
         Note::once(
-            NoteKind::Clock,
+            if far { NoteKind::ClockHours } else { NoteKind::Clock },
             format!(
                 "its light fits the sun best with stamps {distance} {direction} (correlation {best:.3}, as they stand \
-                 {now:.3}): check the zone, and whether a stamp begins or ends its hour; with a clock that is off, light \
+                 {now:.3}): check the zone (are they UTC?) and whether a stamp is an instant, the begin or the end of its hour; with a clock that is off, light \
                  on tilted panels and the hours over a limit are wrong"
             ),
         )

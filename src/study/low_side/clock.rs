@@ -40,8 +40,22 @@ impl Months {
         Some(month)
     }
 
+    /// Months of the year, or of the trip, from 0, of which no hour was observed.
+    pub(super) fn unseen(&self) -> Vec<usize> {
+        let promised = self.promised();
+        (0..12).filter(|&month| promised[month] > 0.0 && self.observed[month] == 0.0).collect()
+    }
+
     /// Hours a year, or in one trip, that one observed hour of each month stands for.
     pub(super) fn scale(&self) -> [f64; 12] {
+        let promised = self.promised();
+        std::array::from_fn(|month| {
+            if self.observed[month] > 0.0 { promised[month] / self.observed[month] } else { 0.0 }
+        })
+    }
+
+    /// Hours of each month in a year, or in one trip.
+    fn promised(&self) -> [f64; 12] {
         let mut promised = [0.0; 12];
         match self.window.and_then(|window| window.days_from(ANY_YEAR)) {
             None => promised = MONTH_H,
@@ -56,8 +70,21 @@ impl Months {
                 }
             }
         }
-        std::array::from_fn(|month| {
-            if self.observed[month] > 0.0 { promised[month] / self.observed[month] } else { 0.0 }
-        })
+        promised
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn months_without_an_hour_are_told() {
+        let mut months = Months::new(None, UtcOffset::UTC);
+        for month in [1, 2, 3, 11, 12] {
+            let start = Stamp::from_utc(2031, month, 5, 12, 0, 0).unwrap_or(Stamp(0));
+            assert_eq!(months.take(start), usize::try_from(month).ok().map(|month| month - 1));
+        }
+        assert_eq!(months.unseen(), [3, 4, 5, 6, 7, 8, 9]);
     }
 }

@@ -50,6 +50,20 @@ pub(super) fn of(low: &LowSide, dated: bool) -> String {
     text
 }
 
+/// That months are missing, behind "the record"; `None` where none is.
+pub(super) fn unseen(months: &[usize]) -> Option<String> {
+    let name = |month: usize| MONTHS.get(month).copied().unwrap_or_default();
+    let held: Vec<&str> = (0..12).filter(|month| !months.contains(month)).map(name).collect();
+    let which = match months.len() {
+        0 => return None,
+        1..=6 => {
+            format!("holds no hour of {}", months.iter().copied().map(name).collect::<Vec<_>>().join(", "))
+        }
+        _ => format!("holds only {}", held.join(", ")),
+    };
+    Some(format!("{which}: what low volts cost in the heat of months that it lacks is in no figure here"))
+}
+
 /// A lithium battery in frost, before all else: it is then that the array stands unloaded in the cold. Empty where there are
 /// no such hours.
 fn frost(low: &LowSide, span: &str) -> String {
