@@ -11,6 +11,21 @@ use std::fmt;
 pub const HOUR_S: i64 = 3600;
 /// Seconds in a day.
 pub const DAY_S: i64 = 86_400;
+/// Names of the months, January first.
+pub const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
 /// Hours in a mean Julian year, used to scale "hours a year".
 pub const YEAR_H: f64 = 8766.0;
 

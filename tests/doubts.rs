@@ -124,3 +124,23 @@ fn stamps_of_another_clock_are_said_first() {
     doubted(&with_offset(-300), "its light fits the sun best with stamps 5 hours earlier", "are they UTC?");
     assert!(!with_offset(0).summary.contains("but check"));
 }
+
+/// 125 V a pole, two in series, two conductors opened (a golden plan): four poles, which the owner has to count. With 400 V a
+/// pole one in each conductor is enough, and nothing is said.
+#[test]
+fn poles_that_must_be_there_are_said_in_the_answer() {
+    let name = "golden/05-truck-2400w-48v-thin-cable.toml";
+    let found = assessed(name, |_| {});
+    let clause = "; but count the poles of rail breaker: 2 in series in each of 2 conductors are 4; with one in each conductor \
+                  it carries 125 V only";
+    assert!(found.summary.contains(clause), "{}", found.summary);
+    let file = root().join("plans").join(name);
+    let text = std::fs::read_to_string(&file)
+        .unwrap_or_default()
+        .replace("max_v_per_pole = 125", "max_v_per_pole = 400");
+    let folder = file.parent().unwrap_or(&file);
+    let find = |pattern: &str| Ok(vec![folder.join(pattern)]);
+    let plan = plan::read(&text, &file, folder, &find).unwrap_or_else(|error| panic!("{error}"));
+    let found = assess(&plan, &Choice::default()).unwrap_or_else(|error| panic!("{error}"));
+    assert!(!found.summary.contains("count the poles"), "{}", found.summary);
+}

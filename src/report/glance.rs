@@ -4,24 +4,8 @@ use super::show;
 use super::view::{self, Judged};
 use crate::limits::Verdict;
 use crate::study::results::{Assessment, LimitLine, StopResult};
-use crate::time::Stamp;
+use crate::time::{MONTHS, Stamp};
 use crate::units::so_many;
-
-/// Names of the months.
-const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
 
 /// "30 December 2004, 11:00", on the clock of the place.
 pub(crate) fn moment(at: Stamp, stop: &StopResult) -> String {

@@ -192,6 +192,7 @@ pub fn assess(plan: &Plan, choice: &Choice) -> Result<Assessment, StudyError> {
     doubts::add_to_summary(&mut assessment, &doubts);
     assessment.changes = changes::changes(&assessment, plan, &arrays, &found);
     summary::temper(&mut assessment);
+    summary::poles_to_count(&mut assessment, &arrays);
     Ok(assessment)
 }
 

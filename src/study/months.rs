@@ -7,8 +7,7 @@ use crate::study::figures::{block_maxima, weather_figures};
 use crate::study::lines::ArrayAt;
 use crate::study::results::LimitLine;
 use crate::study::weeks::OtherDates;
-use crate::study::words::MONTHS;
-use crate::time::MonthDay;
+use crate::time::{MONTHS, MonthDay};
 use crate::trip::Window;
 use crate::units::at_least;
 

@@ -111,6 +111,37 @@ pub fn conclude(assessment: &mut Assessment, plan: &Plan, arrays: &[&Array]) {
     };
 }
 
+/// A device that holds only with two or more poles in series in every conductor that it opens: nobody but its owner can
+/// count its poles, and with one in each conductor it would be passed.
+pub(super) fn poles_to_count(assessment: &mut Assessment, arrays: &[&Array]) {
+    let mut clauses = Vec::new();
+    for array in arrays {
+        let needs = assessment.arrays.iter().find(|facts| facts.name == array.name).map(|facts| &facts.needs);
+        let Some(volts) = needs.and_then(|needs| needs.disconnect_v) else { continue };
+        for component in &array.components {
+            let (ComponentKind::Disconnect(poles)
+            | ComponentKind::Breaker(poles)
+            | ComponentKind::Switch(poles)) = &component.kind
+            else {
+                continue;
+            };
+            let (Some((each, in_series)), Some(opened)) = (poles.max_v_per_pole, poles.opened) else {
+                continue;
+            };
+            if in_series > 1 && opened > 1 && volts > each.0 {
+                clauses.push(format!(
+                    "; but count the poles of {}: {in_series} in series in each of {opened} conductors are {}; with one in each \
+                     conductor it carries {} V only",
+                    component.name,
+                    in_series * opened,
+                    each.0
+                ));
+            }
+        }
+    }
+    assessment.summary.push_str(&clauses.concat());
+}
+
 const EVERY_LIMIT: &str = "every limit";
 
 /// Takes back a little of the praise where a component has no figure that something could have been held against.

@@ -7,6 +7,7 @@ use crate::limits::{DecidedBy, Verdict};
 use crate::study::lines::ArrayAt;
 use crate::study::results::{HoursRange, LimitLine, RangeKind};
 use crate::study::temperatures::LEVEL_WINTERS;
+use crate::time::MONTHS;
 use crate::units::so_many;
 
 /// The sentence of a voltage line.
@@ -184,22 +185,6 @@ pub fn how_often(at: &ArrayAt<'_>, line: &LimitLine) -> String {
     }
     text
 }
-
-/// Names of the months.
-pub(super) const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
 
 /// When in the year and in the day most of the hours of sudden sun fall.
 fn when(months: &[f64; 12], hours: &[f64; 24]) -> String {

@@ -1,7 +1,8 @@
 //! The low side in a few sentences.
 
 use crate::study::results::LowSide;
-use crate::study::words::{MONTHS, tidy};
+use crate::study::words::tidy;
+use crate::time::MONTHS;
 
 /// The sentences.
 pub(super) fn of(low: &LowSide, dated: bool) -> String {
