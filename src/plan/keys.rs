@@ -290,6 +290,7 @@ pub(super) static COLUMNS: Table = Table {
             "header of the time, or several headers: year, month, day, hour, minute",
         ),
         optional("time_format", Text, "\"%d.%m.%Y %H:%M\"", "pattern of the time where it is not ISO-8601"),
+        optional("utc_offset", Text, "\"+00:00\"", "zone of the stamps, where it is not the stop's own"),
         required("air", Text, "\"outside\"", "header of the air temperature"),
         optional("air_unit", Words(&["C", "F", "K"]), "\"C\"", "its unit"),
         optional("ghi", Text, "\"global\"", "header of the global horizontal irradiance, W/m2"),

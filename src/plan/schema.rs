@@ -117,6 +117,7 @@ pub(super) struct PublishedTable {
 pub(super) struct ColumnsTable {
     pub time: Option<Given<Vec<String>>>,
     pub time_format: Option<Given<String>>,
+    pub utc_offset: Option<Given<String>>,
     pub air: Option<Given<String>>,
     pub air_unit: Option<Given<String>>,
     pub ghi: Option<Given<String>>,

@@ -125,9 +125,10 @@ fn unknown(
         .map(|other| other.header)
         .collect();
     let other_word = OTHER_WORDS.iter().find(|(word, _)| *word == name).map(|(_, meant)| *meant);
-    if name == UTC_OFFSET || other_word == Some(UTC_OFFSET) {
-        let step = "utc_offset of the [[stop]] is both, the zone of stamps that carry none and the clock of its days: write \
-                    utc_offset = \"-07:00\" below [[stop]], above [stop.columns]";
+    if table.key(UTC_OFFSET).is_none() && (name == UTC_OFFSET || other_word == Some(UTC_OFFSET)) {
+        let step = "utc_offset of a [[stop]] is its clock, and the zone of stamps that carry none: write utc_offset = \
+                    \"-07:00\" below [[stop]]; where the stamps of a table have another zone, utc_offset stands below \
+                    [stop.columns] too";
         return (format!("{opening}; {step}"), None);
     }
     if let Some(meant) = other_word.filter(|meant| table.key(meant).is_some()) {

@@ -7,7 +7,7 @@ use crate::study::doubts;
 use crate::study::results::{ArrayAtStop, DesignTemperature};
 use crate::study::temperatures::{LEVEL_WINTERS, MEAN_WINTERS};
 use crate::time::Hemisphere;
-use crate::weather::{self, Lows, Opened, Record, SeasonCoverage};
+use crate::weather::{self, Lows, Opened, Record, SeasonCoverage, Stamps};
 
 /// The remarks of one stop.
 #[must_use]
@@ -34,7 +34,11 @@ pub fn of_record(open: &OpenStop<'_>, design: &DesignTemperature, arrays: &[Arra
     // The reader asks the light about the clock only where the files themselves say where they were read.
     let station = &open.opened.station;
     if station.latitude_deg.is_none() || station.longitude_deg.is_none() {
-        notes.extend(weather::clock_note(open.opened.record.hours(), open.site.place));
+        notes.extend(weather::clock_note(
+            open.opened.record.hours(),
+            open.site.place,
+            Stamps::of(open.stop.columns.as_ref()),
+        ));
     }
     notes
 }

@@ -4,7 +4,7 @@
 //! beginning), daylight saving. Irradiance shows it: its course through the day fits that of a clear sky best when the
 //! stamps are right. Clouds weaken the fit and, over many days, do not shift it.
 
-use super::Hour;
+use super::{Columns, Hour};
 use crate::note::{Note, NoteKind};
 use crate::place::Place;
 use crate::sky::{ClearSky, Light};
@@ -203,9 +203,45 @@ fn compare(clear: &[f64; 3 * STEPS], ghi: f64, fits: &mut [Fit; SHIFTS]) {
     }
 }
 
+/// Whose stamps they are: what to type differs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stamps {
+    /// Of a table that the plan describes.
+    Described,
+    /// Of a format that says what its stamps are.
+    OfFormat,
+}
+
+impl Stamps {
+    /// Those of files with, or without, a table of columns.
+    #[must_use]
+    pub fn of(columns: Option<&Columns>) -> Self {
+        columns.map_or(Self::OfFormat, |_| Self::Described)
+    }
+
+    /// What to try where they are off by so much, min.
+    fn step(self, shift_min: i64) -> &'static str {
+        match self {
+            Self::Described if shift_min.abs() > REACH_MIN => {
+                "are they UTC? Then add utc_offset = \"+00:00\" under [stop.columns]; is each the end of its hour? Then \
+                 label = \"hour-ending\"; west of Greenwich longitude_deg is negative"
+            }
+            Self::Described if shift_min == -REACH_MIN => {
+                "try label = \"hour-ending\" under [stop.columns], else check the zone"
+            }
+            Self::Described if shift_min == REACH_MIN => {
+                "try label = \"hour-beginning\" under [stop.columns], else check the zone"
+            }
+            Self::Described | Self::OfFormat => {
+                "check the zone (are they UTC?) and whether a stamp is an instant, the beginning or the end of its hour"
+            }
+        }
+    }
+}
+
 /// A remark where the light fits the sun clearly better with other stamps.
 #[must_use]
-pub fn clock_note(hours: &[Hour], place: Place) -> Option<Note> {
+pub fn clock_note(hours: &[Hour], place: Place, stamps: Stamps) -> Option<Note> {
     let (shift_min, best, now) = best_shift_min(hours, place)?;
     (shift_min.abs() >= FAULT_MIN && best - now > GAIN).then(|| {
         let direction = if shift_min > 0 { "later" } else { "earlier" };
@@ -218,8 +254,8 @@ pub fn clock_note(hours: &[Hour], place: Place) -> Option<Note> {
             if far { NoteKind::ClockHours } else { NoteKind::Clock },
             format!(
                 "its light fits the sun best with stamps {distance} {direction} (correlation {best:.3}, as they stand \
-                 {now:.3}): check the zone (are they UTC?) and whether a stamp is an instant, the begin or the end of its hour; with a clock that is off, light \
-                 on tilted panels and the hours over a limit are wrong"
+                 {now:.3}): {}; with a clock that is off, light on tilted panels and the hours over a limit are wrong",
+                stamps.step(shift_min)
             ),
         )
     })

@@ -1,5 +1,7 @@
 //! How to read a CSV of no known format: which header is what, in which unit.
 
+use crate::time::UtcOffset;
+
 /// Unit of an air temperature column.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum AirUnit {
@@ -53,6 +55,8 @@ pub struct Columns {
     pub time: Vec<String>,
     /// A chrono format where the stamps are not ISO-8601.
     pub time_format: Option<String>,
+    /// The zone of stamps that print none, where it is not the stop's own clock.
+    pub utc_offset: Option<UtcOffset>,
     /// Header of the air temperature.
     pub air: String,
     /// Its unit.

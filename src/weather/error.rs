@@ -167,7 +167,7 @@ pub enum WeatherError {
         next: &'static str,
     },
     /// Stamps that do not tell their zone.
-    #[error("{}, line {line}: the stamp {found} carries no zone; expected \"...Z\" or \"...-07:00\"; set `utc_offset` for this stop (it is both, the zone of the stamps and the local clock), or write the zone into the stamps", path.display())]
+    #[error("{}, line {line}: the stamp {found} carries no zone; expected \"...Z\" or \"...-07:00\"; set `utc_offset` for this stop (its clock, and the zone of the stamps; where these are in UTC, also utc_offset = \"+00:00\" under [stop.columns]), or write the zone into the stamps", path.display())]
     NoZone {
         /// The file.
         path: PathBuf,

@@ -32,7 +32,7 @@ mod table_guess;
 mod tally;
 
 pub use by_station::{by_station, is_mixture};
-pub use clock_check::{best_shift_min, clock_note};
+pub use clock_check::{Stamps, best_shift_min, clock_note};
 pub use columns::{AirUnit, CloudUnit, Columns, StampMeaning, WindUnit};
 pub use error::WeatherError;
 pub use folders::{Found, Identity, files_below, fingerprint, identity};

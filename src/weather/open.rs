@@ -9,7 +9,7 @@ use super::source::{self, Part, Take};
 use super::station;
 use super::tally::{Count, Tally, Why};
 use super::{
-    Chronological, Columns, FileFacts, Hour, Lows, Origin, Published, Record, Station, TypicalYear,
+    Chronological, Columns, FileFacts, Hour, Lows, Origin, Published, Record, Stamps, Station, TypicalYear,
     WeatherError,
 };
 use super::{clean, clock_check, misread};
@@ -214,7 +214,7 @@ fn assemble(
         return Err(WeatherError::NoReadings { path: first.clone(), found: format!("{shown}{found}"), next });
     }
     if let Some(place) = where_it_stands(&station) {
-        notes.extend(clock_check::clock_note(record.hours(), place));
+        notes.extend(clock_check::clock_note(record.hours(), place, Stamps::of(request.columns)));
     }
     Ok(Opened { station, record, files, lows, notes, published })
 }

@@ -28,6 +28,19 @@ const PATTERNS: [&str; 12] = [
     "%Y%m%d%H%M",
 ];
 
+/// Headers that commonly name a station: where such a column changes, the file holds several.
+pub(super) const STATION_HEADERS: &[&str] = &[
+    "station",
+    "station_id",
+    "stationid",
+    "station_name",
+    "origin",
+    "site",
+    "site_id",
+    "location_id",
+    "stid",
+];
+
 /// What a header seems to hold.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Holds {
@@ -136,6 +149,36 @@ fn seen(head: &Head) -> Option<Seen> {
     })
 }
 
+/// The column whose stamps say their zone, all of them and not one moment throughout. It is better than any other: it
+/// needs no word about the clock.
+fn zoned(header: &[String], rows: &[Vec<String>]) -> Option<usize> {
+    (0..header.len()).find(|&at| {
+        let stamps: Vec<&str> = rows.iter().filter_map(|row| row.get(at)).map(|cell| cell.trim()).collect();
+        let has_zone =
+            |stamp: &&str| scan::iso(stamp.as_bytes()).is_some_and(|civil| civil.offset_s.is_some());
+        stamps.len() > 1 && stamps.iter().all(has_zone) && stamps.iter().any(|stamp| *stamp != stamps[0])
+    })
+}
+
+/// The lines that take one station, where a header names stations: of the first lines, no more is looked at.
+fn station_lines(header: &[String], rows: &[Vec<String>]) -> Option<(usize, String)> {
+    let at = STATION_HEADERS.iter().find_map(|name| cells::position(header, name))?;
+    let mut names: Vec<String> = Vec::new();
+    for cell in rows.iter().filter_map(|row| row.get(at)) {
+        let name = cells::shown(cell.trim());
+        if !name.is_empty() && !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    let remark = match names.as_slice() {
+        [] => return None,
+        [_] => "the only one of the first lines".to_owned(),
+        several => format!("? one of {}, of the first lines", several.join(", ")),
+    };
+    let column = row(&format!("station_column = {}", literal(&cells::shown(&header[at]))), "");
+    Some((at, format!("{column}{}", row(&format!("station = {}", literal(&names[0])), &remark))))
+}
+
 /// The headers of the time: one, or those of its parts.
 fn time_headers(header: &[String]) -> Vec<usize> {
     let find = |names: &[&str]| header.iter().position(|name| names.contains(&words(name).trim()));
@@ -192,7 +235,8 @@ pub(super) fn columns_block(head: &Head) -> Option<String> {
     // "Outside air" before any other temperature.
     let out = ["air", "out", "2m", "t2m"];
     let air = *named.iter().find(|&&at| has_any(&words(&header[at]), &out)).or(named.first())?;
-    let time = time_headers(&header);
+    let with_zone = zoned(&header, &rows);
+    let time = with_zone.map_or_else(|| time_headers(&header), |at| vec![at]);
     let mut used = vec![air];
     used.extend(&time);
     let name = |at: usize| literal(&cells::shown(&header[at]));
@@ -205,6 +249,9 @@ pub(super) fn columns_block(head: &Head) -> Option<String> {
     if let Some((pattern, guessed)) = time_format(&rows, &time) {
         let remark = if guessed { "? day first, or month first" } else { "" };
         text.push_str(&row(&format!("time_format = \"{pattern}\""), remark));
+    }
+    if with_zone.is_none() {
+        text.push_str(&row("# utc_offset = \"+00:00\"", "where the stamps are UTC"));
     }
     text.push_str(&row(
         &format!("air = {}", name(air)),
@@ -240,6 +287,10 @@ pub(super) fn columns_block(head: &Head) -> Option<String> {
         text.push_str(&row(&format!("cloud = {}", name(at)), ""));
         let unit = if header[at].contains('%') { "percent" } else { "oktas" };
         text.push_str(&row(&format!("cloud_unit = \"{unit}\""), "? oktas, tenths or percent"));
+    }
+    if let Some((at, lines)) = station_lines(&header, &rows) {
+        used.push(at);
+        text.push_str(&lines);
     }
     let comma = |row: &Vec<String>| row.get(air).is_some_and(|cell| cell.contains(','));
     if separator != b',' && rows.iter().any(comma) {

@@ -8,7 +8,7 @@ use dawnvolt::note::NoteKind;
 use dawnvolt::place::Place;
 use dawnvolt::sky::{ALBEDO, ALBEDO_SNOW, ClearSky};
 use dawnvolt::sun::{Nodes, STEPS, Track};
-use dawnvolt::weather::{Hour, best_shift_min, clock_note};
+use dawnvolt::weather::{Hour, Stamps, best_shift_min, clock_note};
 
 fn greensboro() -> (Vec<Hour>, Place) {
     let year = opened(&["tmy3/723170TYA.CSV.gz"]);
@@ -23,7 +23,7 @@ fn right_stamps_fit_best_as_they_stand() {
     let (shift, best, now) = best_shift_min(&hours, place).unwrap();
     assert!(shift.abs() <= 15, "{shift}: {best} {now}");
     assert!(now > 0.8, "{now}");
-    assert_eq!(clock_note(&hours, place), None);
+    assert_eq!(clock_note(&hours, place, Stamps::OfFormat), None);
 }
 
 #[test]
@@ -34,7 +34,7 @@ fn stamps_that_are_off_are_found_in_both_directions() {
             hours.iter().map(|hour| Hour { start: hour.start.plus_s(minutes * 60), ..*hour }).collect();
         let (shift, ..) = best_shift_min(&moved, place).unwrap();
         assert!((shift + minutes).abs() <= 15, "moved by {minutes}, told {shift}");
-        let note = clock_note(&moved, place).unwrap();
+        let note = clock_note(&moved, place, Stamps::OfFormat).unwrap();
         assert!(note.text.contains(if minutes > 0 { "earlier" } else { "later" }), "{}", note.text);
     }
 }
@@ -51,7 +51,7 @@ fn a_zone_that_is_wrong_altogether_is_told_in_hours() {
             "{off_h} h off, told {shift} min"
         );
         assert!(best > 0.85 && best - now > 0.1, "{best} {now}");
-        let note = clock_note(&moved, place).unwrap();
+        let note = clock_note(&moved, place, Stamps::OfFormat).unwrap();
         let words = format!("{} hours {}", off_h.abs(), if off_h > 0 { "earlier" } else { "later" });
         assert!(note.text.contains(&words) || off_h == -12, "{}", note.text);
     }

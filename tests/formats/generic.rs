@@ -10,6 +10,7 @@ fn described() -> Columns {
     Columns {
         time: vec!["wann".to_owned()],
         time_format: Some("%d.%m.%Y %H:%M".to_owned()),
+        utc_offset: None,
         air: "Aussen".to_owned(),
         air_unit: AirUnit::Fahrenheit,
         ghi: Some("Global".to_owned()),
@@ -100,4 +101,35 @@ fn a_header_that_is_not_there_names_the_nearest() {
         try_open_as(&["generic/described.csv"], Some(&columns), UtcOffset::from_hours(1.0)).unwrap_err();
     let error = error.to_string();
     assert!(error.contains("no column \"Wnd\"") && error.contains("nearest is \"Wind\""), "{error}");
+}
+
+/// The zone of the table is that of its stamps; the stop's own is the clock of the place, and serves where the table says
+/// nothing. A zone in a stamp beats both.
+#[test]
+fn the_zone_of_a_table_is_nearer_to_its_stamps_than_the_stops() {
+    let table = |utc_offset| Columns {
+        time: vec!["time".to_owned()],
+        time_format: None,
+        utc_offset,
+        air: "temp_c".to_owned(),
+        air_unit: AirUnit::Celsius,
+        ghi: None,
+        wind: None,
+        cloud: None,
+        label: StampMeaning::Instant,
+        station_column: None,
+        station: None,
+        decimal: '.',
+        ..described()
+    };
+    let clock = UtcOffset::from_hours(-7.0);
+    let read = |file: &str, zone| try_open_as(&[file], Some(&table(zone)), clock).unwrap();
+    let of_stop = read("generic/no_zone.csv", None);
+    let of_table = read("generic/no_zone.csv", Some(UtcOffset::UTC));
+    // By hand: the same cell, at 07:00 of a clock seven hours behind, and at 07:00 UTC.
+    same(at(&of_stop, "2031-01-05T14:00:00Z").air_low_c, -32.5);
+    same(at(&of_table, "2031-01-05T07:00:00Z").air_low_c, -32.5);
+    assert_eq!(of_table.station.utc_offset, None);
+    let printed = read("generic/plain.csv", UtcOffset::from_hours(3.0));
+    same(at(&printed, "2031-01-05T07:00:00Z").air_low_c, -32.25);
 }

@@ -195,6 +195,7 @@ fn flights(time: &[&str], station: Option<&str>) -> Columns {
     Columns {
         time: time.iter().map(|&part| part.to_owned()).collect(),
         time_format: None,
+        utc_offset: None,
         air: "temp".to_owned(),
         air_unit: AirUnit::Fahrenheit,
         ghi: None,

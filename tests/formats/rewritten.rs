@@ -30,6 +30,7 @@ fn columns(time_format: Option<&str>, decimal: char) -> Columns {
     Columns {
         time: vec!["when".to_owned()],
         time_format: time_format.map(str::to_owned),
+        utc_offset: None,
         air: "t".to_owned(),
         air_unit: AirUnit::Celsius,
         ghi: None,

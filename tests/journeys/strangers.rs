@@ -55,12 +55,97 @@ fn a_logger_is_read_after_its_lines_are_pasted() {
     assert!(said.contains("light that is not read: Solar Rad W/m2"), "{said}");
 }
 
+/// A real table of three airports whose hour parts follow daylight saving and whose one column says its zone
+/// (tests/formats/generic/PROVENANCE.md).
+#[test]
+fn a_table_of_airports_is_read_after_its_lines_are_pasted() {
+    let folder = starter(|plan| plan.replace("weather/invented-valley.csv.gz", "weather/flights.csv"));
+    let trip = folder.path().join("trip");
+    fs::copy(super::ride::at_home("tests/formats/generic/flights.csv"), trip.join("weather/flights.csv"))
+        .unwrap();
+    let message = run_in(&trip, &["assess", "plan.toml"]).refused();
+    let block = &message[message.find("[stop.columns]").expect("a block to paste")..];
+    assert!(block.contains("time = \"time_hour\"\n") && !block.contains("utc_offset"), "{block}");
+    assert!(block.contains("station_column = \"origin\"") && block.contains("station = \"EWR\""), "{block}");
+    assert!(block.contains("one of EWR, JFK, LGA, of the first lines"), "{block}");
+    let plan = fs::read_to_string(trip.join("plan.toml")).unwrap();
+    // The unit stands in no header: 33.08 F, read as Celsius, is what the question mark asks about.
+    let block = block.replace("air_unit = \"C\"", "air_unit = \"F\"");
+    fs::write(trip.join("plan.toml"), format!("{plan}{block}")).unwrap();
+    let run = run_in(&trip, &["assess", "plan.toml"]);
+    // (33.08 - 32) / 1.8 = 0.6 C.
+    assert!(run.out.contains("0.6 °C"), "{}{}", run.out, run.err);
+}
+
+/// A month of invented light around the equinox, when days are twelve hours long everywhere: half a sine from six to six
+/// by the sun. At 110 W the sun is highest at 19:20 UTC. Stamps are in UTC, each the beginning of its hour, without a zone.
+fn light_in_utc() -> String {
+    let mut table = String::from("when,outside,global\n");
+    for day in 5..31 {
+        for hour in 0..24_u32 {
+            let angle = std::f64::consts::PI * (f64::from(hour) + 0.5 - 19.0 - 1.0 / 3.0) / 12.0;
+            let global = (800.0 * angle.cos()).max(0.0);
+            // Coldest on the 20th: 5 - 8 C, nearly, in the hour in which the cosine is least, which is that of 9:00 UTC.
+            let air = 5.0 + 8.0 * (angle - 0.7).cos() + 0.3 * f64::from(20_i32 - day).abs();
+            table.push_str(&format!("2031-03-{day:02} {hour:02}:00,{air:.1},{global:.0}\n"));
+        }
+    }
+    table
+}
+
+#[test]
+fn stamps_in_utc_and_a_clock_of_the_place_have_a_key_each() {
+    let folder = starter(|plan| plan.replace("weather/invented-valley.csv.gz", "weather/grid.csv"));
+    let trip = folder.path().join("trip");
+    fs::write(trip.join("weather/grid.csv"), light_in_utc()).unwrap();
+    let plan: String = fs::read_to_string(trip.join("plan.toml"))
+        .unwrap()
+        .lines()
+        .filter(|line| {
+            !["latitude_deg", "longitude_deg"]
+                .iter()
+                .any(|key| line.trim_start_matches("# ").starts_with(key))
+        })
+        .map(|line| format!("{line}\n"))
+        .collect();
+    let assess = |label: &str, zone: &str| {
+        let table = format!(
+            "latitude_deg = 45.0\nlongitude_deg = -110.0\nutc_offset = \"-07:00\"\n[stop.columns]\ntime = \"when\"\n{zone}air = \
+             \"outside\"\nghi = \"global\"\nlabel = \"{label}\"\n"
+        );
+        fs::write(trip.join("plan.toml"), format!("{plan}{table}")).unwrap();
+        let run = run_in(&trip, &["assess", "plan.toml"]);
+        assert!(!run.out.is_empty(), "{}", run.err);
+        flat(&run.out)
+    };
+    let utc = "utc_offset = \"+00:00\"\n";
+    let wrong = assess("hour-beginning", "");
+    let clause = "its light fits the sun best with stamps 7 hours earlier";
+    assert!(wrong.contains(&format!("but check: {clause}")), "{wrong}");
+    assert!(wrong.contains("utc_offset = \"+00:00\" under [stop.columns]"), "{wrong}");
+    // Once in the summary, once among the notes.
+    assert_eq!(wrong.matches(clause).count(), 2, "{wrong}");
+    let right = assess("hour-beginning", utc);
+    assert!(!right.contains("fits the sun best") && !right.contains("but check"), "{right}");
+    // 09:00 UTC is 02:00 seven hours behind.
+    assert!(
+        right.contains("2031-03-20 09:00 UTC") && right.contains("2031-03-20 02:00 local time"),
+        "{right}"
+    );
+    let label = assess("hour-ending", utc);
+    assert!(
+        label.contains("stamps 60 minutes later") && label.contains("try label = \"hour-beginning\""),
+        "{label}"
+    );
+    assert!(!label.contains("but check"), "{label}");
+}
+
 #[test]
 fn words_for_a_zone_lead_to_the_one_key_for_it() {
     for word in ["zone", "timezone", "tz"] {
         let folder = starter(|plan| format!("{plan}{word} = \"-07:00\"\n"));
         let message = run_in(folder.path(), &["assess", "trip/plan.toml"]).refused();
-        assert!(message.contains("utc_offset of the [[stop]] is both"), "{message}");
+        assert!(message.contains("did you mean `utc_offset`?"), "{message}");
     }
 }
 

@@ -1,5 +1,6 @@
 //! `[stop.columns]`: how a CSV of no known format is read.
 
+use super::stops::offset;
 use crate::plan::draft::{Draft, Owner};
 use crate::plan::fault::quoted;
 use crate::plan::given::Given;
@@ -31,6 +32,7 @@ pub fn columns(table: Spanned<ColumnsTable>, stop: &Owner, draft: &mut Draft<'_>
     unit_without_column("wind", table.wind.is_none(), table.wind_unit.as_ref(), owner, draft);
     unit_without_column("cloud", table.cloud.is_none(), table.cloud_unit.as_ref(), owner, draft);
     let time_format = draft.plain(table.time_format, "time_format", owner);
+    let utc_offset = offset(table.utc_offset, "the zone of the stamps", owner, draft);
     let air_unit = match draft.word(table.air_unit, "air_unit", owner) {
         Some("F") => AirUnit::Fahrenheit,
         Some("K") => AirUnit::Kelvin,
@@ -61,6 +63,7 @@ pub fn columns(table: Spanned<ColumnsTable>, stop: &Owner, draft: &mut Draft<'_>
     Some(Columns {
         time: time?,
         time_format,
+        utc_offset,
         air: air?,
         air_unit,
         ghi: draft.plain(table.ghi, "ghi", owner),

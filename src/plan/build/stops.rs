@@ -67,7 +67,7 @@ fn stop(table: StopTable, owner: &Owner, find: &Find<'_>, draft: &mut Draft<'_>)
     let window = window(table.arrive, table.leave, owner, draft);
     let in_m = draft.number(table.elevation_m, "elevation_m", owner);
     let in_ft = draft.number(table.elevation_ft, "elevation_ft", owner);
-    let utc_offset = offset(table.utc_offset, owner, draft);
+    let utc_offset = offset(table.utc_offset, "the local winter clock", owner, draft);
     let stop = Stop {
         place: place?,
         window,
@@ -85,14 +85,20 @@ fn stop(table: StopTable, owner: &Owner, find: &Find<'_>, draft: &mut Draft<'_>)
     Some(stop)
 }
 
-fn offset(given: Option<Given<String>>, owner: &Owner, draft: &mut Draft<'_>) -> Option<UtcOffset> {
+/// How far `clock` is from UTC.
+pub(super) fn offset(
+    given: Option<Given<String>>,
+    clock: &str,
+    owner: &Owner,
+    draft: &mut Draft<'_>,
+) -> Option<UtcOffset> {
     let (text, span) = draft.read(given, "utc_offset", owner)?;
     let read = UtcOffset::parse(&text);
     if read.is_none() {
         draft.fault(
             span,
             format!(
-                "{}: found {}; expected the distance of the local winter clock from UTC, as \"-07:00\" or \"+05:30\", not the name of a zone; write for example: utc_offset = \"-07:00\"",
+                "{}: found {}; expected the distance of {clock} from UTC, as \"-07:00\" or \"+05:30\", not the name of a zone; write for example: utc_offset = \"-07:00\"",
                 owner.the("utc_offset"),
                 quoted(&text)
             ),

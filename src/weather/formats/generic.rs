@@ -39,19 +39,6 @@ const TIME: usize = 10;
 /// Most columns that a stamp may be spread over: year, month, day, hour, minute, second.
 const TIME_PARTS: usize = 6;
 
-/// Headers that commonly name a station: where such a column changes, the file holds several.
-const STATION_HEADERS: &[&str] = &[
-    "station",
-    "station_id",
-    "stationid",
-    "station_name",
-    "origin",
-    "site",
-    "site_id",
-    "location_id",
-    "stid",
-];
-
 /// Delimiters that are tried.
 const DELIMITERS: [u8; 4] = [b',', b';', b'\t', b'|'];
 
@@ -71,6 +58,7 @@ fn default_columns() -> Columns {
     Columns {
         time: vec!["time".to_owned()],
         time_format: None,
+        utc_offset: None,
         air: "temp_c".to_owned(),
         air_unit: AirUnit::Celsius,
         ghi: named("ghi"),
@@ -208,7 +196,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
         return Err(no_header(input, &columns));
     };
     let station_header = columns.station_column.clone().or_else(|| {
-        STATION_HEADERS
+        table_guess::STATION_HEADERS
             .iter()
             .find(|name| cells::position(&layout.header, name).is_some())
             .map(|&name| name.to_owned())
@@ -216,6 +204,8 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
     let mut picker = picker(input, &columns, &layout, station_header.as_deref())?;
     gather.declare().notes.extend(unread_light(&columns, &layout));
     let clock = Clock::of(&columns);
+    // Nearer to the stamps than the clock of the place.
+    let stated = columns.utc_offset.or(input.utc_offset);
     let parts = columns.time.len().min(TIME_PARTS);
     let point = u8::try_from(columns.decimal).unwrap_or(b'.');
     let air_of = |raw: f64| match columns.air_unit {
@@ -258,7 +248,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
             _ => None,
         }
         // A message about the zone shows the cell.
-        .filter(|(civil, _)| zone_of(civil, input.utc_offset).is_some());
+        .filter(|(civil, _)| zone_of(civil, stated).is_some());
         let (plainly_written, line, row) = match by_line {
             Some((civil, length)) => {
                 missed = 0;
@@ -321,7 +311,7 @@ fn read(input: &mut Input<'_>, gather: &mut Gather) -> Result<(), WeatherError> 
             }
             (civil, air, &by_cells)
         };
-        let Some(zone) = zone_of(&civil, input.utc_offset) else {
+        let Some(zone) = zone_of(&civil, stated) else {
             let bytes = row.map_or(&b""[..], |row| row.bytes);
             let cell = cells::text(scan::trim(picker.pick(bytes).at(TIME))).into_owned();
             return Err(WeatherError::NoZone {
