@@ -119,12 +119,7 @@ pub(super) fn poles_to_count(assessment: &mut Assessment, arrays: &[&Array]) {
         let needs = assessment.arrays.iter().find(|facts| facts.name == array.name).map(|facts| &facts.needs);
         let Some(volts) = needs.and_then(|needs| needs.disconnect_v) else { continue };
         for component in &array.components {
-            let (ComponentKind::Disconnect(poles)
-            | ComponentKind::Breaker(poles)
-            | ComponentKind::Switch(poles)) = &component.kind
-            else {
-                continue;
-            };
+            let Some(poles) = component.kind.poles() else { continue };
             let (Some((each, in_series)), Some(opened)) = (poles.max_v_per_pole, poles.opened) else {
                 continue;
             };
