@@ -39,16 +39,17 @@ fn joined(text: &str) -> String {
 }
 
 #[test]
-fn every_caution_in_both_texts() {
+fn every_caution_in_every_text() {
     for path in ["data/demo/plan.toml", "tests/plans/golden/04-van-2s2p-24v-sound.toml"] {
         let plan = plan::load(Path::new(path)).unwrap();
         let found = assess(&plan, &Choice::default()).unwrap();
-        let page = text::assess(&found, &text::TextOptions::default());
-        let closing = joined(page.split("\nCautions\n").nth(1).unwrap());
+        let options = text::TextOptions::default();
+        let [full, brief] = [text::assess(&found, &options), text::assess_in_brief(&found, &options)]
+            .map(|page| joined(page.split("\nCautions\n").nth(1).unwrap()));
         let html = report::html(&found, &charts::all(&found).unwrap());
         let html = joined(&html.replace("&#39;", "'").replace("&quot;", "\"").replace("&amp;", "&"));
         for words in SAID {
-            assert!(closing.contains(words), "{path}, closing lines: {words}");
+            assert!(full.contains(words) && brief.contains(words), "{path}, closing lines: {words}");
             assert!(html.contains(words), "{path}, report: {words}");
         }
         for line in CHECKLIST {

@@ -186,6 +186,13 @@ fn text_reads_as_this() {
     insta::assert_snapshot!("text_100", text::assess(&results, &text::TextOptions::default()));
     let options = text::TextOptions { width: 60, units: Units::Us, ..text::TextOptions::default() };
     insta::assert_snapshot!("text_60_us", text::assess(&results, &options));
+    insta::assert_snapshot!("brief_100", text::assess_in_brief(&results, &text::TextOptions::default()));
+    insta::assert_snapshot!("brief_60_us", text::assess_in_brief(&results, &options));
+    let alone = assessment(Size { stops: 1, seasons: 12, limits: 6 });
+    insta::assert_snapshot!(
+        "brief_of_one_stop",
+        text::assess_in_brief(&alone, &text::TextOptions::default())
+    );
 }
 
 #[test]
@@ -193,7 +200,8 @@ fn text_keeps_to_its_width() {
     let results = assessment(Size::default());
     for width in [60, 80, 100, 140] {
         let options = text::TextOptions { width, ..text::TextOptions::default() };
-        for line in text::assess(&results, &options).lines() {
+        let both = text::assess(&results, &options) + &text::assess_in_brief(&results, &options);
+        for line in both.lines() {
             // Tables are indented by two beyond their own width.
             assert!(line.chars().count() <= width + 2, "{width}: {line}");
         }

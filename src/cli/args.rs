@@ -130,6 +130,9 @@ pub struct AssessArgs {
     /// The plan.
     #[command(flatten)]
     pub plan: PlanArgs,
+    /// Print everything: each limit's steps, levels with their errors, every note and assumption.
+    #[arg(long, conflicts_with = "json")]
+    pub full: bool,
     /// Print the results as JSON.
     #[arg(long)]
     pub json: bool,

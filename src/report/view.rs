@@ -236,6 +236,24 @@ pub(crate) fn is_about_method(note: &Note) -> bool {
     matches!(note.kind, NoteKind::Fit | NoteKind::Trend)
 }
 
+/// Whether a note is about data and method alone: nothing in it changes what a reader does, or how far the answer is to be
+/// believed.
+pub(crate) fn is_detail(note: &Note) -> bool {
+    use NoteKind as Kind;
+    is_about_method(note)
+        || matches!(
+            note.kind,
+            Kind::Missing
+                | Kind::Flagged
+                | Kind::Impossible
+                | Kind::SeveralReadings
+                | Kind::Overlap
+                | Kind::RowsPassedOver
+                | Kind::Daylight
+                | Kind::Sampling
+        )
+}
+
 /// What must stand beside worst-case hours wherever they are printed.
 pub(crate) const WORST_CASE_HOURS: &str = "* if full clear sun fell then. Hours of sudden sun and worst case are \
 opportunities: the vehicle must also roll into that sun.";

@@ -150,8 +150,13 @@ pub fn plan(bytes: &[u8]) {
     if plan.stops.is_empty()
         && let Ok(assessment) = study::assess(&plan, &Choice::default())
     {
-        let text = report::text::assess(&assessment, &report::text::TextOptions::default());
-        assert!(is_clean(&text), "{text:?}");
+        let options = report::text::TextOptions::default();
+        for text in [
+            report::text::assess(&assessment, &options),
+            report::text::assess_in_brief(&assessment, &options),
+        ] {
+            assert!(is_clean(&text), "{text:?}");
+        }
         let json = report::json(&assessment);
         assert!(serde_json::from_str::<serde_json::Value>(&json).is_ok());
     }

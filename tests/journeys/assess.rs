@@ -52,7 +52,7 @@ fn json_holds_the_same_numbers_as_the_text() {
         ("sudden sun", &voltages["sudden_sun"]["max"]),
         ("worst case", &voltages["worst_case"]["max"]),
     ] {
-        let row = text.lines().find(|line| line.trim_start().starts_with(name)).unwrap();
+        let row = text.lines().find(|line| line.starts_with(&format!("  {name}  "))).unwrap();
         assert!(row.contains(&format!("{:.1} V", value.as_f64().unwrap())), "{name}: {row}");
     }
     // `weather` and `assess` read the same record: the vehicle stands at the station's height, so the lows agree.

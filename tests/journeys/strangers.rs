@@ -114,7 +114,7 @@ fn stamps_in_utc_and_a_clock_of_the_place_have_a_key_each() {
              \"outside\"\nghi = \"global\"\nlabel = \"{label}\"\n"
         );
         fs::write(trip.join("plan.toml"), format!("{plan}{table}")).unwrap();
-        let run = run_in(&trip, &["assess", "plan.toml"]);
+        let run = run_in(&trip, &["assess", "plan.toml", "--full"]);
         assert!(!run.out.is_empty(), "{}", run.err);
         flat(&run.out)
     };

@@ -15,7 +15,12 @@ pub(in crate::cli) fn run(args: &AssessArgs, color: ColorChoice) -> Result<Statu
     print(&if args.json {
         report::json(&assessment)
     } else {
-        report::text::assess(&assessment, &text_options(color, args.units))
+        let options = text_options(color, args.units);
+        if args.full {
+            report::text::assess(&assessment, &options)
+        } else {
+            report::text::assess_in_brief(&assessment, &options)
+        }
     })?;
     Ok(match assessment.verdict {
         Verdict::Within | Verdict::Close => Status::Done,

@@ -1,5 +1,6 @@
 //! Results as text for a terminal: the answer first.
 
+mod brief;
 mod explain;
 pub(in crate::report) mod page;
 mod picture;
@@ -14,6 +15,7 @@ use crate::note::Note;
 use crate::study::results::{ArrayFacts, Assessment, TripOdds};
 pub(in crate::report) use page::{Align, Page};
 
+pub use brief::assess_in_brief;
 pub use explain::explain;
 pub use picture::Picture;
 pub use series::series;
@@ -59,34 +61,17 @@ fn head(page: &mut Page, assessment: &Assessment) {
     page.paragraph(0, &view::sentence(&assessment.summary));
 }
 
-/// The assessment as text, ending with a line break.
+/// The assessment as text, ending with a line break: everything that was found.
 #[must_use]
 pub fn assess(assessment: &Assessment, options: &TextOptions) -> String {
     let mut page = Page::new(options);
-    head(&mut page, assessment);
-    for missing in &assessment.missing {
-        page.bullet(0, missing);
-    }
-    prepared(&mut page, assessment);
-
+    head_and_missing(&mut page, assessment);
     if assessment.stops.len() > 1 {
         page.heading("Limits, each at the stop where it fares worst");
         overview(&mut page, assessment);
     }
-    for facts in &assessment.arrays {
-        if assessment.arrays.len() > 1 {
-            page.heading(&format!("What array {} needs", facts.name));
-        } else {
-            page.heading("What the array needs");
-        }
-        needs(&mut page, facts);
-    }
-    if !assessment.changes.is_empty() {
-        page.heading("What to change");
-        for change in &assessment.changes {
-            page.bullet(0, change);
-        }
-    }
+    all_needs(&mut page, assessment);
+    changes(&mut page, assessment);
     if let Some(odds) = &assessment.trip {
         page.heading("The whole trip");
         trip(&mut page, assessment, odds);
@@ -109,11 +94,43 @@ pub fn assess(assessment: &Assessment, options: &TextOptions) -> String {
             ),
         );
     }
+    cautions(&mut page, assessment);
+    page.finish()
+}
+
+fn head_and_missing(page: &mut Page, assessment: &Assessment) {
+    head(page, assessment);
+    for missing in &assessment.missing {
+        page.bullet(0, missing);
+    }
+    prepared(page, assessment);
+}
+
+fn all_needs(page: &mut Page, assessment: &Assessment) {
+    for facts in &assessment.arrays {
+        if assessment.arrays.len() > 1 {
+            page.heading(&format!("What array {} needs", facts.name));
+        } else {
+            page.heading("What the array needs");
+        }
+        needs(page, facts);
+    }
+}
+
+fn changes(page: &mut Page, assessment: &Assessment) {
+    if !assessment.changes.is_empty() {
+        page.heading("What to change");
+        for change in &assessment.changes {
+            page.bullet(0, change);
+        }
+    }
+}
+
+fn cautions(page: &mut Page, assessment: &Assessment) {
     page.heading("Cautions");
     for caution in &assessment.cautions {
         page.bullet(0, caution);
     }
-    page.finish()
 }
 
 fn prepared(page: &mut Page, assessment: &Assessment) {
@@ -132,12 +149,16 @@ fn prepared(page: &mut Page, assessment: &Assessment) {
     }
 }
 
+/// One line a limit, at the stop where it fares worst; which stop that is where there are several.
 fn overview(page: &mut Page, assessment: &Assessment) {
-    let several = assessment.arrays.len() > 1;
-    let mut header = vec!["verdict", "component", "rating", "worst", "margin", "decided by", "stop"];
-    let mut align =
-        vec![Align::Left, Align::Left, Align::Right, Align::Right, Align::Left, Align::Left, Align::Left];
-    if several {
+    let (arrays, stops) = (assessment.arrays.len() > 1, assessment.stops.len() > 1);
+    let mut header = vec!["verdict", "component", "rating", "worst", "margin", "decided by"];
+    let mut align = vec![Align::Left, Align::Left, Align::Right, Align::Right, Align::Left, Align::Left];
+    if stops {
+        header.push("stop");
+        align.push(Align::Left);
+    }
+    if arrays {
         header.insert(1, "array");
         align.insert(1, Align::Left);
     }
@@ -146,9 +167,11 @@ fn overview(page: &mut Page, assessment: &Assessment) {
         .map(|judged| {
             let mut row = vec![verdict_of(judged).to_owned(), judged.limit.component.clone()];
             row.extend(limit_figures(judged));
-            let everywhere = judged.is_everywhere() && assessment.stops.len() > 1;
-            row.push(if everywhere { "every stop".to_owned() } else { judged.stop.place.clone() });
-            if several {
+            if stops {
+                let everywhere = judged.is_everywhere();
+                row.push(if everywhere { "every stop".to_owned() } else { judged.stop.place.clone() });
+            }
+            if arrays {
                 row.insert(1, judged.array.name.clone());
             }
             row

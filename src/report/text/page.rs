@@ -150,6 +150,7 @@ impl Page {
             .map(|row| row.into_iter().map(|text| glued(&clean::line(&text))).collect())
             .collect();
         let words = word_widths(header, &rows);
+        let widths = roomy_widths(header, &rows, &words, self.width + 1 - header.len().min(self.width));
         // Between two columns stands one more blank: the table's own.
         if words.iter().sum::<usize>() + header.len() > self.width + 1 {
             self.stacked(header, &rows);
@@ -169,7 +170,7 @@ impl Page {
         for (index, column) in table.column_iter_mut().enumerate() {
             column.set_padding((0, GAP_16));
             // Whole words: a verdict is looked for below and read first, and broken names read badly.
-            let least = u16::try_from(words.get(index).copied().unwrap_or(0)).unwrap_or(u16::MAX);
+            let least = u16::try_from(widths.get(index).copied().unwrap_or(0)).unwrap_or(u16::MAX);
             column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(least)));
         }
         let verdicts = header.first() == Some(&VERDICT);
@@ -250,6 +251,27 @@ fn word_widths(header: &[&str], rows: &[Vec<String>]) -> Vec<usize> {
         (cells.fold(longest(name), usize::max) + GAP).max(verdict)
     };
     header.iter().enumerate().map(width).collect()
+}
+
+/// The same, and whole lines wherever there is room for them: narrow columns first, so that names stay on one line and prose
+/// wraps.
+fn roomy_widths(header: &[&str], rows: &[Vec<String>], words: &[usize], room: usize) -> Vec<usize> {
+    let mut widths = words.to_vec();
+    let mut left = room.saturating_sub(words.iter().sum());
+    let whole = |index: usize| {
+        let cells = rows.iter().filter_map(|row| row.get(index)).map(|cell| cell.chars().count());
+        cells.fold(header[index].chars().count(), usize::max) + GAP
+    };
+    let mut wants: Vec<(usize, usize)> =
+        (0..words.len()).map(|index| (whole(index).saturating_sub(words[index]), index)).collect();
+    wants.sort_unstable();
+    for (more, index) in wants {
+        if more <= left {
+            widths[index] += more;
+            left -= more;
+        }
+    }
+    widths
 }
 
 fn cell(text: &str, align: Align) -> Cell {

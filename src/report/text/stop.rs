@@ -4,7 +4,7 @@ use super::page::{Align, Page};
 use super::{limit_figures, notes, verdict_of};
 use crate::report::show;
 use crate::report::view::{self, Judged};
-use crate::study::results::{ArrayAtStop, Assessment, LimitLine, Peak, RecordKind, StopResult};
+use crate::study::results::{ArrayAtStop, Assessment, FourVoltages, LimitLine, Peak, RecordKind, StopResult};
 
 pub(super) fn stop(page: &mut Page, assessment: &Assessment, index: usize, stop: &StopResult) {
     page.heading(&heading(assessment, index, stop, page.units));
@@ -25,7 +25,12 @@ pub(super) fn stop(page: &mut Page, assessment: &Assessment, index: usize, stop:
     }
 }
 
-fn heading(assessment: &Assessment, index: usize, stop: &StopResult, units: show::Units) -> String {
+pub(super) fn heading(
+    assessment: &Assessment,
+    index: usize,
+    stop: &StopResult,
+    units: show::Units,
+) -> String {
     let mut text = if assessment.stops.len() > 1 {
         format!("Stop {} of {}: {}", index + 1, assessment.stops.len(), stop.place)
     } else {
@@ -55,8 +60,16 @@ fn temperatures(page: &mut Page, stop: &StopResult) {
 }
 
 fn voltages(page: &mut Page, stop: &StopResult, array: &ArrayAtStop) {
-    page.subheading("Four cold voltages of the highest string");
     let four = &array.voltage_v;
+    four_voltages(page, stop, four);
+    page.paragraph(1, &format!("The code sum's temperature: {}.", four.code_temperature_from));
+    for line in view::voltage_remarks(four) {
+        page.paragraph(1, &line);
+    }
+}
+
+pub(super) fn four_voltages(page: &mut Page, stop: &StopResult, four: &FourVoltages) {
+    page.subheading("Four cold voltages of the highest string");
     let units = page.units;
     let mut rows = vec![vec![
         "code sum".to_owned(),
@@ -76,10 +89,6 @@ fn voltages(page: &mut Page, stop: &StopResult, array: &ArrayAtStop) {
         &[Align::Left, Align::Right, Align::Right, Align::Right, Align::Left, Align::Right],
         rows,
     );
-    page.paragraph(1, &format!("The code sum's temperature: {}.", four.code_temperature_from));
-    for line in view::voltage_remarks(four) {
-        page.paragraph(1, &line);
-    }
 }
 
 fn peak_row(name: &str, peak: &Peak, stop: &StopResult, units: show::Units) -> Vec<String> {
@@ -149,11 +158,15 @@ fn limits(page: &mut Page, index: usize, stop: &StopResult, array: &ArrayAtStop)
             }
         }
     }
-    how_often(page, stop, array);
+    let counted: Vec<&LimitLine> =
+        array.limits.iter().filter(|limit| limit.hours_per_year.is_some()).collect();
+    if !counted.is_empty() {
+        how_often(page, stop, &counted);
+    }
 }
 
 /// Component, rule, and what is to be said, sentence by sentence.
-fn sentences(limit: &LimitLine) -> String {
+pub(super) fn sentences(limit: &LimitLine) -> String {
     let mut text = format!("{}, {}: {}", limit.component, limit.rule, limit.reason);
     if !text.ends_with(['.', '!', '?']) {
         text.push('.');
@@ -167,12 +180,12 @@ fn sentences(limit: &LimitLine) -> String {
     text
 }
 
-fn how_often(page: &mut Page, stop: &StopResult, array: &ArrayAtStop) {
-    let counted: Vec<&LimitLine> =
-        array.limits.iter().filter(|limit| limit.hours_per_year.is_some()).collect();
-    if counted.is_empty() {
-        return;
-    }
+/// Whether any hour lies over the rating.
+pub(super) fn is_passed(limit: &LimitLine) -> bool {
+    limit.hours_per_year.is_some_and(|hours| hours.worst_case.max(hours.sudden_sun).max(hours.steady) > 0.0)
+}
+
+pub(super) fn how_often(page: &mut Page, stop: &StopResult, counted: &[&LimitLine]) {
     let year = if stop.record.kind == RecordKind::TypicalYear { "typical year" } else { "year" };
     let span = if stop.window.is_some() { "stay" } else { year };
     page.subheading(&format!("How often: hours a {span} over the rating"));
