@@ -202,7 +202,7 @@ pub struct WeatherArgs {
     /// Print the results as JSON: a list, one item a station.
     #[arg(long)]
     pub json: bool,
-    /// A plan whose stop says how to read these files: its columns, zone and place.
+    /// A plan whose [[stop]] says how to read these files: its columns, zone and place; the rest may be missing.
     #[arg(long, value_name = "PLAN")]
     pub columns: Option<PathBuf>,
     /// Units in text: si, or us, which adds Fahrenheit and feet.
@@ -219,6 +219,9 @@ pub struct ReportArgs {
     /// Folder for the report; by default reports/ and the name of the plan's folder.
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
+    /// Units in the printed text: si, or us, which adds Fahrenheit and feet; the page always has both.
+    #[arg(long, value_enum, default_value_t = UnitChoice::Si, hide_possible_values = true)]
+    pub units: UnitChoice,
 }
 
 /// Arguments of `hours`.
@@ -241,6 +244,9 @@ pub struct ExplainArgs {
     /// Print the calculation as JSON.
     #[arg(long)]
     pub json: bool,
+    /// Units in text: si, or us, which adds Fahrenheit and feet.
+    #[arg(long, value_enum, default_value_t = UnitChoice::Si, hide_possible_values = true)]
+    pub units: UnitChoice,
 }
 
 /// Arguments of `meter`.
@@ -286,6 +292,9 @@ pub struct MeterArgs {
     /// Print the answer as JSON.
     #[arg(long)]
     pub json: bool,
+    /// Units in text: si, or us, which adds Fahrenheit and feet.
+    #[arg(long, value_enum, default_value_t = UnitChoice::Si, hide_possible_values = true)]
+    pub units: UnitChoice,
 }
 
 /// A word for the sky.

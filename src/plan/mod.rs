@@ -72,6 +72,27 @@ pub fn load(path: &Path) -> Result<Plan, PlanError> {
     read(&text, path, &folder, &|pattern| files::weather(&folder, pattern))
 }
 
+/// Reads only the stops of the plan at `path`, for weather files that are named elsewhere: nothing of the panels need
+/// be there, and the stops' own files may not have come yet.
+///
+/// # Errors
+/// As [`load`], about the stops.
+pub fn load_stops(path: &Path) -> Result<Vec<Stop>, PlanError> {
+    let text = files::text(path)?;
+    let folder = files::folder_of(path);
+    let mut draft = Draft::new(&text);
+    let file = parsed(&text, path, &mut draft)?;
+    let find = |pattern: &str| Ok(files::weather(&folder, pattern).unwrap_or_default());
+    let stops = file.map(|file| build::stops(file.stop, &find, &mut draft)).unwrap_or_default();
+    if stops.is_empty() && draft.count() == 0 {
+        draft.lacking("the plan has no [[stop]]; expected one that says how the files are read: [[stop]] with place and weather, and [stop.columns] below it; add one");
+    }
+    if draft.count() > 0 {
+        return Err(PlanError::Faults { path: path.to_owned(), faults: draft.into_faults() });
+    }
+    Ok(stops)
+}
+
 /// Reads a plan that came as a stream, called `name` in messages; relative paths are taken from `folder`.
 ///
 /// # Errors

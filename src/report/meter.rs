@@ -1,6 +1,6 @@
 //! What a meter should read, as text and as CSV.
 
-use super::show;
+use super::show::{self, Units};
 use super::text::TextOptions;
 use super::text::page::{Align, Page};
 use crate::report::clean;
@@ -32,16 +32,19 @@ fn string_of(page: &mut Page, string: &StringMeter) {
     page.heading(&format!("String of {}{parallel}", string.string));
     let (light, cell) = (&string.conditions.irradiance_w_m2, &string.conditions.cell_c);
     page.paragraph(0, &string.conditions.from);
+    let cell = [cell.expected, cell.low, cell.high].map(|celsius| show::fixed(celsius, 1));
+    let cell = match page.units {
+        Units::Si => format!("cell {} °C ({} to {})", cell[0], cell[1], cell[2]),
+        // °F goes behind each of them
+        Units::Us => format!("cell {} °C, from {} °C to {} °C", cell[0], cell[1], cell[2]),
+    };
     page.paragraph(
         0,
         &format!(
-            "light {} W/m2 ({} to {}), cell {} °C ({} to {})",
+            "light {} W/m2 ({} to {}), {cell}",
             show::fixed(light.expected, 0),
             show::fixed(light.low, 0),
             show::fixed(light.high, 0),
-            show::fixed(cell.expected, 1),
-            show::fixed(cell.low, 1),
-            show::fixed(cell.high, 1)
         ),
     );
     let value = |value: Option<f64>, unit: &str, decimals: usize| {

@@ -88,7 +88,9 @@ pub(crate) fn both_scales(text: &str, units: Units) -> String {
         out.push_str(SIGN);
         let is_number = |sign: char| sign.is_ascii_digit() || matches!(sign, '.' | '-');
         let number = before.rsplit(|sign| !is_number(sign)).next().unwrap_or_default();
-        if let Some(celsius) = number.parse().ok().filter(|_| !after.starts_with(" (")) {
+        let bracket = after.strip_prefix(" (").and_then(|inside| inside.split_once(')'));
+        let has_both = bracket.is_some_and(|(inside, _)| inside.ends_with("°F"));
+        if let Some(celsius) = number.parse().ok().filter(|_| !has_both) {
             let decimals = number.split_once('.').map_or(0, |(_, decimals)| decimals.len());
             out.push_str(&format!(" ({} °F)", fixed(Celsius(celsius).fahrenheit(), decimals)));
         }
@@ -209,8 +211,8 @@ mod tests {
         assert_eq!(temperature(-0.01, Units::Si), "0.0 °C");
         // By hand: -40 on both, 212 where water boils; what has its °F keeps it.
         assert_eq!(
-            both_scales("at -40.0 °C, or 100 °C; 0.0 °C (32.0 °F) and x °C", Units::Us),
-            "at -40.0 °C (-40.0 °F), or 100 °C (212 °F); 0.0 °C (32.0 °F) and x °C"
+            both_scales("at -40.0 °C (a file), or 100 °C; 0.0 °C (32.0 °F) and x °C", Units::Us),
+            "at -40.0 °C (-40.0 °F) (a file), or 100 °C (212 °F); 0.0 °C (32.0 °F) and x °C"
         );
         assert_eq!(both_scales("at -40.0 °C", Units::Si), "at -40.0 °C");
         // 304.8 m are 1000 international feet by definition.

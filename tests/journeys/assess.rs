@@ -1,6 +1,6 @@
 //! `assess` and `hours`: the answer, its exit status, its numbers.
 
-use super::ride::{CHICAGO, at_home, command, ride, ride_with};
+use super::ride::{CHICAGO, at_home, command, ride, ride_with, text};
 use serde_json::Value;
 use std::fs;
 
@@ -196,4 +196,36 @@ fn hours_are_one_row_each_and_nothing_else() {
     let worst = found["stops"][0]["arrays"][0]["voltage_v"]["worst_case"]["max"].as_f64().unwrap();
     // The table prints hundredths or finer.
     assert!((largest - worst).abs() <= 0.005, "{largest} against {worst}");
+}
+
+/// `--units us` puts °F behind every temperature of these commands, as `assess` and `weather` do. The scales by
+/// definition: °F = °C x 1.8 + 32, so that 20 °C are 68 °F and 17 °C are 62.6 °F.
+#[test]
+fn fahrenheit_stands_beside_celsius_where_asked_for() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = text(&folder.path().join("report"));
+    let runs: [&[&str]; 3] = [
+        &["report", CHICAGO, "--out", &out],
+        &["explain", CHICAGO],
+        &["meter", CHICAGO, "--irradiance", "640", "--cell", "20"],
+    ];
+    for arguments in runs {
+        let with = |units: &str| {
+            let run = ride(&[arguments, &["--units", units]].concat());
+            run.ends(0).out.split_whitespace().collect::<Vec<_>>().join(" ")
+        };
+        assert!(!with("si").contains("°F"), "{arguments:?}");
+        let both = with("us");
+        for (before, after) in both.match_indices(" °C").map(|(at, _)| both.split_at(at)) {
+            let celsius: f64 = before.rsplit([' ', '(', '=']).next().unwrap().parse().unwrap();
+            let fahrenheit =
+                after.strip_prefix(" °C (").unwrap_or_else(|| panic!("{arguments:?}: {after:.60}"));
+            let fahrenheit: f64 = fahrenheit.split_once(" °F").unwrap().0.parse().unwrap();
+            // both are printed to a tenth or finer
+            assert!((celsius * 1.8 + 32.0 - fahrenheit).abs() < 0.15, "{celsius} {fahrenheit}");
+        }
+    }
+    let meter = ride(&["meter", CHICAGO, "--irradiance", "640", "--cell", "20", "--units", "us"]).ends(0).out;
+    let range = "cell 20.0 °C (68.0 °F), from 17.0 °C (62.6 °F) to 23.0 °C (73.4 °F)";
+    assert!(meter.split_whitespace().collect::<Vec<_>>().join(" ").contains(range), "{meter}");
 }

@@ -173,6 +173,13 @@ decimal = ","
     assert_eq!(found[0]["record"]["first"], "2031-01-20T07:00:00Z");
     assert_eq!(found[0]["utc_offset"], "-07:00");
     assert_eq!(found[0]["station"]["latitude_deg"], 45.0);
+    // The stop alone serves as well, wherever its own files are; another file is read by its columns too.
+    let full = found;
+    fs::write(&plan, format!("{}{columns}", stop.replace("logger.csv", "not-there-yet-*.csv"))).unwrap();
+    assert_eq!(json(&["--columns", &text(&plan), &text(&weather)]), full);
+    fs::write(&plan, head).unwrap();
+    let message = ride(&["weather", "--columns", &text(&plan), &text(&weather)]).refused();
+    assert!(message.contains("no [[stop]]; expected") && message.contains("[stop.columns]"), "{message}");
     // A plan without columns serves nothing.
     let message = ride(&["weather", "--columns", "tests/plans/chicago.toml", &text(&weather)]).refused();
     assert!(message.contains("[stop.columns]"), "{message}");

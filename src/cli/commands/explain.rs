@@ -1,7 +1,7 @@
 //! `explain`: one hour as a worked calculation, as text or JSON.
 
 use super::plan_args::load;
-use crate::cli::args::{ColorChoice, ExplainArgs, UnitChoice};
+use crate::cli::args::{ColorChoice, ExplainArgs};
 use crate::cli::terminal::{print, text_options};
 use crate::cli::{CliError, Status};
 use crate::{report, study};
@@ -13,7 +13,7 @@ pub(in crate::cli) fn run(args: &ExplainArgs, color: ColorChoice) -> Result<Stat
     print(&if args.json {
         report::json(&explained)
     } else {
-        report::text::explain(&explained, &text_options(color, UnitChoice::Si))
+        report::text::explain(&explained, &text_options(color, args.units))
     })?;
     Ok(Status::Done)
 }

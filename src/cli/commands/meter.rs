@@ -1,7 +1,7 @@
 //! `meter`: what a meter should read now, from a light meter, from the sky, or for many rows of a file.
 
 use super::plan_args::load;
-use crate::cli::args::{ColorChoice, MeterArgs, SkyChoice, UnitChoice};
+use crate::cli::args::{ColorChoice, MeterArgs, SkyChoice};
 use crate::cli::terminal::{print, text_options};
 use crate::cli::{CliError, Status};
 use crate::report;
@@ -43,7 +43,7 @@ pub(in crate::cli) fn run(args: &MeterArgs, color: ColorChoice) -> Result<Status
     print(&if args.json {
         report::json(&answer)
     } else {
-        report::meter(&answer, &text_options(color, UnitChoice::Si))
+        report::meter(&answer, &text_options(color, args.units))
     })?;
     Ok(Status::Done)
 }

@@ -1,7 +1,7 @@
 //! `report`: the HTML file, its charts and its numbers, as a folder.
 
 use super::plan_args::load;
-use crate::cli::args::{ColorChoice, ReportArgs, UnitChoice};
+use crate::cli::args::{ColorChoice, ReportArgs};
 use crate::cli::files::{OutFile, write_report};
 use crate::cli::terminal::{print, remark, text_options};
 use crate::cli::{CliError, Status};
@@ -36,7 +36,7 @@ pub(in crate::cli) fn run(args: &ReportArgs, color: ColorChoice) -> Result<Statu
     let page = report::clean_text(&folder.join("report.html").display().to_string());
     print(&format!(
         "{}report written to {page}\nOpen that file in any browser. The charts and the numbers lie beside it.\n",
-        report::text::headline(&assessment, &text_options(color, UnitChoice::Si)),
+        report::text::headline(&assessment, &text_options(color, args.units)),
     ))?;
     Ok(Status::Done)
 }

@@ -14,9 +14,9 @@ const NEXT: &str = "a plan names such files under [[stop]]: weather = [\"...\"];
 
 /// Runs it.
 pub(in crate::cli) fn run(args: &WeatherArgs, color: ColorChoice) -> Result<Status, CliError> {
-    let plan = args.columns.as_deref().map(plan::load).transpose()?;
-    let like = match (&plan, &args.columns) {
-        (Some(plan), Some(path)) => Some(stop_for(&plan.stops, &expanded(&args.files), path)?),
+    let stops = args.columns.as_deref().map(plan::load_stops).transpose()?;
+    let like = match (&stops, &args.columns) {
+        (Some(stops), Some(path)) => Some(stop_for(stops, &expanded(&args.files), path)?),
         _ => None,
     };
     let files = expanded(&args.files);
