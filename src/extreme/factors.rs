@@ -4,7 +4,7 @@
 //! records (200 000 for the critical values). Another seed moves the predictive factors by up to 0.006 at 20 years and
 //! 0.02 at 200, the multiples by up to 0.01, the critical values by up to 0.02.
 
-use super::levels::frequency_factor;
+use super::gumbel::frequency_factor;
 
 /// Seasons of the rows.
 const SEASONS: [f64; 14] = [5.0, 6.0, 7.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0, 40.0, 60.0, 100.0, 200.0];

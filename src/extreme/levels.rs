@@ -1,7 +1,7 @@
 //! n-year levels and the predictive level from the moments of season extremes.
 
 use super::factors;
-use super::gumbel;
+use super::gumbel::frequency_factor;
 use super::moments::{Moments, Side};
 use serde::Serialize;
 
@@ -24,15 +24,6 @@ pub struct Level {
     pub standard_error: f64,
     /// One-sided bound: in nine of ten records the true level lies on the mild side of it.
     pub bound_90: f64,
-}
-
-/// Number of standard deviations between the mean and the n-year level.
-///
-/// `years` above 1. F = -(sqrt 6 / pi) (0.5772 + ln ln(n / (n - 1))) [ASHRAE2009]; formula checked against six
-/// published station records. Exact for the Gumbel law apart from the four digits of 0.5772 (0.00002).
-#[must_use]
-pub fn frequency_factor(years: f64) -> f64 {
-    -(gumbel::MEAN + (years / (years - 1.0)).ln().ln()) / gumbel::SD
 }
 
 /// n-year value by the method of moments, in the unit of the extremes, whatever the number of seasons.

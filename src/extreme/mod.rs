@@ -23,9 +23,10 @@ pub mod trip;
 mod words;
 
 pub use fit::{Agreement, Fit, SEASONS_FOR_FIT, goodness_of_fit, goodness_statistic};
+pub use gumbel::frequency_factor;
 pub use levels::{
-    Level, SEASONS_FOR_LEVEL, SEASONS_FOR_PREDICTIVE, chance_beyond_level, frequency_factor, level,
-    n_year_value, predictive, predictive_factor, standard_error,
+    Level, SEASONS_FOR_LEVEL, SEASONS_FOR_PREDICTIVE, chance_beyond_level, level, n_year_value, predictive,
+    predictive_factor, standard_error,
 };
 pub use moments::{Moments, Side, moments};
 pub use odds::{CONFIDENCE, Odds, ReturnPeriod, clopper_pearson, odds, return_period};

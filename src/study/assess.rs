@@ -5,116 +5,29 @@ use crate::hourly::{self, Blocks, Loop, ReadyGroup, Seen, fold};
 use crate::limits::Verdict;
 use crate::note::Note;
 use crate::plan::Plan;
+use crate::study::blocks::{cut, refuse_empty_window};
+use crate::study::choice::{Choice, Detail};
 use crate::study::collect;
 use crate::study::doubts::{self, Doubt};
 use crate::study::explain::{Asking, Explained};
 use crate::study::figures;
 use crate::study::lines::{self, ArrayAt};
-use crate::study::low_side::FewerInSeries;
 use crate::study::months::other_months;
 use crate::study::pictures::Pictures;
 use crate::study::record_facts::record_facts;
 use crate::study::results::{ArrayAtStop, Assessment, SeasonMaximum, StationFacts, StopResult};
 use crate::study::series::Counts;
-use crate::study::weeks::{OtherDates, other_weeks};
+use crate::study::stop_run::StopRun;
+use crate::study::weeks::other_weeks;
 use crate::study::{
     OpenStop, StudyError, beside, changes, extremes, information, ladder, low_side, needs, notes, strip,
     summary, temperatures, trip, winter,
 };
 use crate::sun::Nodes;
-use crate::trip::{Stop, Window, years_after_start};
+use crate::trip::Stop;
 
 /// Version of the JSON layout.
 pub const SCHEMA: u32 = 1;
-
-/// Which part of a plan is asked for.
-#[derive(Clone, Debug, Default)]
-pub struct Choice {
-    /// Name or number (from 1) of one stop; `None`: all.
-    pub stop: Option<String>,
-    /// Name of one array; `None`: all.
-    pub array: Option<String>,
-    /// How much is worked out.
-    pub detail: Detail,
-}
-
-/// How much is worked out.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Detail {
-    /// The figures.
-    #[default]
-    Figures,
-    /// The summaries of hours for the report's charts besides, which take a second pass.
-    Pictures,
-}
-
-impl Choice {
-    /// The stops asked for, with their place in the trip.
-    ///
-    /// # Errors
-    /// A stop that the plan does not have.
-    pub fn stops<'p>(&self, plan: &'p Plan) -> Result<Vec<(usize, &'p Stop)>, StudyError> {
-        let all = plan.stops.iter().enumerate();
-        let Some(asked) = &self.stop else { return Ok(all.collect()) };
-        let number = asked.parse::<usize>().ok();
-        let found: Vec<_> = all
-            .filter(|(index, stop)| stop.place.eq_ignore_ascii_case(asked) || number == Some(index + 1))
-            .collect();
-        if found.is_empty() {
-            // As much of a name as tells it from the others; a place visited twice has one name.
-            let begun: Vec<_> =
-                plan.stops.iter().enumerate().filter(|(_, stop)| begins(&stop.place, asked)).collect();
-            if begun.first().is_some_and(|(_, first)| begun.iter().all(|(_, stop)| stop.place == first.place))
-            {
-                return Ok(begun);
-            }
-            let known = listed(plan.stops.iter().map(|stop| stop.place.as_str()));
-            return Err(StudyError::Unknown { what: "stop", asked: asked.clone(), known });
-        }
-        Ok(found)
-    }
-
-    /// The arrays asked for.
-    ///
-    /// # Errors
-    /// An array that the plan does not have.
-    pub fn arrays<'p>(&self, plan: &'p Plan) -> Result<Vec<&'p Array>, StudyError> {
-        let Some(asked) = &self.array else { return Ok(plan.arrays.iter().collect()) };
-        let found: Vec<_> =
-            plan.arrays.iter().filter(|array| array.name.eq_ignore_ascii_case(asked)).collect();
-        if found.is_empty() {
-            let known = listed(plan.arrays.iter().map(|array| array.name.as_str()));
-            return Err(StudyError::Unknown { what: "array", asked: asked.clone(), known });
-        }
-        Ok(found)
-    }
-}
-
-/// Whether a name begins with what was typed, case aside.
-fn begins(name: &str, typed: &str) -> bool {
-    !typed.trim().is_empty() && name.to_lowercase().starts_with(&typed.trim().to_lowercase())
-}
-
-fn listed<'a>(names: impl Iterator<Item = &'a str>) -> String {
-    names.map(|name| format!("\"{name}\"")).collect::<Vec<_>>().join(", ")
-}
-
-/// What a stop gave, kept until the trip is judged.
-pub(super) struct StopRun {
-    pub(super) blocks: Option<Blocks>,
-    /// By array: what was seen, and the smallest voltage rating with its component.
-    pub(super) seen: Vec<(Seen, Vec<lines::VoltageRating>)>,
-    /// What other dates do for broken limits.
-    pub(super) dates: Vec<OtherDates>,
-    /// What fewer panels in series cost in the heat.
-    fewer: Vec<FewerInSeries>,
-    /// By array: its worst hour as a calculation, where the report is asked for.
-    pub(super) explained: Vec<Option<Explained>>,
-    /// What follows where the record holds no winter and the stop no dates.
-    pub(super) no_winter: Option<String>,
-    /// Whether its record belongs to its place.
-    doubts: Vec<Doubt>,
-}
 
 /// The calculation of the stop and array that decide: the smallest margin of a limit in volts, else the highest volts.
 fn deciding(assessment: &Assessment, runs: Vec<StopRun>) -> Option<Explained> {
@@ -355,44 +268,6 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
         utc_offset: open.site.offset,
     };
     (result, StopRun { blocks, seen: seen_by_array, dates, fewer, explained, no_winter, doubts })
-}
-
-/// How a stop's record is cut: seasons, or the trip's windows; a typical year is not cut.
-pub(super) fn cut(plan: &Plan, index: usize, open: &OpenStop<'_>) -> Option<Blocks> {
-    if !open.is_chronological() {
-        return None;
-    }
-    let hemisphere = open.site.hemisphere;
-    Some(match open.stop.window {
-        None => Blocks::Seasons(hemisphere),
-        Some(window) => {
-            Blocks::Windows { window, years_after_start: years_after_start(&plan.stops, index), hemisphere }
-        }
-    })
-}
-
-pub(super) fn refuse_empty_window(open: &OpenStop<'_>, window: Option<Window>) -> Result<(), StudyError> {
-    let Some(window) = window else { return Ok(()) };
-    let mut last_day = None;
-    let inside = open.opened.record.hours().iter().any(|hour| {
-        let day = hour.start.local_day(open.site.offset);
-        let new = last_day != Some(day);
-        last_day = Some(day);
-        new && if open.is_chronological() {
-            window.year_of(day).is_some()
-        } else {
-            window.holds(day.month_day())
-        }
-    });
-    if inside {
-        return Ok(());
-    }
-    Err(StudyError::NothingInWindow {
-        place: open.stop.place.clone(),
-        window: format!("{} to {}", window.arrive, window.leave),
-        first: open.span.0.iso(),
-        last: open.span.1.iso(),
-    })
 }
 
 fn season_maxima(seen: &Seen) -> Vec<SeasonMaximum> {

@@ -2,8 +2,10 @@
 
 mod assess;
 mod beside;
+mod blocks;
 mod cables;
 mod changes;
+mod choice;
 mod classes;
 mod collect;
 mod doubts;
@@ -31,6 +33,7 @@ pub mod series;
 mod starter_weather;
 mod station;
 mod steps;
+mod stop_run;
 mod strip;
 mod summary;
 pub mod survey;
@@ -41,7 +44,8 @@ mod winter;
 mod wiring;
 mod words;
 
-pub use assess::{Choice, Detail, SCHEMA, assess};
+pub use assess::{SCHEMA, assess};
+pub use choice::{Choice, Detail};
 pub use error::StudyError;
 pub use explain::explain;
 pub use figures::COLDEST_C;

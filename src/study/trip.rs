@@ -4,8 +4,8 @@ use crate::extreme::trip::{StopSeasons, TripChance as Found, chance};
 use crate::extreme::{Counted, odds_in_words_of};
 use crate::hourly::{Blocks, Seen};
 use crate::plan::Plan;
-use crate::study::assess::StopRun;
 use crate::study::results::{Departure, LimitLine, StopResult, TripChance, TripOdds};
+use crate::study::stop_run::StopRun;
 use crate::time::{LocalDay, Stamp};
 use crate::weather::COMPLETE_SHARE;
 

@@ -3,8 +3,8 @@
 //! Whose a file is can be told from its first lines, so an archive is not read twice.
 
 use super::by_station::is_nameless;
-use super::detect::HEAD_BYTES;
 use super::gather::Gather;
+use super::head::HEAD_BYTES;
 use super::open::{As, read};
 use super::source::{self, Part};
 use super::{Request, Station, WeatherError};

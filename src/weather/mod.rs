@@ -15,6 +15,7 @@ mod folders;
 mod formats;
 mod gaps;
 mod gather;
+mod head;
 mod intervals;
 mod long_gaps;
 mod misread;

@@ -1,9 +1,10 @@
 //! From files to the record of a station.
 
 use super::at_rest::AtRest;
-use super::detect::{self, HEAD_BYTES, Head};
+use super::detect;
 use super::formats::{Input, TABLE};
 use super::gather::{Gather, Gathered};
+use super::head::{HEAD_BYTES, Head};
 use super::rows::Rows;
 use super::source::{self, Part, Take};
 use super::station;

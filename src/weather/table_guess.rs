@@ -2,7 +2,7 @@
 //! file's own names. Guesses are marked; nothing is read by them.
 
 use super::cells;
-use super::detect::Head;
+use super::head::Head;
 use super::scan;
 
 /// Delimiters that are tried.

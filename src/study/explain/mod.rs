@@ -16,7 +16,7 @@ pub use worked::{Kind, Part, Places, Quantity, TableRow, WorkedStep, WorkedTable
 use crate::array::Array;
 use crate::hourly::{Blocks, GroupHour, Loop, ReadyGroup, ReadyPower, Seen, array_power, each_hour, fold};
 use crate::plan::Plan;
-use crate::study::assess::cut;
+use crate::study::blocks::cut;
 use crate::study::{Choice, OpenStop, StudyError, temperatures};
 use crate::sun::{HourSun, Nodes};
 use crate::time::{HOUR_S, Stamp, UtcOffset};

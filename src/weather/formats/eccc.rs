@@ -9,8 +9,8 @@ use super::{Format, Input, Stations, Table, latitude, longitude, stamp, words, z
 use crate::note::Note;
 use crate::time::UtcOffset;
 use crate::weather::cells::{self, Cells};
-use crate::weather::detect::Head;
 use crate::weather::gather::Gather;
+use crate::weather::head::Head;
 use crate::weather::reading::{self, Reading, Span};
 use crate::weather::scan;
 use crate::weather::tally::Why;

@@ -8,8 +8,8 @@
 use super::{Format, Input, Stations, Table, elevation, latitude, longitude, words};
 use crate::time::Stamp;
 use crate::weather::cells::Cells;
-use crate::weather::detect::Head;
 use crate::weather::gather::Gather;
+use crate::weather::head::Head;
 use crate::weather::reading::{self, Reading, Span, oktas_of_word};
 use crate::weather::rows::Quotes;
 use crate::weather::scan;

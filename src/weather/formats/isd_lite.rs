@@ -7,8 +7,8 @@
 use super::{Format, Input};
 use crate::time::Stamp;
 use crate::weather::WeatherError;
-use crate::weather::detect::Head;
 use crate::weather::gather::Gather;
+use crate::weather::head::Head;
 use crate::weather::reading::{Reading, Span};
 use crate::weather::rows::Quotes;
 use crate::weather::scan;

@@ -7,8 +7,8 @@
 use super::{Format, Input, Stations, Table, stamp, words};
 use crate::time::UtcOffset;
 use crate::weather::cells;
-use crate::weather::detect::Head;
 use crate::weather::gather::Gather;
+use crate::weather::head::Head;
 use crate::weather::reading::{Reading, Span, absent};
 use crate::weather::rows::Quotes;
 use crate::weather::scan;

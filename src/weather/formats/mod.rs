@@ -25,8 +25,8 @@ mod tmy3;
 mod uscrn;
 
 use super::cells::{self, Cells, Picker};
-use super::detect::Head;
 use super::gather::Gather;
+use super::head::Head;
 use super::misread::Width;
 use super::reading::Reading;
 use super::rows::Rows;

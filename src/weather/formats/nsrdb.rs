@@ -8,8 +8,8 @@
 use super::{Format, Input, Table, elevation, latitude, longitude, open_meteo, stamp};
 use crate::time::UtcOffset;
 use crate::weather::cells;
-use crate::weather::detect::Head;
 use crate::weather::gather::Gather;
+use crate::weather::head::Head;
 use crate::weather::reading::{self, Reading, Span};
 use crate::weather::scan;
 use crate::weather::tally::Why;

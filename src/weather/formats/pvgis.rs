@@ -8,8 +8,8 @@ use super::{Format, Input, Stop, Table, elevation, latitude, longitude, open_met
 use crate::note::{Note, NoteKind};
 use crate::time::Stamp;
 use crate::weather::cells::{self, Cells};
-use crate::weather::detect::Head;
 use crate::weather::gather::Gather;
+use crate::weather::head::Head;
 use crate::weather::reading::{self, Reading, Span};
 use crate::weather::rows::Quotes;
 use crate::weather::scan;

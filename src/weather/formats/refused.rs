@@ -2,7 +2,7 @@
 
 use super::{Format, Input};
 use crate::weather::WeatherError;
-use crate::weather::detect::Head;
+use crate::weather::head::Head;
 
 /// Raw records of the integrated surface database, fixed width.
 const RAW_ISD: &str = "raw ISD (fixed width)";

@@ -7,8 +7,8 @@
 use super::{Format, Input, stamp};
 use crate::time::UtcOffset;
 use crate::weather::cells::{self, Picker};
-use crate::weather::detect::Head;
 use crate::weather::gather::Gather;
+use crate::weather::head::Head;
 use crate::weather::reading::{Reading, Span, oktas_of_tenths};
 use crate::weather::rows::Quotes;
 use crate::weather::scan;

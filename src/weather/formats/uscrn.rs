@@ -7,8 +7,8 @@
 
 use super::{Format, Input, Stations};
 use crate::time::{Stamp, UtcOffset};
-use crate::weather::detect::Head;
 use crate::weather::gather::Gather;
+use crate::weather::head::Head;
 use crate::weather::reading::{Reading, Span};
 use crate::weather::rows::Quotes;
 use crate::weather::scan;
