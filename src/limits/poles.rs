@@ -78,7 +78,8 @@ pub fn dc_volts(component: &Component) -> Result<f64, RuleJudgement> {
         None => RuleJudgement {
             rule: DC_RATED,
             verdict: Verdict::NotAssessed,
-            reason: "the plan gives no dc volts: add max_v, as printed for DC and for the way it is wired"
+            reason: "the plan gives no dc volts: add max_v, as printed for DC and for the way it is wired (max_v_per_pole and \
+                     poles_in_series where they are printed per pole)"
                 .into(),
         },
     })

@@ -3,6 +3,7 @@
 use super::fault::{Fault, Position, nearest, quoted, told};
 use super::given::{FromValue, Given, NumberOrWord, Wrong};
 use super::keys::{Holds, Key, PLAN, Presence, Table};
+use super::printed::Printed;
 use std::ops::Range;
 
 /// Faults kept, chosen because nobody mends more in one go, and a broken file may hold thousands.
@@ -136,9 +137,11 @@ impl<'a> Draft<'a> {
 
     fn wrong(&mut self, span: Range<usize>, wrong: &Wrong, key: &str, owner: &Owner) {
         let Some(known) = owner.key(key) else { return };
-        let step = match &wrong.meant {
-            Some(meant) => format!("did you mean: {key} = {meant}"),
-            None => format!("write for example: {key} = {}", known.example),
+        let printed = Printed::read(self.typed(&span)).filter(|_| key == "max_v");
+        let step = match (&wrong.meant, printed) {
+            (Some(meant), _) => format!("did you mean: {key} = {meant}"),
+            (None, Some(printed)) => printed.step(),
+            (None, None) => format!("write for example: {key} = {}", known.example),
         };
         self.fault(
             span,
@@ -275,7 +278,7 @@ const OTHER_WORDS: [(&str, &str); 30] = [
     ("nec", "nec-2023"),
 ];
 
-fn meant(value: &str, words: &'static [&'static str]) -> Option<&'static str> {
+pub(super) fn meant(value: &str, words: &'static [&'static str]) -> Option<&'static str> {
     let value = value.to_lowercase();
     OTHER_WORDS
         .iter()

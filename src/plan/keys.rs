@@ -226,7 +226,12 @@ pub(super) static COMPONENT: Table = Table {
         optional("array", Text, "\"roof\"", "the array that it belongs to"),
         optional("name", Text, "\"roof disconnect\"", "a name of your own, for the report"),
         optional("carries", Words(&["string", "array"]), "\"array\"", "which current flows through it"),
-        optional("max_v", volts(1.0, HIGHEST_V), "150", "dc volts that it stands as it is wired"),
+        optional(
+            "max_v",
+            volts(1.0, HIGHEST_V),
+            "150",
+            "dc volts that it stands as it is wired, not those of one pole",
+        ),
         optional("rated_a", amps(0.5, 1000.0), "40", "rated amps"),
         optional("poles_opened", Count { min: 1, max: 8 }, "2", "conductors that it opens at once"),
         optional("polarised", Flag, "false", "marked + and -, or line and load"),

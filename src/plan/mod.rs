@@ -10,6 +10,8 @@ mod fault;
 mod files;
 mod given;
 mod keys;
+mod printed;
+mod questions;
 mod schema;
 mod shape;
 mod starter;
@@ -20,7 +22,8 @@ pub use editor_schema::json_schema;
 pub(crate) use fault::quoted;
 pub use fault::{Fault, PlanError, Position};
 pub use files::{Find, LARGEST_PLAN};
-pub use starter::{Answers, QUESTIONS, Question, STARTER_PLACE, STARTER_WEATHER, starter};
+pub use questions::{Answers, QUESTIONS, Question};
+pub use starter::{STARTER_PLACE, STARTER_WEATHER, starter};
 
 use crate::array::Array;
 use crate::assumptions::{Assumption, Assumptions, CodeTemperature};

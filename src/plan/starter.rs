@@ -1,234 +1,28 @@
-//! The plan to start from, and the questions that fill it in.
+//! The text of the plan to start from.
 
-use super::given::number_meant;
-use super::keys::{COMPONENT, Holds, MODULE, PLAN, STOP, STRING, Table};
-use crate::module::{Label, RawLabel};
+use super::questions::{Answers, at, literal};
 
 /// The weather file that the starter plan names, seen from its folder. It is invented, and says so.
 pub const STARTER_WEATHER: &str = "weather/invented-valley.csv.gz";
 /// Where the starter plan's invented place lies: degrees north, degrees east, metres above the sea.
 pub const STARTER_PLACE: (f64, f64, f64) = (46.0, -110.0, 1450.0);
 
-/// One question of the guided start.
-#[derive(Debug)]
-pub struct Question {
-    /// What is asked.
-    pub ask: &'static str,
-    /// Where the answer stands, or what it means.
-    pub help: &'static str,
-    /// The answer that an empty line stands for, as a person would type it; empty where that leaves the line out.
-    pub otherwise: &'static str,
-    table: &'static Table,
-    key: &'static str,
-}
-
-/// The questions, in the order in which they are asked.
-pub static QUESTIONS: [Question; 12] = [
-    Question {
-        ask: "What shall the plan be called?",
-        help: "the title of the report",
-        otherwise: "My van",
-        table: &PLAN,
-        key: "title",
-    },
-    Question {
-        ask: "Open-circuit voltage (Voc) on a panel's label, in volts?",
-        help: "on the back of the panel; about 22 for a \"12 V\" panel",
-        otherwise: "22.5",
-        table: &MODULE,
-        key: "voc_v",
-    },
-    Question {
-        ask: "Short-circuit current (Isc) on the same label, in amps?",
-        help: "about 6 for a 100 W panel",
-        otherwise: "5.8",
-        table: &MODULE,
-        key: "isc_a",
-    },
-    Question {
-        ask: "Temperature coefficient of Voc, with its unit?",
-        help: "often only in the data sheet, like -0.30 %/K; an empty line where it is not known: a stated bound is taken",
-        otherwise: "",
-        table: &MODULE,
-        key: "voc_temp_coeff",
-    },
-    Question {
-        ask: "How many panels in series, plus of one to minus of the next?",
-        help: "their volts add up; 1 where all are in parallel",
-        otherwise: "2",
-        table: &STRING,
-        key: "in_series",
-    },
-    Question {
-        ask: "How many such strings in parallel?",
-        help: "their amps add up",
-        otherwise: "1",
-        table: &STRING,
-        key: "in_parallel",
-    },
-    Question {
-        ask: "How are the panels mounted: roof, gap or frame?",
-        help: "roof: close to the skin; gap: 20 to 50 mm of air behind; frame: open, folding, on the ground",
-        otherwise: "roof",
-        table: &STRING,
-        key: "mount",
-    },
-    Question {
-        ask: "DC volts printed on the disconnect, switch or breaker between panels and controller?",
-        help: "an empty line where there is none yet: the report then says what is needed",
-        otherwise: "",
-        table: &COMPONENT,
-        key: "max_v",
-    },
-    Question {
-        ask: "Largest PV volts that the charge controller's manual allows?",
-        help: "50, 75, 100, 150 or 250 are common; an empty line where there is none yet",
-        otherwise: "",
-        table: &COMPONENT,
-        key: "max_v",
-    },
-    Question {
-        ask: "Weather file, or files with * in the name?",
-        help: "seen from the plan's folder; an empty line takes an invented file, to try things out",
-        otherwise: "",
-        table: &STOP,
-        key: "weather",
-    },
-    // Behind the others, so that answers that are piped keep their places.
-    Question {
-        ask: "Voltage at maximum power (Vmp or Vmpp) on the panel's label, in volts?",
-        help: "whether hot panels still charge the battery hangs on it; an empty line where it is not known",
-        otherwise: "",
-        table: &MODULE,
-        key: "vmp_v",
-    },
-    Question {
-        ask: "Current at maximum power (Imp or Impp) on the same label, in amps?",
-        help: "watts over Vmp; an empty line where it is not known",
-        otherwise: "",
-        table: &MODULE,
-        key: "imp_a",
-    },
-];
-
-/// Places of the questions in [`QUESTIONS`].
-mod at {
-    pub const TITLE: usize = 0;
-    pub const VOC: usize = 1;
-    pub const ISC: usize = 2;
-    pub const COEFFICIENT: usize = 3;
-    pub const IN_SERIES: usize = 4;
-    pub const IN_PARALLEL: usize = 5;
-    pub const MOUNT: usize = 6;
-    pub const DISCONNECT: usize = 7;
-    pub const CONTROLLER: usize = 8;
-    pub const WEATHER: usize = 9;
-    pub const VMP: usize = 10;
-    pub const IMP: usize = 11;
-}
-
-/// Answers so far, each as the plan writes it.
-#[derive(Clone, Debug, Default)]
-pub struct Answers {
-    values: [Option<String>; QUESTIONS.len()],
-}
-
-impl Answers {
-    /// Takes what was typed as the answer to question `index`; a decimal comma or a unit behind a number is
-    /// understood.
-    ///
-    /// # Errors
-    /// What is expected instead, for asking again.
-    pub fn take(&mut self, index: usize, typed: &str) -> Result<(), String> {
-        let Some(question) = QUESTIONS.get(index) else { return Ok(()) };
-        let typed = typed.trim();
-        let typed = if typed.is_empty() { question.otherwise } else { typed };
-        self.values[index] = if typed.is_empty() { None } else { Some(self.answer(index, question, typed)?) };
-        Ok(())
-    }
-
-    fn answer(&self, index: usize, question: &Question, typed: &str) -> Result<String, String> {
-        let Some(key) = question.table.key(question.key) else { return Err("nothing fits here".to_owned()) };
-        match key.holds {
-            Holds::Number { of, min, max } => number_meant(typed)
-                .filter(|number| (min..=max).contains(number))
-                .map(|number| number.to_string())
-                .ok_or_else(|| format!("expected a number {of} from {min} to {max}")),
-            Holds::Count { min, max } => typed
-                .parse::<u32>()
-                .ok()
-                .filter(|count| (min..=max).contains(count))
-                .map(|count| count.to_string())
-                .ok_or_else(|| format!("expected a whole number from {min} to {max}")),
-            Holds::Words(words) => words
-                .iter()
-                .find(|word| word.eq_ignore_ascii_case(typed))
-                .map(|word| literal(word))
-                .ok_or_else(|| format!("expected {}", key.holds.expected())),
-            Holds::Measured => self.coefficient(typed),
-            _ if index == at::WEATHER => Ok(literal(&typed.replace('\\', "/"))),
-            _ => Ok(literal(typed)),
-        }
-    }
-
-    /// A coefficient is checked against the label that was typed before it.
-    fn coefficient(&self, typed: &str) -> Result<String, String> {
-        let number = |index: usize| {
-            let typed = self.values[index].as_deref().unwrap_or(QUESTIONS[index].otherwise);
-            typed.parse::<f64>().map_err(|error| error.to_string())
-        };
-        let raw = RawLabel {
-            id: "panel".to_owned(),
-            voc_v: number(at::VOC)?,
-            isc_a: number(at::ISC)?,
-            voc_temp_coeff: Some(typed.to_owned()),
-            ..RawLabel::default()
-        };
-        match Label::read(raw) {
-            Ok(_) => Ok(literal(typed)),
-            Err(error) => Err(format!("expected {}; {}", error.expected, error.next_step)),
-        }
-    }
-
-    fn value(&self, index: usize) -> String {
-        let question = &QUESTIONS[index];
-        self.values[index].clone().unwrap_or_else(|| {
-            match question.table.key(question.key).map(|key| key.holds) {
-                Some(Holds::Text | Holds::Words(_)) => literal(question.otherwise),
-                _ => question.otherwise.to_owned(),
-            }
-        })
-    }
-}
-
-/// A text as TOML writes it.
-fn literal(text: &str) -> String {
-    toml::Value::String(text.to_owned()).to_string()
-}
+/// What stands for a figure that only the reader knows: no value of TOML, so that nobody's invented number becomes a
+/// fact by the loss of its #.
+pub(super) const YOURS: &str = "...";
 
 /// The text of a plan to start from, with remarks that say what each line is and where it comes from. With no
 /// answers it is the plan that runs as it is, on the invented weather file [`STARTER_WEATHER`].
 #[must_use]
 pub fn starter(answers: &Answers) -> String {
     let given = |name: &str, index: usize, remark| row(&format!("{name} = {}", answers.value(index)), remark);
-    let maybe = |name: &str, index: usize, example: &str, remark| match &answers.values[index] {
-        Some(number) => row(&format!("{name} = {number}"), remark),
-        None => row(&format!("# {name} = {example}"), remark),
-    };
-    let coefficient = match &answers.values[at::COEFFICIENT] {
-        Some(text) => {
-            row(&format!("voc_temp_coeff = {text}"), "(1) temperature coefficient of Voc, with its unit")
-        }
-        None => {
-            row("# voc_temp_coeff = \"-0.30 %/K\"", "(1) from the data sheet; else a steeper bound is taken")
-        }
-    };
+    let maybe = |name: &str, index: usize, remark| line(name, answers.given(index), remark);
     let parts = [
         HEAD.to_owned(),
         given("title", at::TITLE, "for the report"),
-        row("# prepared_for = \"...\"", "who pays for it; these three stand in the report"),
-        row("# prepared_by = \"...\"", "you"),
-        row("# date = \"2031-11-02\"", "typed, never taken from a clock"),
+        open("prepared_for", "in quotes, like the title: who pays for it; these three stand in the report"),
+        open("prepared_by", "you"),
+        open("date", "such as \"2031-11-02\": typed, never taken from a clock"),
         ABOUT_PANELS.to_owned(),
         row("id = \"panel\"", "a name of your own"),
         given("voc_v", at::VOC, "(1) open-circuit voltage, Voc"),
@@ -236,14 +30,17 @@ pub fn starter(answers: &Answers) -> String {
         maybe(
             "vmp_v",
             at::VMP,
-            "18.6",
-            "(1) voltage at maximum power, Vmp: how many in series charge hangs on it",
+            "(1) voltage at maximum power, Vmp: whether hot panels still charge hangs on it",
         ),
-        maybe("imp_a", at::IMP, "5.38", "(1) current at maximum power, Imp"),
-        row("# cells_in_series = 36", "cells, as the label counts them"),
-        coefficient,
-        row("# max_series_fuse_a = 15", "largest series fuse"),
-        row("# max_system_v = 600", "largest system voltage"),
+        maybe("imp_a", at::IMP, "(1) current at maximum power, Imp"),
+        maybe(
+            "voc_temp_coeff",
+            at::COEFFICIENT,
+            "(1) with its unit, in quotes, like \"-0.30 %/K\"; without it a steep one is taken",
+        ),
+        maybe("max_series_fuse_a", at::SERIES_FUSE, "(1) largest series fuse"),
+        open("max_system_v", "largest system voltage"),
+        open("cells_in_series", "cells, as the label counts them"),
         ABOUT_STRINGS.to_owned(),
         row("modules = \"panel\"", "the id above"),
         given("in_series", at::IN_SERIES, "(2) panels in series: their volts add up"),
@@ -251,10 +48,13 @@ pub fn starter(answers: &Answers) -> String {
         ABOUT_MOUNTS.to_owned(),
         given("mount", at::MOUNT, "(2) roof, gap or frame"),
         ABOUT_COMPONENTS.to_owned(),
-        components(answers),
-        ABOUT_BATTERY.to_owned(),
+        disconnect(answers),
+        "\n".to_owned(),
+        controller(answers),
+        OTHER_COMPONENTS.to_owned(),
+        battery(answers),
         ABOUT_STOPS.to_owned(),
-        stop(&answers.values[at::WEATHER]),
+        stop(answers.given(at::WEATHER)),
     ];
     parts.concat()
 }
@@ -264,12 +64,26 @@ fn row(line: &str, remark: &str) -> String {
     format!("{line:<28} # {remark}\n")
 }
 
+/// A line that waits as a remark for the reader's figure.
+fn open(name: &str, remark: &str) -> String {
+    row(&format!("# {name} = {YOURS}"), remark)
+}
+
+/// A line with its value, or one that waits for it.
+fn line(name: &str, value: Option<&str>, remark: &str) -> String {
+    match value {
+        Some(value) => row(&format!("{name} = {value}"), remark),
+        None => open(name, remark),
+    }
+}
+
 const HEAD: &str = "\
 # A plan for dawnvolt: your panels, what their current meets, and the places where you will stand.
 # Change first what is marked: (1) the panel's label, (2) how the panels are wired, (3) what is printed on your
-# disconnect and controller, (4) the place and its weather files. What you do not know may stay a remark: what is
-# taken instead is said in the answer. A line that begins with # is a remark; take the # away to use it.
-# Then ask, in this folder:   dawnvolt assess plan.toml
+# disconnect and controller, (4) the place and its weather files.
+# A line that begins with # is a remark and does nothing. To use one, take its # away and write your own figure in
+# place of the three dots. What you do not know stays a remark: the answer says what is taken instead.
+# Then type, in a terminal in this folder:   dawnvolt assess plan.toml
 
 ";
 
@@ -279,7 +93,8 @@ const ABOUT_PANELS: &str = "
 ";
 
 const ABOUT_STRINGS: &str = "
-# How the panels are wired. One [[string]] for each group of equal strings.
+# How the panels are wired. One [[string]] for each group of equal strings. Arrays with controllers of their own:
+# give each [[string]] and each [[component]] a line with the name of its array, such as array = \"left\".
 [[string]]
 ";
 
@@ -289,58 +104,124 @@ const ABOUT_MOUNTS: &str = "\
 ";
 
 const ABOUT_COMPONENTS: &str = "
-# What the current meets. The volts are those printed for dc, for the way it is wired. What is not bought yet:
-# delete its lines, and the answer says what is needed. Other kinds: breaker, switch, connector, cable, fuse.
-";
-
-const ABOUT_BATTERY: &str = "
-# The battery, for the question whether hot panels still charge it.
-# [battery]
-# chemistry = \"lfp\"          # lfp, agm, gel, flooded or nmc
-# nominal_v = 12
+# What the current meets, one [[component]] each. What you have not bought yet: delete its lines, from [[component]]
+# to the next empty line, and the answer says what is needed.
 ";
 
 const ABOUT_STOPS: &str = "
-# The places of the trip, one [[stop]] each. Weather files are public hourly records; many formats are known
-# (dawnvolt weather FILE). With arrive and leave only these days count, in every year of the record; the code sum
-# keeps to whole years.
+# The places of the trip, one [[stop]] each, in their order. Weather files are public hourly records; many formats
+# are known (dawnvolt weather FILE says what is in one). With arrive and leave only these days count, in every year
+# of the record; the code sum, which electrical codes ask for, keeps to whole years.
 [[stop]]
 ";
 
-/// The disconnect and the controller; as remarks where someone was asked and has none.
-fn components(answers: &Answers) -> String {
-    let was_asked = answers.values[at::VOC].is_some();
-    let disconnect = [
-        row("kind = \"disconnect\"", "what isolates the panels"),
-        row("max_v = 150", "(3) dc volts printed on it"),
-        row("rated_a = 40", "(3) amps printed on it"),
-        row("poles_opened = 2", "conductors that it opens at once"),
-    ];
-    let controller = [
-        row("kind = \"controller\"", "what charges the battery"),
-        row("max_v = 100", "(3) the absolute limit in its manual"),
-        row("# max_isc_a = 35", "(3) largest PV short-circuit amps, in its manual"),
-        row("# max_charge_a = 30", "amps into the battery: a loss above it, no danger"),
-    ];
-    let mut text = String::new();
-    for (index, lines) in [(at::DISCONNECT, &disconnect[..]), (at::CONTROLLER, &controller[..])] {
-        let volts = answers.values[index].as_deref();
-        for line in std::iter::once("[[component]]\n").chain(lines.iter().map(String::as_str)) {
-            // of what was asked, only what was answered stands; the rest waits as a remark
-            let is_answered = line.starts_with('#')
-                || match volts {
-                    Some(_) => !line.starts_with("rated_a") && !line.starts_with("poles_opened"),
-                    None => !was_asked,
-                };
-            match volts.filter(|_| line.starts_with("max_v")) {
-                Some(volts) => text.push_str(&format!("max_v = {volts}\n")),
-                None => text.push_str(&format!("{}{line}", if is_answered { "" } else { "# " })),
-            }
+/// What a device needs to be there: with none of these keys its lines wait as remarks.
+fn waits(answers: &Answers, questions: &[usize], keys: &[&str]) -> bool {
+    answers.was_asked() && keys.iter().all(|key| answers.key(questions, key).is_none())
+}
+
+/// The lines as remarks, save those that are remarks already; what stands behind the second # stays in its column.
+fn as_remarks(lines: &str) -> String {
+    let remark = |line: &str| match line.split_once("   # ") {
+        _ if line.starts_with('#') => format!("{line}\n"),
+        Some((line, remark)) => format!("# {line} # {remark}\n"),
+        None => format!("# {line}\n"),
+    };
+    lines.lines().map(remark).collect()
+}
+
+/// The disconnect; as remarks where someone was asked and has none.
+fn disconnect(answers: &Answers) -> String {
+    const ASKED: [usize; 3] = [at::DISCONNECT, at::DISCONNECT_AMPS, at::CONDUCTORS];
+    let value = |key: &str, example| match answers.was_asked() {
+        true => answers.key(&ASKED, key),
+        false => Some(example),
+    };
+    let per_pole = answers.key(&ASKED, "max_v_per_pole");
+    let volts = match per_pole {
+        Some(_) => [
+            line("max_v_per_pole", per_pole, "(3) dc volts printed on it for one pole"),
+            line(
+                "poles_in_series",
+                answers.key(&ASKED, "poles_in_series"),
+                "(3) poles wired one behind the other in one conductor: more than 1 only where you see it",
+            ),
+        ]
+        .concat(),
+        None => {
+            line(
+                "max_v",
+                value("max_v", "150"),
+                "(3) dc volts printed on it, for the way it is wired; where it says \"per pole\":",
+            ) + PER_POLE
         }
-        text.push('\n');
-    }
-    text.truncate(text.trim_end().len());
-    text + "\n" + OTHER_COMPONENTS
+    };
+    let lines = [
+        "[[component]]\n".to_owned(),
+        row("kind = \"disconnect\"", "what isolates the panels: a switch, or a breaker that serves as one"),
+        volts,
+        line("rated_a", value("rated_a", "40"), "(3) amps printed on it"),
+        line(
+            "poles_opened",
+            value("poles_opened", "2"),
+            "(3) conductors that it opens at once: 2 where one handle opens plus and minus",
+        ),
+    ]
+    .concat();
+    if waits(answers, &ASKED, &["max_v", "max_v_per_pole", "rated_a"]) { as_remarks(&lines) } else { lines }
+}
+
+/// The other way in which volts are printed, below the first.
+const PER_POLE: &str = "\
+# max_v_per_pole = ...       # delete max_v and use these two: the volts of one pole, and how many poles are wired
+# poles_in_series = ...      # one behind the other in one conductor, often 1
+";
+
+/// The controller; as remarks where someone was asked and has none.
+fn controller(answers: &Answers) -> String {
+    const ASKED: [usize; 2] = [at::CONTROLLER, at::CONTROLLER_ISC];
+    let volts = match answers.was_asked() {
+        true => answers.key(&ASKED, "max_v"),
+        false => Some("100"),
+    };
+    let lines = [
+        "[[component]]\n".to_owned(),
+        row("kind = \"controller\"", "what charges the battery"),
+        line(
+            "max_v",
+            volts,
+            "(3) the largest PV volts in its manual; of a name like 100/30 or 100 | 30 the first",
+        ),
+        line(
+            "max_isc_a",
+            answers.key(&ASKED, "max_isc_a"),
+            "(3) largest PV short-circuit amps, from its manual",
+        ),
+        line(
+            "max_charge_a",
+            answers.key(&ASKED, "max_charge_a"),
+            "amps into the battery, the second number of such a name (common practice, no source)",
+        ),
+    ]
+    .concat();
+    if waits(answers, &ASKED, &["max_v"]) { as_remarks(&lines) } else { lines }
+}
+
+/// The battery; as remarks where nobody named one.
+fn battery(answers: &Answers) -> String {
+    const ASKED: [usize; 1] = [at::BATTERY];
+    let lines = [
+        "[battery]\n".to_owned(),
+        line(
+            "chemistry",
+            answers.key(&ASKED, "chemistry"),
+            "\"lfp\", \"agm\", \"gel\", \"flooded\" or \"nmc\"",
+        ),
+        line("nominal_v", answers.key(&ASKED, "nominal_v"), "12, 24, 36 or 48"),
+    ]
+    .concat();
+    let about = "\n# The battery, for the question whether hot panels still charge it.\n".to_owned();
+    about + &if answers.given(at::BATTERY).is_some() { lines } else { as_remarks(&lines) }
 }
 
 /// Kinds that are often left out of a first plan, to be used by taking the marks away.
@@ -349,65 +230,117 @@ const OTHER_COMPONENTS: &str = "
 # [[component]]
 # kind = \"connector\"
 # carries = \"string\"
-# rated_a = 22
-# max_v = 1000
+# rated_a = ...              # from its data sheet
+# max_v = ...                # dc volts, likewise
 
 # The cable from the roof to the controller, where it runs hottest.
 # [[component]]
 # kind = \"cable\"
-# mm2 = 6                    # or awg = 10
-# insulation_c = 90          # printed on its sheath
-# ambient_c = 65             # under a roof in the sun; or ambient_f
+# mm2 = ...                  # its cross-section; or awg = ...
+# insulation_c = ...         # printed on its sheath; 60 where it is not
+# ambient_c = 65             # under panels on a roof in the sun, about 50 in a locker; or ambient_f
 
 # A fuse for each string, where strings stand in parallel.
 # [[component]]
 # kind = \"fuse\"
 # carries = \"string\"
-# rated_a = 15
-# max_v = 600                # dc volts printed on it
+# rated_a = ...              # amps printed on it
+# max_v = ...                # dc volts printed on it
 ";
 
 /// The one stop: the file that was named, or the invented one with its place.
-fn stop(weather: &Option<String>) -> String {
+fn stop(weather: Option<&str>) -> String {
     let (latitude, longitude, elevation) = STARTER_PLACE;
-    let mark = if weather.is_some() { "# " } else { "" };
+    let (latitude, longitude, elevation) =
+        (format!("{latitude:.1}"), format!("{longitude:.1}"), elevation.to_string());
+    // what is invented belongs to the invented place alone
+    let invented = |value| weather.is_none().then_some(value);
     let place = match weather {
         Some(_) => row("place = \"First stop\"", "(4) its name"),
         None => {
             row("place = \"Invented Valley\"", "(4) an invented place with invented weather: replace both")
         }
     };
-    let files = weather.clone().unwrap_or_else(|| literal(STARTER_WEATHER));
+    let files = weather.map_or_else(|| literal(STARTER_WEATHER), str::to_owned);
     [
         place,
         format!("weather = [{files}]\n"),
-        row("# arrive = \"12-20\"", "month-day"),
-        row("# leave = \"01-15\"", "the last day there"),
-        row(&format!("{mark}elevation_m = {elevation}"), "where you stand, metres above the sea"),
-        row(
-            &format!("{mark}station_elevation_m = {elevation}"),
-            "where the weather was read; only where the file does not say",
+        open("arrive", "first day there, month-day in quotes: \"12-20\""),
+        open("leave", "last day there, likewise"),
+        line("elevation_m", invented(elevation.as_str()), "(4) where you stand, metres above the sea"),
+        line(
+            "station_elevation_m",
+            invented(elevation.as_str()),
+            "(4) where the weather was read; only where the file does not say",
         ),
-        row(
-            &format!("{mark}latitude_deg = {latitude:.1}"),
-            "only where the file does not say; south is negative",
+        line(
+            "latitude_deg",
+            invented(latitude.as_str()),
+            "(4) only where the file does not say; any map shows it; south is negative",
         ),
-        row(&format!("{mark}longitude_deg = {longitude:.1}"), "west is negative"),
-        row("# utc_offset = \"-07:00\"", "for days and times as your clock shows them"),
+        line("longitude_deg", invented(longitude.as_str()), "(4) likewise; west is negative"),
+        open("utc_offset", "your clock there, in quotes: \"-07:00\"; for days and printed times"),
     ]
     .concat()
 }
 
 #[cfg(test)]
+#[expect(clippy::unwrap_used)]
 mod tests {
     use super::*;
-    use crate::plan::{Plan, read};
+    use crate::plan::keys::{Holds, PLAN, TABLES};
+    use crate::plan::{Plan, QUESTIONS, read};
     use std::path::{Path, PathBuf};
 
-    fn plan(text: &str) -> Plan {
+    fn read_plan(text: &str) -> Result<Plan, String> {
         let find = |pattern: &str| Ok(vec![PathBuf::from(pattern)]);
-        read(text, Path::new("plan.toml"), Path::new("."), &find)
-            .unwrap_or_else(|error| panic!("{error}\n{text}"))
+        read(text, Path::new("plan.toml"), Path::new("."), &find).map_err(|error| error.to_string())
+    }
+
+    fn plan(text: &str) -> Plan {
+        read_plan(text).unwrap_or_else(|error| panic!("{error}\n{text}"))
+    }
+
+    fn answered(typed: &[&str]) -> Answers {
+        let mut answers = Answers::default();
+        for (index, typed) in typed.iter().enumerate() {
+            answers.take(index, typed).unwrap_or_else(|error| panic!("{typed}: {error}"));
+        }
+        answers
+    }
+
+    /// The lines that wait as remarks without their mark, each with what `figure` gives for its table's header and key.
+    fn used(text: &str, figure: &dyn Fn(&str, &str) -> Option<String>) -> String {
+        let mut header = PLAN.header.to_owned();
+        let mut out = String::new();
+        for line in text.lines() {
+            let bare = line.strip_prefix("# ").unwrap_or(line);
+            if bare.starts_with('[') {
+                header = bare.to_owned();
+                out.push_str(&format!("{bare}\n"));
+                continue;
+            }
+            let pair = bare.split_once(" = ").filter(|(key, _)| !key.contains(' '));
+            match (pair, bare.len() < line.len()) {
+                (Some((key, value)), true) => {
+                    let own = figure(&header, key).filter(|_| value.starts_with(YOURS));
+                    out.push_str(&own.map_or_else(|| format!("{bare}\n"), |own| format!("{key} = {own}\n")));
+                }
+                _ => out.push_str(&format!("{line}\n")),
+            }
+        }
+        out
+    }
+
+    /// The example that the description of that key has.
+    fn example(header: &str, key: &str) -> Option<String> {
+        let table = TABLES.iter().find(|table| table.header == header)?;
+        let known = table.key(key).unwrap_or_else(|| panic!("{header} has no {key}"));
+        // the other way to say the volts, which cannot stand beside the first
+        (!key.ends_with("_per_pole") && key != "poles_in_series").then(|| match known.holds {
+            Holds::Text if key == "prepared_for" => "\"the client\"".to_owned(),
+            _ => known.example.to_owned(),
+        })
     }
 
     #[test]
@@ -420,27 +353,48 @@ mod tests {
     #[test]
     fn every_line_behind_a_remark_is_good_too() {
         let text = starter(&Answers::default());
-        let all: String = text
+        let per_pole = ["# max_v_per_pole = ...", "# poles_in_series = ..."];
+        assert!(per_pole.iter().all(|line| text.contains(line)));
+        let all = used(&text, &example);
+        let all: String = all
             .lines()
-            .map(|line| match line.strip_prefix("# ") {
-                Some(rest)
-                    if rest.starts_with('[')
-                        || rest.split_once(" = ").is_some_and(|(key, _)| !key.contains(' ')) =>
-                {
-                    format!("{rest}\n")
-                }
-                _ => format!("{line}\n"),
-            })
+            .filter(|line| !line.starts_with("max_v_per_pole") && !line.starts_with("poles_in_series"))
+            .map(|line| format!("{line}\n"))
             .collect();
-        let plan = plan(&all);
-        assert!(plan.arrays[0].battery.is_some() && plan.stops[0].window.is_some());
-        assert!(plan.arrays[0].groups[0].modules[0].imp.is_some());
+        let whole = plan(&all);
+        assert!(whole.arrays[0].battery.is_some() && whole.stops[0].window.is_some());
+        assert!(whole.arrays[0].groups[0].modules[0].imp.is_some());
+        assert_eq!(whole.arrays[0].components.len(), 5);
+        // the other way to say the volts, as its remark tells
+        let volts = "max_v = 150 ";
+        let per_pole = text
+            .replacen(volts, "# max_v = 150 ", 1)
+            .replace(per_pole[0], "max_v_per_pole = 60 ")
+            .replace(per_pole[1], "poles_in_series = 1 ");
+        assert!(plan(&per_pole).arrays[0].components[0].max_v.is_none());
+    }
+
+    /// Who takes the marks away and writes nothing is told so at each line, and no invented figure becomes a fact.
+    #[test]
+    fn no_figure_waits_behind_a_remark() {
+        for answers in [Answers::default(), answered(&[""; QUESTIONS.len()])] {
+            let text = used(&starter(&answers), &|_, _| None);
+            let error = read_plan(&text).unwrap_err();
+            assert!(error.contains("found ..., which stands for what you know"), "{error}");
+            let figures: Vec<&str> = starter(&answers)
+                .lines()
+                .filter_map(|line| line.strip_prefix("# ")?.split_once(" = "))
+                .filter(|(key, value)| !key.contains(' ') && value.starts_with(|c: char| c.is_ascii_digit()))
+                .map(|(key, _)| TABLES.iter().find_map(|table| table.key(key)).unwrap().name)
+                .collect();
+            // the usual air around a roof's cable is no figure of anybody's device
+            assert_eq!(figures, ["ambient_c"]);
+        }
     }
 
     #[test]
     fn answers_are_understood_as_people_type_them() {
-        let mut answers = Answers::default();
-        let typed = [
+        let answers = answered(&[
             "Tom's \"blue\" van",
             "24,3",
             "10.3 A",
@@ -451,26 +405,57 @@ mod tests {
             "48",
             "",
             r"C:\weather\*.csv",
-        ];
-        for (index, typed) in typed.into_iter().enumerate() {
-            answers.take(index, typed).unwrap_or_else(|error| panic!("{typed}: {error}"));
-        }
+        ]);
         let plan = plan(&starter(&answers));
         assert_eq!(plan.title, "Tom's \"blue\" van");
         let label = &plan.arrays[0].groups[0].modules[0];
         assert_eq!((label.voc.0, label.isc.0, label.voc_coefficient.per_k()), (24.3, 10.3, -0.0029));
         assert_eq!(plan.arrays[0].components.len(), 1, "no controller was named");
         assert_eq!(plan.stops[0].weather, ["C:/weather/*.csv"]);
+        assert_eq!(plan.stops[0].elevation_m, None, "nothing invented beside a file of one's own");
     }
 
     #[test]
-    fn an_impossible_answer_is_asked_again() {
-        let mut answers = Answers::default();
-        for (index, typed) in
-            [(1, "many"), (1, "2250"), (3, "0.3"), (4, "0"), (4, "2.5"), (6, "glued on"), (7, "-48")]
-        {
-            assert!(answers.take(index, typed).is_err(), "{typed}");
-        }
-        assert_eq!(QUESTIONS.len(), answers.values.len());
+    fn devices_and_battery_stand_as_they_were_answered() {
+        let mut typed = vec![""; QUESTIONS.len()];
+        typed[at::DISCONNECT] = "60 V per pole";
+        typed[at::CONTROLLER] = "100 | 30";
+        typed[at::SERIES_FUSE] = "15";
+        typed[at::DISCONNECT_AMPS] = "32";
+        typed[at::CONDUCTORS] = "2";
+        typed[at::CONTROLLER_ISC] = "35";
+        typed[at::BATTERY] = "lifepo4 12";
+        let text = starter(&answered(&typed));
+        let array = &plan(&text).arrays[0];
+        let disconnect = &array.components[0];
+        let poles = disconnect.kind.poles().unwrap();
+        assert_eq!(disconnect.rated_a.map(|amps| amps.0), Some(32.0));
+        assert_eq!(poles.opened, Some(2));
+        assert_eq!(poles.max_v_per_pole.map(|(volts, count)| (volts.0, count)), Some((60.0, 1)));
+        let crate::array::ComponentKind::Controller { max_isc, max_charge, .. } = &array.components[1].kind
+        else {
+            panic!("{text}")
+        };
+        assert_eq!(array.components[1].max_v.map(|volts| volts.0), Some(100.0));
+        assert_eq!((max_isc.map(|amps| amps.0), max_charge.map(|amps| amps.0)), (Some(35.0), Some(30.0)));
+        assert_eq!(array.groups[0].modules[0].max_series_fuse.map(|amps| amps.0), Some(15.0));
+        assert_eq!(array.battery.as_ref().map(|battery| battery.nominal.0), Some(12.0));
+    }
+
+    /// A pipe may answer about devices that it does not name.
+    #[test]
+    fn amps_without_volts_leave_a_plan_that_runs() {
+        let mut typed = vec![""; QUESTIONS.len()];
+        typed[at::DISCONNECT_AMPS] = "40";
+        typed[at::CONTROLLER_ISC] = "35";
+        let text = starter(&answered(&typed));
+        let plan = plan(&text);
+        // a disconnect may have amps alone; of a controller the volts come first
+        assert_eq!(plan.arrays[0].components.len(), 1, "{text}");
+        assert!(text.contains("# max_isc_a = 35"), "{text}");
+        typed[at::DISCONNECT_AMPS] = "";
+        typed[at::CONDUCTORS] = "2";
+        let text = starter(&answered(&typed));
+        assert!(read_plan(&text).unwrap().arrays[0].components.is_empty(), "{text}");
     }
 }

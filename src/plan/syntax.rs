@@ -3,7 +3,9 @@
 use super::draft::{Draft, MOST_FAULTS};
 use super::fault::quoted;
 use super::given::number_meant;
-use super::keys::{Holds, PLAN};
+use super::keys::{Holds, PLAN, TABLES};
+use super::printed::Printed;
+use super::starter::YOURS;
 use std::ops::Range;
 
 /// What a text without any plan in it looks like, with advice; `None` where it may be a plan with slips.
@@ -360,6 +362,20 @@ fn value_slip(key: &str, value: &str, at: Range<usize>, message: &str) -> Option
 
 /// A value without quotes.
 fn bare_value(key: &str, value: &str, at: Range<usize>) -> Option<(Range<usize>, String)> {
+    if value == YOURS {
+        let known = TABLES.iter().find_map(|table| table.key(key));
+        let form =
+            known.map_or_else(String::new, |known| format!(", in the form of {key} = {}", known.example));
+        return Some((
+            at,
+            format!(
+                "found {YOURS}, which stands for what you know; write yours{form}, or put # before the line again"
+            ),
+        ));
+    }
+    if let Some(printed) = Printed::read(value).filter(|_| key == "max_v") {
+        return Some((at, format!("found {}; {}", quoted(value), printed.step())));
+    }
     let unended = value.trim_end_matches([';', ',']);
     if unended.len() < value.len() && unended.parse::<f64>().is_ok() {
         return Some((

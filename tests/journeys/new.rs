@@ -5,7 +5,7 @@ use std::fs;
 use std::path::Path;
 
 /// Nothing but line breaks: every question takes its default.
-const DEFAULTS: &[u8] = b"\n\n\n\n\n\n\n\n\n\n\n\n";
+const DEFAULTS: &[u8] = &[b'\n'; 17];
 
 fn assess(plan: &Path) -> Ride {
     ride(&["assess", &text(plan)])
@@ -95,6 +95,7 @@ fn answers_from_a_pipe_become_the_plan() {
         format!("Bread van\n22,5 V\n5.8\n-0.30 %/K\n4\n1\ngap\n100\n\n{}\n", weather.to_str().unwrap());
     let run = ride_with(&["new", "--ask", &text(&trip)], input.as_bytes()).ends(0);
     assert!(run.out.contains("looked for from the plan's folder"), "{}", run.out);
+    assert!(!run.out.contains("No file of that name"), "{}", run.out);
     assert_eq!(names(&trip), ["plan.toml"], "own weather needs no invented one");
     assert!(trip.join("weather").is_dir(), "the folder for it is there");
     // The archive names no place, so the first run says what to add.
@@ -103,8 +104,8 @@ fn answers_from_a_pipe_become_the_plan() {
     let plan = fs::read_to_string(trip.join("plan.toml")).unwrap();
     // O'Hare lies at 41.995 N, 87.934 W by the archive's own list of stations.
     let plan = plan
-        .replace("# latitude_deg = 46.0 ", "latitude_deg = 41.995 ")
-        .replace("# longitude_deg = -110.0 ", "longitude_deg = -87.934 ");
+        .replace("# latitude_deg = ... ", "latitude_deg = 41.995 ")
+        .replace("# longitude_deg = ... ", "longitude_deg = -87.934 ");
     fs::write(trip.join("plan.toml"), plan).unwrap();
     // Four panels of 22.5 V give 90 V on the label: at -20 C, 45 K below 25 C, -0.30 %/K add 13.5 %, over 100 V.
     let run = assess(&trip.join("plan.toml")).ends(1);
@@ -131,29 +132,85 @@ fn a_folder_that_is_taken_is_said_before_the_questions() {
     run.refused();
 }
 
-/// On a terminal a bad answer is asked again. `script` of util-linux lends a terminal.
+/// All seventeen lines, as someone would type them from a breaker, a controller's name and a label.
+#[test]
+fn devices_and_battery_are_asked_and_judged() {
+    let folder = tempfile::tempdir().unwrap();
+    let trip = folder.path().join("trip");
+    let input = "Van\n22.5\n5.8\nnone\n2\n1\nroof\n60 V per pole\n100 | 30\n\n18.6\n5.38\n15\n32\n2\n35\n12 V LiFePO4\n";
+    let run = ride_with(&["new", "--ask", &text(&trip)], input.as_bytes()).ends(0);
+    assert!(run.err.contains("taken as 60 V for one pole"), "{}", run.err);
+    assert!(run.err.contains("at most 100 V from the panels and 30 A into the battery"), "{}", run.err);
+    let run = ride(&["assess", &text(&trip.join("plan.toml")), "--json"]);
+    let answer: serde_json::Value = serde_json::from_str(&run.out).unwrap();
+    let limits = answer["stops"][0]["arrays"][0]["limits"].as_array().unwrap();
+    let judged = |component: &str, unit: &str| {
+        let one = limits
+            .iter()
+            .find(|one| one["component"] == component && one["unit"] == unit && one["rating"].is_number());
+        (one.unwrap_or_else(|| panic!("{limits:?}"))["rating"].as_f64(), one.unwrap()["verdict"].clone())
+    };
+    // one pole of 60 V, in series with no other, stands 60 V
+    assert_eq!(judged("disconnect", "V").0, Some(60.0));
+    // 1.5625 x 5.8 A = 9.1 A against 32, and 1.25 x 5.8 A = 7.3 A against 35
+    assert_eq!(judged("disconnect", "A"), (Some(32.0), "within".into()));
+    assert_eq!(judged("controller", "V"), (Some(100.0), "within".into()));
+    assert_eq!(judged("controller", "A"), (Some(35.0), "within".into()));
+    assert!(!run.out.contains("not-assessed"), "every figure is there: {}", run.out);
+}
+
+#[test]
+fn a_weather_file_that_is_not_there_yet_is_said() {
+    let folder = tempfile::tempdir().unwrap();
+    let trip = folder.path().join("trip");
+    let run = ride_with(&["new", "--ask", &text(&trip)], b"\n\n\n\n\n\n\n\n\nhourly-*.csv\n").ends(0);
+    assert!(run.out.contains("No file of that name is there yet"), "{}", run.out);
+    assert!(run.out.contains(&text(&trip.join("weather"))), "{}", run.out);
+}
+
+/// On a terminal a bad answer is asked again, and nothing is asked of a device that is not there. `script` of util-linux
+/// lends a terminal.
 #[cfg(target_os = "linux")]
 #[test]
 fn on_a_terminal_a_bad_answer_is_asked_again() {
-    use std::io::Write;
-    use std::process::{Command, Stdio};
     let folder = tempfile::tempdir().unwrap();
     let trip = folder.path().join("trip");
+    let Some(out) = typed_on_a_terminal(&trip, "Van\nmany\n24\n\n\n\n\n\n\n\n\n\n\n\n\n") else { return };
+    assert_eq!(out.matches("\n2/17").count(), 2, "{out}");
+    assert!(fs::read_to_string(trip.join("plan.toml")).unwrap().contains("voc_v = 24"));
+    assert!(!out.contains("Amps printed on the disconnect") && out.contains("\n14/14  Battery"), "{out}");
+
+    let trip = folder.path().join("other");
+    let Some(out) = typed_on_a_terminal(&trip, "\n\n\n\n\n\n\n48\n\n\n\n\n\n40\n2\nagm 12\n") else { return };
+    assert!(
+        out.contains("\n14/16  Amps printed on the disconnect") && out.contains("\n16/16  Battery"),
+        "{out}"
+    );
+    assert!(!out.contains("controller's manual?"), "{out}");
+    let plan = fs::read_to_string(trip.join("plan.toml")).unwrap();
+    for line in ["max_v = 48 ", "rated_a = 40 ", "poles_opened = 2 ", "chemistry = \"agm\" "] {
+        assert!(plan.contains(&format!("\n{line}")), "{line}: {plan}");
+    }
+}
+
+/// What the terminal shows while these lines are typed; `None` on a machine without `script`.
+#[cfg(target_os = "linux")]
+fn typed_on_a_terminal(trip: &Path, typed: &str) -> Option<String> {
+    use std::io::Write;
+    use std::process::{Command, Stdio};
     let line = format!("{COMMAND} new --ask {}", trip.to_str().unwrap());
-    let child = Command::new("script")
+    let mut child = Command::new("script")
         .args(["-qec", &line, "/dev/null"])
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .stderr(Stdio::piped())
-        .spawn();
-    // A machine without `script` cannot lend a terminal.
-    let Ok(mut child) = child else { return };
+        .spawn()
+        .ok()?;
     let mut stdin = child.stdin.take().unwrap();
-    stdin.write_all(b"Van\nmany\n24\n\n\n\n\n\n\n\n\n\n\n").unwrap();
+    stdin.write_all(typed.as_bytes()).unwrap();
     let output = child.wait_with_output().unwrap();
     drop(stdin);
     let out = String::from_utf8_lossy(&output.stdout).into_owned();
     assert_eq!(output.status.code(), Some(0), "{out}");
-    assert_eq!(out.matches("\n2/12").count(), 2, "{out}");
-    assert!(fs::read_to_string(trip.join("plan.toml")).unwrap().contains("voc_v = 24"));
+    Some(out)
 }

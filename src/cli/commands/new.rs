@@ -43,66 +43,101 @@ pub(in crate::cli) fn run(args: &NewArgs) -> Result<Status, CliError> {
             source,
         })?;
     }
-    print(&report::clean_text(&next_steps(folder, invented, args.ask)))?;
+    let weather = match (invented, named_files(folder)) {
+        (true, _) => Weather::Invented,
+        (false, 0) => Weather::NotThere,
+        (false, _) => Weather::There,
+    };
+    print(&report::clean_text(&next_steps(folder, weather, args.ask)))?;
     Ok(Status::Done)
 }
 
-fn next_steps(folder: &Path, invented: bool, asked: bool) -> String {
+/// The weather of a new plan.
+#[derive(Clone, Copy)]
+enum Weather {
+    Invented,
+    There,
+    NotThere,
+}
+
+/// How many files the new plan's names fit.
+fn named_files(folder: &Path) -> usize {
+    let stops = plan::load_stops(&folder.join("plan.toml")).unwrap_or_default();
+    stops.iter().map(|stop| stop.files.len()).sum()
+}
+
+fn next_steps(folder: &Path, weather: Weather, asked: bool) -> String {
     let plan = folder.join("plan.toml");
     let plan = plan.display();
-    let weather = if invented {
-        format!(
+    let named = format!(
+        "The weather files that you named are looked for from the plan's folder, {}.\n",
+        folder.display()
+    );
+    let weather = match weather {
+        Weather::Invented => format!(
             "invented weather:     {}\n\
              The weather is invented, so the answer is not yet about any real place.\n",
             folder.join(STARTER_WEATHER).display()
-        )
-    } else {
-        format!(
-            "The weather files that you named are looked for from the plan's folder, {}.\n",
-            folder.display()
-        )
+        ),
+        Weather::There => named,
+        Weather::NotThere => format!(
+            "{named}No file of that name is there yet. Move yours into {}\n\
+             and name it so in the plan: weather/ and the file's name.\n",
+            folder.join("weather").display()
+        ),
     };
     let steps = if asked {
         "Your answers stand in it. Look over in any text editor what was not asked:\n\
-         \x20 1. rated_a and poles_opened of the disconnect\n\
-         \x20 2. the place: its name, arrive and leave, heights, and latitude and longitude\n\
-         \x20    where the weather file does not say them\n"
+         \x20 1. the place: its name, arrive and leave, heights, and latitude and longitude\n\
+         \x20    where the weather file does not say them\n\
+         \x20 2. plugs, cable and fuses: they wait as remarks, lines that begin with #\n"
     } else {
         "Change first, in any text editor:\n\
          \x20 1. voc_v, isc_a, voc_temp_coeff, vmp_v and imp_a: from your panel's label\n\
          \x20 2. in_series and in_parallel: how they are wired\n\
-         \x20 3. max_v of the disconnect and the controller: what is printed on yours\n\
-         \x20 4. place and weather: hourly files of where you will stand\n\
-         \x20    (dawnvolt weather FILE says what is in one)\n"
+         \x20 3. max_v, rated_a, poles_opened: what is printed on disconnect and controller\n\
+         \x20 4. place and weather: hourly files of where you will stand\n"
     };
     format!("a plan to start from: {plan}\n{weather}\n{steps}\nThen:  dawnvolt assess {plan}\n")
 }
 
 /// Asks the questions on standard error and reads the answers from standard input. An empty line, or the end of the
-/// input, takes what stands in brackets. On a terminal a bad answer is asked again; from a pipe it ends the run, since
-/// the lines that follow would answer the wrong questions.
+/// input, takes what stands in brackets. On a terminal a bad answer is asked again, and what makes no sense after the
+/// answers so far is left out; from a pipe a bad answer ends the run, since the lines that follow would answer the wrong
+/// questions, and every question has its line.
 fn asked() -> Result<Answers, CliError> {
     let stdin = std::io::stdin();
     let person = stdin.is_terminal();
     let mut lines = stdin.lock();
     let mut out = std::io::stderr();
     let mut answers = Answers::default();
-    let count = QUESTIONS.len();
+    let left_out = |answers: &Answers, index: usize| person && !answers.makes_sense(index);
+    let at_most = if person { "At most " } else { "" };
     // Where nobody reads the questions, they are lost without harm.
-    let _ = writeln!(out, "{count} questions. An empty line takes what stands in brackets.");
+    let _ =
+        writeln!(out, "{at_most}{} questions. An empty line takes what stands in brackets.", QUESTIONS.len());
+    let mut number = 0;
     for (index, question) in QUESTIONS.iter().enumerate() {
-        let otherwise = if question.otherwise.is_empty() { "none" } else { question.otherwise };
+        if left_out(&answers, index) {
+            continue;
+        }
+        number += 1;
+        let count = (0..QUESTIONS.len()).filter(|&index| !left_out(&answers, index)).count();
         loop {
-            let number = index + 1;
-            let _ = write!(
-                out,
-                "\n{number}/{count}  {}\n      ({})\n[{otherwise}] ",
-                question.ask, question.help
-            );
+            let help = question.help.replace('\n', "\n       ");
+            let otherwise = question.taken_otherwise();
+            let _ = write!(out, "\n{number}/{count}  {}\n      ({help})\n[{otherwise}] ", question.ask);
             let _ = out.flush();
             let typed = line(&mut lines)?;
             match answers.take(index, &typed) {
-                Ok(()) => break,
+                Ok(understood) => {
+                    if let Some(understood) = understood {
+                        for line in understood.lines() {
+                            let _ = writeln!(out, "      {}", report::clean_text(line));
+                        }
+                    }
+                    break;
+                }
                 Err(expected) if person => {
                     let _ = writeln!(out, "{}", report::clean_text(&expected));
                 }

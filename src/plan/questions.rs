@@ -1,0 +1,541 @@
+//! The questions that fill in a plan to start from, and what people answer.
+
+use super::draft::meant;
+use super::given::number_meant;
+use super::keys::{BATTERY, COMPONENT, Holds, MODULE, PLAN, STOP, STRING, Table};
+use super::printed::{LEAST_POLES, Printed};
+use crate::array::Battery;
+use crate::module::{Label, RawLabel};
+
+/// One question of the guided start.
+#[derive(Debug)]
+pub struct Question {
+    /// What is asked.
+    pub ask: &'static str,
+    /// Where the answer stands, or what it means; in lines.
+    pub help: &'static str,
+    /// The answer that an empty line stands for, as a person would type it; empty where that leaves the line out.
+    pub otherwise: &'static str,
+    table: &'static Table,
+    key: &'static str,
+    /// The question without whose answer this one makes no sense.
+    follows: Option<usize>,
+}
+
+impl Question {
+    /// What stands in brackets: what an empty line takes.
+    #[must_use]
+    pub fn taken_otherwise(&self) -> &'static str {
+        match (self.otherwise, self.key) {
+            ("", "weather") => "an invented file, to try things out",
+            ("", _) => "none",
+            (otherwise, _) => otherwise,
+        }
+    }
+}
+
+/// The questions, in the order in which they are asked.
+pub static QUESTIONS: [Question; 17] = [
+    Question {
+        ask: "What shall the plan be called?",
+        help: "the title of the report",
+        otherwise: "My van",
+        table: &PLAN,
+        key: "title",
+        follows: None,
+    },
+    Question {
+        ask: "Open-circuit voltage (Voc) on a panel's label, in volts?",
+        help: "on the back of the panel; about 22 for a \"12 V\" panel",
+        otherwise: "22.5",
+        table: &MODULE,
+        key: "voc_v",
+        follows: None,
+    },
+    Question {
+        ask: "Short-circuit current (Isc) on the same label, in amps?",
+        help: "about 6 for a 100 W panel",
+        otherwise: "5.8",
+        table: &MODULE,
+        key: "isc_a",
+        follows: None,
+    },
+    Question {
+        ask: "Temperature coefficient of Voc, with its unit?",
+        help: "often only in the data sheet, like -0.30 %/K; an empty line where it is\n\
+               not known: a steep one is taken, for safety",
+        otherwise: "",
+        table: &MODULE,
+        key: "voc_temp_coeff",
+        follows: None,
+    },
+    Question {
+        ask: "How many panels in series, plus of one to minus of the next?",
+        help: "their volts add up; 1 where all are in parallel",
+        otherwise: "2",
+        table: &STRING,
+        key: "in_series",
+        follows: None,
+    },
+    Question {
+        ask: "How many such strings in parallel?",
+        help: "their amps add up",
+        otherwise: "1",
+        table: &STRING,
+        key: "in_parallel",
+        follows: None,
+    },
+    Question {
+        ask: "How are the panels mounted: roof, gap or frame?",
+        help: "roof: close to the skin; gap: 20 to 50 mm of air behind;\n\
+               frame: open, folding, on the ground",
+        otherwise: "roof",
+        table: &STRING,
+        key: "mount",
+        follows: None,
+    },
+    Question {
+        ask: "DC volts printed on the disconnect between panels and controller?",
+        help: "a switch or breaker counts too; where it says \"per pole\", type that as\n\
+               well: 60 per pole; an empty line where there is none yet",
+        otherwise: "",
+        table: &COMPONENT,
+        key: "max_v",
+        follows: None,
+    },
+    Question {
+        ask: "Largest PV volts that the charge controller's manual allows?",
+        help: "in a name such as 100/30 or 100 | 30 it is the first number, and the\n\
+               second the amps into the battery (common practice, no source); both may\n\
+               be typed; an empty line where there is none yet",
+        otherwise: "",
+        table: &COMPONENT,
+        key: "max_v",
+        follows: None,
+    },
+    Question {
+        ask: "Weather file, or files with * in the name?",
+        help: "as seen from the new plan's folder, such as weather/*.csv",
+        otherwise: "",
+        table: &STOP,
+        key: "weather",
+        follows: None,
+    },
+    // Behind the others, so that answers that are piped keep their places.
+    Question {
+        ask: "Voltage at maximum power (Vmp or Vmpp) on the panel's label, in volts?",
+        help: "tells whether hot panels still charge the battery",
+        otherwise: "",
+        table: &MODULE,
+        key: "vmp_v",
+        follows: None,
+    },
+    Question {
+        ask: "Current at maximum power (Imp or Impp) on the same label, in amps?",
+        help: "watts over Vmp",
+        otherwise: "",
+        table: &MODULE,
+        key: "imp_a",
+        follows: None,
+    },
+    Question {
+        ask: "Largest series fuse on the same label, in amps?",
+        help: "the largest fuse or breaker that may protect one string",
+        otherwise: "",
+        table: &MODULE,
+        key: "max_series_fuse_a",
+        follows: None,
+    },
+    Question {
+        ask: "Amps printed on the disconnect?",
+        help: "of the switch or breaker that isolates the panels",
+        otherwise: "",
+        table: &COMPONENT,
+        key: "rated_a",
+        follows: Some(at::DISCONNECT),
+    },
+    Question {
+        ask: "How many conductors does it open at once?",
+        help: "2 where one handle opens plus and minus together, 1 where only one",
+        otherwise: "",
+        table: &COMPONENT,
+        key: "poles_opened",
+        follows: Some(at::DISCONNECT),
+    },
+    Question {
+        ask: "Largest PV short-circuit amps in the controller's manual?",
+        help: "it stands near the largest PV volts; not the amps into the battery",
+        otherwise: "",
+        table: &COMPONENT,
+        key: "max_isc_a",
+        follows: Some(at::CONTROLLER),
+    },
+    Question {
+        ask: "Battery, its kind and its volts, such as: lfp 12?",
+        help: "lfp (LiFePO4), agm, gel, flooded or nmc; 12, 24, 36 or 48",
+        otherwise: "",
+        table: &BATTERY,
+        key: "chemistry",
+        follows: None,
+    },
+];
+
+/// Places of the questions in [`QUESTIONS`].
+pub(super) mod at {
+    pub const TITLE: usize = 0;
+    pub const VOC: usize = 1;
+    pub const ISC: usize = 2;
+    pub const COEFFICIENT: usize = 3;
+    pub const IN_SERIES: usize = 4;
+    pub const IN_PARALLEL: usize = 5;
+    pub const MOUNT: usize = 6;
+    pub const DISCONNECT: usize = 7;
+    pub const CONTROLLER: usize = 8;
+    pub const WEATHER: usize = 9;
+    pub const VMP: usize = 10;
+    pub const IMP: usize = 11;
+    pub const SERIES_FUSE: usize = 12;
+    pub const DISCONNECT_AMPS: usize = 13;
+    pub const CONDUCTORS: usize = 14;
+    pub const CONTROLLER_ISC: usize = 15;
+    pub const BATTERY: usize = 16;
+}
+
+/// Words for an answer that is not known, where an empty line says the same.
+const NOT_KNOWN: [&str; 7] = ["none", "no", "unknown", "not known", "n/a", "-", "?"];
+
+/// One answer: keys with their values as the plan writes them, the first one the question's own.
+type Answer = Vec<(&'static str, String)>;
+
+/// Answers so far.
+#[derive(Clone, Debug, Default)]
+pub struct Answers {
+    values: [Option<Answer>; QUESTIONS.len()],
+    taken: usize,
+}
+
+impl Answers {
+    /// Takes what was typed as the answer to question `index`; a decimal comma or a unit behind a number is
+    /// understood. Says how an answer was understood that holds more than its own figure.
+    ///
+    /// # Errors
+    /// What is expected instead, for asking again.
+    pub fn take(&mut self, index: usize, typed: &str) -> Result<Option<String>, String> {
+        let Some(question) = QUESTIONS.get(index) else { return Ok(None) };
+        let typed = typed.trim();
+        let is_open = typed.is_empty()
+            || question.otherwise.is_empty() && NOT_KNOWN.iter().any(|word| word.eq_ignore_ascii_case(typed));
+        let typed = if is_open { question.otherwise } else { typed };
+        self.values[index] = if typed.is_empty() { None } else { Some(self.answer(index, question, typed)?) };
+        self.taken = self.taken.max(index + 1);
+        Ok(self.understood(index))
+    }
+
+    /// Whether question `index` makes sense after the answers so far.
+    #[must_use]
+    pub fn makes_sense(&self, index: usize) -> bool {
+        let follows = QUESTIONS.get(index).and_then(|question| question.follows);
+        follows.is_none_or(|before| before >= self.taken || self.values[before].is_some())
+    }
+
+    fn answer(&self, index: usize, question: &Question, typed: &str) -> Result<Answer, String> {
+        let key = question.key;
+        match index {
+            at::COEFFICIENT => self.coefficient(typed).map(|text| vec![(key, text)]),
+            at::WEATHER if typed.starts_with('~') => {
+                Err("expected the whole path, or one seen from the plan's folder: a plan does not know ~".to_owned())
+            }
+            at::WEATHER => Ok(vec![(key, literal(&without_quotes(typed).replace('\\', "/")))]),
+            at::DISCONNECT => match Printed::read(typed) {
+                Some(Printed::PerPole { volts }) => Ok(vec![
+                    ("max_v_per_pole", in_range(question, "max_v_per_pole", volts)?),
+                    ("poles_in_series", LEAST_POLES.to_string()),
+                ]),
+                _ => plain(question, typed),
+            },
+            at::CONTROLLER => match Printed::read(typed) {
+                Some(Printed::VoltsAndAmps { volts, amps }) => Ok(vec![
+                    (key, in_range(question, key, volts)?),
+                    ("max_charge_a", in_range(question, "max_charge_a", amps)?),
+                ]),
+                _ => plain(question, typed).map_err(|expected| {
+                    format!("{expected}, the largest PV volts; or both numbers of a name such as 100/30, volts first")
+                }),
+            },
+            at::BATTERY => battery(typed),
+            _ => plain(question, typed),
+        }
+    }
+
+    /// How the answer was understood, where that is more than what was typed.
+    fn understood(&self, index: usize) -> Option<String> {
+        match self.values[index].as_deref()? {
+            [(_, volts), ("poles_in_series", poles)] => Some(format!(
+                "taken as {volts} V for one pole, and {poles} pole in series in one conductor;\n\
+                 where more are wired one behind the other, change poles_in_series in the plan"
+            )),
+            [(_, volts), ("max_charge_a", amps)] => Some(format!(
+                "taken as at most {volts} V from the panels and {amps} A into the battery;\nthe manual decides"
+            )),
+            _ => None,
+        }
+    }
+
+    /// A coefficient is checked against the label that was typed before it.
+    fn coefficient(&self, typed: &str) -> Result<String, String> {
+        let number = |index: usize| {
+            let typed = self.given(index).unwrap_or(QUESTIONS[index].otherwise);
+            typed.parse::<f64>().map_err(|error| error.to_string())
+        };
+        let raw = RawLabel {
+            id: "panel".to_owned(),
+            voc_v: number(at::VOC)?,
+            isc_a: number(at::ISC)?,
+            voc_temp_coeff: Some(typed.to_owned()),
+            ..RawLabel::default()
+        };
+        match Label::read(raw) {
+            Ok(_) => Ok(literal(typed)),
+            Err(error) => Err(format!("expected {}; {}", error.expected, error.next_step)),
+        }
+    }
+
+    /// The value of the question's own key, as the plan writes it; `None` where the line is left out.
+    pub(super) fn given(&self, index: usize) -> Option<&str> {
+        Some(self.values[index].as_ref()?.first()?.1.as_str())
+    }
+
+    /// The value of any key that one of these questions filled in.
+    pub(super) fn key(&self, questions: &[usize], key: &str) -> Option<&str> {
+        let answers = questions.iter().filter_map(|&index| self.values[index].as_ref());
+        answers.flatten().find(|(name, _)| *name == key).map(|(_, value)| value.as_str())
+    }
+
+    /// The value of the question's own key, or what an empty line stands for.
+    pub(super) fn value(&self, index: usize) -> String {
+        let question = &QUESTIONS[index];
+        self.given(index).map_or_else(
+            || match question.table.key(question.key).map(|key| key.holds) {
+                Some(Holds::Text | Holds::Words(_)) => literal(question.otherwise),
+                _ => question.otherwise.to_owned(),
+            },
+            str::to_owned,
+        )
+    }
+
+    /// Whether anybody was asked.
+    pub(super) fn was_asked(&self) -> bool {
+        self.taken > 0
+    }
+}
+
+/// The answer to a question that asks for what its one key holds.
+fn plain(question: &Question, typed: &str) -> Result<Answer, String> {
+    let key = question.key;
+    let Some(known) = question.table.key(key) else { return Err("nothing fits here".to_owned()) };
+    let value = match known.holds {
+        Holds::Number { of, min, max } => match number_meant(typed) {
+            Some(number) => in_range(question, key, number)?,
+            None => return Err(format!("expected a number {of} from {min} to {max}")),
+        },
+        Holds::Count { min, max } => typed
+            .parse::<u32>()
+            .ok()
+            .filter(|count| (min..=max).contains(count))
+            .map(|count| count.to_string())
+            .ok_or_else(|| format!("expected a whole number from {min} to {max}"))?,
+        Holds::Words(words) => {
+            words.iter().find(|word| word.eq_ignore_ascii_case(typed)).map(|word| literal(word)).ok_or_else(
+                || match meant(typed, words) {
+                    Some(word) => format!("expected {}; did you mean {word}?", known.holds.expected()),
+                    None => format!("expected {}", known.holds.expected()),
+                },
+            )?
+        }
+        _ => literal(typed),
+    };
+    Ok(vec![(key, value)])
+}
+
+/// A number inside the range of that key, as the plan writes it.
+fn in_range(question: &Question, key: &str, number: f64) -> Result<String, String> {
+    match question.table.key(key).map(|key| key.holds) {
+        Some(Holds::Number { of, min, max }) if !(min..=max).contains(&number) => {
+            Err(format!("expected a number {of} from {min} to {max}"))
+        }
+        _ => Ok(number.to_string()),
+    }
+}
+
+/// Kind and nominal volts of a battery, in either order.
+fn battery(typed: &str) -> Result<Answer, String> {
+    const EXPECTED: &str = "expected the kind of battery and its volts, such as lfp 12 or agm 24";
+    let is_word = |part: &&str| part.starts_with(|c: char| c.is_alphabetic());
+    let parts = || typed.split([' ', ',', '\t']).filter(|part| !part.is_empty());
+    // "12 V" and "12V" alike
+    let is_unit = |part: &str| part.eq_ignore_ascii_case("v") || part.eq_ignore_ascii_case("volts");
+    let mut words = parts().filter(is_word).filter(|part| !is_unit(part));
+    let mut numbers = parts().filter(|part| !is_word(part));
+    let (Some(word), Some(number), None, None) = (words.next(), numbers.next(), words.next(), numbers.next())
+    else {
+        return Err(EXPECTED.to_owned());
+    };
+    // the full name of the one chemistry; other words may mean several
+    let word = if word.to_lowercase().starts_with("lifepo") { "lfp" } else { word };
+    let (Some(Holds::Words(words)), Some(volts)) =
+        (BATTERY.key("chemistry").map(|key| key.holds), number_meant(number))
+    else {
+        return Err(EXPECTED.to_owned());
+    };
+    let Some(kind) = words.iter().find(|kind| kind.eq_ignore_ascii_case(word)) else {
+        return Err(match meant(word, words) {
+            Some(kind) => format!("{EXPECTED}; did you mean {kind} {volts}?"),
+            None => format!("{EXPECTED}; the kinds are {}", words.join(", ")),
+        });
+    };
+    if !Battery::NOMINAL_V.contains(&volts) {
+        return Err("expected a battery of 12, 24, 36 or 48 V".to_owned());
+    }
+    Ok(vec![("chemistry", literal(kind)), ("nominal_v", volts.to_string())])
+}
+
+/// A path without the quotes that a terminal puts around one that was dragged into it.
+fn without_quotes(typed: &str) -> &str {
+    ['"', '\'']
+        .iter()
+        .find_map(|&quote| typed.strip_prefix(quote)?.strip_suffix(quote))
+        .filter(|inner| !inner.is_empty())
+        .unwrap_or(typed)
+}
+
+/// A text as TOML writes it.
+pub(super) fn literal(text: &str) -> String {
+    toml::Value::String(text.to_owned()).to_string()
+}
+
+#[cfg(test)]
+#[expect(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    fn taken(index: usize, typed: &str) -> Answer {
+        let mut answers = Answers::default();
+        answers.take(index, typed).unwrap_or_else(|error| panic!("{typed}: {error}"));
+        answers.values[index].clone().unwrap_or_default()
+    }
+
+    fn pairs<'a>(answer: &'a [(&'static str, String)]) -> Vec<(&'static str, &'a str)> {
+        answer.iter().map(|(key, value)| (*key, value.as_str())).collect()
+    }
+
+    #[test]
+    fn an_impossible_answer_is_asked_again() {
+        let mut answers = Answers::default();
+        for (index, typed) in [
+            (at::VOC, "many"),
+            (at::VOC, "2250"),
+            (at::COEFFICIENT, "0.3"),
+            (at::IN_SERIES, "0"),
+            (at::IN_SERIES, "2.5"),
+            (at::MOUNT, "glued on"),
+            (at::DISCONNECT, "-48"),
+            (at::DISCONNECT, "100/30"),
+            (at::DISCONNECT, "9000 per pole"),
+            (at::CONTROLLER, "30/100"),
+            (at::CONTROLLER, "9000/30"),
+            (at::CONDUCTORS, "both"),
+            (at::WEATHER, "~/Downloads/hourly.csv"),
+            (at::BATTERY, "lfp"),
+            (at::BATTERY, "12"),
+            (at::BATTERY, "lfp 13"),
+            (at::BATTERY, "lfp 12 24"),
+            (at::BATTERY, "agm gel 12"),
+        ] {
+            assert!(answers.take(index, typed).is_err(), "{typed}");
+        }
+        assert_eq!(answers.taken, 0);
+        let said = |answers: &mut Answers, index, typed| answers.take(index, typed).unwrap_err();
+        assert!(said(&mut answers, at::MOUNT, "flat").contains("did you mean roof?"));
+        assert!(said(&mut answers, at::BATTERY, "lithium 12").contains("did you mean lfp 12?"));
+        let said = said(&mut answers, at::CONTROLLER, "30/100");
+        assert!(said.contains("the largest PV volts") && said.contains("volts first"), "{said}");
+    }
+
+    #[test]
+    fn what_is_printed_in_one_piece_fills_two_keys_and_is_said() {
+        let mut answers = Answers::default();
+        let said = answers.take(at::CONTROLLER, "100 | 30").unwrap().unwrap();
+        assert!(said.contains("100 V from the panels") && said.contains("30 A into the battery"), "{said}");
+        assert_eq!(pairs(&taken(at::CONTROLLER, "100/30")), [("max_v", "100"), ("max_charge_a", "30")]);
+        let said = answers.take(at::DISCONNECT, "60 V per pole").unwrap().unwrap();
+        assert!(said.contains("60 V for one pole") && said.contains("poles_in_series"), "{said}");
+        let per_pole = [("max_v_per_pole", "60"), ("poles_in_series", "1")];
+        assert_eq!(pairs(&taken(at::DISCONNECT, "60 per pole")), per_pole);
+        assert_eq!(answers.take(at::DISCONNECT, "60").unwrap(), None, "nothing more than was typed");
+        assert_eq!(pairs(&taken(at::DISCONNECT, "48 V")), [("max_v", "48")]);
+    }
+
+    #[test]
+    fn a_battery_is_understood_as_people_call_it() {
+        for (typed, kind) in [
+            ("lfp 12", "\"lfp\""),
+            ("12 V LiFePO4", "\"lfp\""),
+            ("12V, AGM", "\"agm\""),
+            ("GEL 12", "\"gel\""),
+        ] {
+            assert_eq!(
+                pairs(&taken(at::BATTERY, typed)),
+                [("chemistry", kind), ("nominal_v", "12")],
+                "{typed}"
+            );
+        }
+    }
+
+    #[test]
+    fn what_is_not_known_may_be_said() {
+        for typed in ["none", "Unknown", "-", "?", " "] {
+            for index in [at::COEFFICIENT, at::DISCONNECT, at::WEATHER, at::BATTERY] {
+                assert_eq!(taken(index, typed), [], "{typed}");
+            }
+        }
+        // a plan may be called so, and an answer with a default is never left out
+        assert_eq!(pairs(&taken(at::TITLE, "None")), [("title", "\"None\"")]);
+        assert!(Answers::default().take(at::VOC, "none").is_err());
+    }
+
+    #[test]
+    fn a_path_that_was_dragged_into_the_terminal_loses_its_quotes() {
+        assert_eq!(
+            pairs(&taken(at::WEATHER, r"'C:\my files\*.csv'")),
+            [("weather", "\"C:/my files/*.csv\"")]
+        );
+    }
+
+    #[test]
+    fn questions_about_a_device_that_is_not_there_make_no_sense() {
+        let mut answers = Answers::default();
+        let sensible = |answers: &Answers| (0..QUESTIONS.len()).filter(|&i| answers.makes_sense(i)).count();
+        assert_eq!(sensible(&answers), QUESTIONS.len(), "nothing is known yet");
+        for index in 0..=at::CONTROLLER {
+            answers.take(index, "").unwrap();
+        }
+        assert_eq!(sensible(&answers), QUESTIONS.len() - 3);
+        for index in [at::DISCONNECT_AMPS, at::CONDUCTORS, at::CONTROLLER_ISC] {
+            assert!(!answers.makes_sense(index));
+        }
+        answers.take(at::DISCONNECT, "60").unwrap();
+        assert!(answers.makes_sense(at::CONDUCTORS) && !answers.makes_sense(at::CONTROLLER_ISC));
+    }
+
+    #[test]
+    fn every_question_fits_a_terminal_and_its_key() {
+        for question in &QUESTIONS {
+            assert!(question.table.key(question.key).is_some(), "{}", question.ask);
+            let room = |text: &str, around: usize| text.chars().count() + around <= 80;
+            // "17/17  " stands before the question, seven signs before a line of the help, a bracket behind the last
+            assert!(room(question.ask, 7), "{}", question.ask);
+            assert!(question.help.lines().all(|line| room(line, 7)), "{}", question.help);
+            assert!(question.help.lines().last().is_some_and(|line| room(line, 8)), "{}", question.help);
+        }
+    }
+}
