@@ -1,12 +1,14 @@
-//! What is printed on devices in one piece and stands in the plan under two keys.
+//! What is printed on devices in one piece and stands in the plan under other keys than one number would.
 
 use super::given::number_meant;
 
-/// Two figures of the plan that are printed, or named, together.
+/// What a text stands for that is no plain dc figure.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum Printed {
     /// "60 V per pole": dc volts of one pole.
     PerPole { volts: f64 },
+    /// "250 V AC": no dc rating.
+    Ac { volts: f64 },
     /// "100/30", "100 | 30": a controller's largest PV volts, and its amps into the battery.
     VoltsAndAmps { volts: f64, amps: f64 },
 }
@@ -22,6 +24,11 @@ impl Printed {
         if let Some((volts, _)) = per_pole.iter().find_map(|words| text.split_once(words)) {
             return Some(Self::PerPole { volts: number_meant(volts).filter(|volts| *volts > 0.0)? });
         }
+        let digits =
+            text.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ','))).unwrap_or(text.len());
+        if ["vac", "v ac", "ac", "v~", "v ~", "~"].contains(&text[digits..].trim()) {
+            return Some(Self::Ac { volts: number_meant(&text[..digits])? });
+        }
         // a name may have letters before its numbers
         let name = text.trim_start_matches(|c: char| !c.is_ascii_digit());
         let (volts, amps) = name.split_once(['/', '|'])?;
@@ -36,6 +43,10 @@ impl Printed {
             Self::PerPole { volts } => format!(
                 "volts of one pole have keys of their own, so write two lines: max_v_per_pole = {volts} and \
                  poles_in_series = {LEAST_POLES} (more only where so many poles are wired one behind the other in one conductor)"
+            ),
+            Self::Ac { volts } => format!(
+                "max_v is for direct current, and an ac figure is no dc rating; where no dc volts are printed, write \
+                 max_v_ac = {volts}"
             ),
             Self::VoltsAndAmps { volts, amps } => format!(
                 "a controller is often named by its largest PV volts and its amps into the battery (common practice, no \
@@ -53,7 +64,12 @@ mod tests {
     fn what_is_printed_in_one_piece_is_told_apart() {
         let pole = |volts| Some(Printed::PerPole { volts });
         let two = |volts, amps| Some(Printed::VoltsAndAmps { volts, amps });
+        let ac = |volts| Some(Printed::Ac { volts });
         for (text, meant) in [
+            ("250 V AC", ac(250.0)),
+            ("250VAC", ac(250.0)),
+            ("240~", ac(240.0)),
+            ("250 V ac, 60 V dc", None),
             ("60 V per pole", pole(60.0)),
             ("60 per pole", pole(60.0)),
             ("62,5VDC/pole", pole(62.5)),

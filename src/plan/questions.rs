@@ -115,7 +115,8 @@ pub static QUESTIONS: [Question; 17] = [
     },
     Question {
         ask: "Weather file, or files with * in the name?",
-        help: "as seen from the new plan's folder, such as weather/*.csv",
+        help: "a whole path, or one seen from the new plan's folder, such as\n\
+               weather/*.csv; the files may be put there afterwards",
         otherwise: "",
         table: &STOP,
         key: "weather",
@@ -251,6 +252,9 @@ impl Answers {
                     ("max_v_per_pole", in_range(question, "max_v_per_pole", volts)?),
                     ("poles_in_series", LEAST_POLES.to_string()),
                 ]),
+                Some(Printed::Ac { volts }) => {
+                    Ok(vec![("max_v_ac", in_range(question, "max_v_ac", volts)?)])
+                }
                 _ => plain(question, typed),
             },
             at::CONTROLLER => match Printed::read(typed) {
@@ -273,6 +277,9 @@ impl Answers {
             [(_, volts), ("poles_in_series", poles)] => Some(format!(
                 "taken as {volts} V for one pole, and {poles} pole in series in one conductor;\n\
                  where more are wired one behind the other, change poles_in_series in the plan"
+            )),
+            [("max_v_ac", volts)] => Some(format!(
+                "taken as {volts} V of alternating current, which is no dc rating: the answer will\nsay so"
             )),
             [(_, volts), ("max_charge_a", amps)] => Some(format!(
                 "taken as at most {volts} V from the panels and {amps} A into the battery;\nthe manual decides"
@@ -471,6 +478,8 @@ mod tests {
         assert!(said.contains("60 V for one pole") && said.contains("poles_in_series"), "{said}");
         let per_pole = [("max_v_per_pole", "60"), ("poles_in_series", "1")];
         assert_eq!(pairs(&taken(at::DISCONNECT, "60 per pole")), per_pole);
+        assert!(answers.take(at::DISCONNECT, "250 V AC").unwrap().is_some_and(|said| said.contains("no dc")));
+        assert_eq!(pairs(&taken(at::DISCONNECT, "250 V AC")), [("max_v_ac", "250")]);
         assert_eq!(answers.take(at::DISCONNECT, "60").unwrap(), None, "nothing more than was typed");
         assert_eq!(pairs(&taken(at::DISCONNECT, "48 V")), [("max_v", "48")]);
     }

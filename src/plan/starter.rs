@@ -137,9 +137,9 @@ fn disconnect(answers: &Answers) -> String {
         true => answers.key(&ASKED, key),
         false => Some(example),
     };
-    let per_pole = answers.key(&ASKED, "max_v_per_pole");
-    let volts = match per_pole {
-        Some(_) => [
+    let (per_pole, ac) = (answers.key(&ASKED, "max_v_per_pole"), answers.key(&ASKED, "max_v_ac"));
+    let volts = match (per_pole, ac) {
+        (Some(_), _) => [
             line("max_v_per_pole", per_pole, "(3) dc volts printed on it for one pole"),
             line(
                 "poles_in_series",
@@ -148,7 +148,12 @@ fn disconnect(answers: &Answers) -> String {
             ),
         ]
         .concat(),
-        None => {
+        (None, Some(_)) => [
+            line("max_v_ac", ac, "(3) ac volts printed on it, no dc rating"),
+            open("max_v", "(3) dc volts, where they are printed too"),
+        ]
+        .concat(),
+        (None, None) => {
             line(
                 "max_v",
                 value("max_v", "150"),
@@ -168,7 +173,11 @@ fn disconnect(answers: &Answers) -> String {
         ),
     ]
     .concat();
-    if waits(answers, &ASKED, &["max_v", "max_v_per_pole", "rated_a"]) { as_remarks(&lines) } else { lines }
+    if waits(answers, &ASKED, &["max_v", "max_v_per_pole", "max_v_ac", "rated_a"]) {
+        as_remarks(&lines)
+    } else {
+        lines
+    }
 }
 
 /// The other way in which volts are printed, below the first.
@@ -264,7 +273,7 @@ fn stop(weather: Option<&str>) -> String {
     let files = weather.map_or_else(|| literal(STARTER_WEATHER), str::to_owned);
     [
         place,
-        format!("weather = [{files}]\n"),
+        row(&format!("weather = [{files}]"), "(4) its files; * stands for any letters"),
         open("arrive", "first day there, month-day in quotes: \"12-20\""),
         open("leave", "last day there, likewise"),
         line("elevation_m", invented(elevation.as_str()), "(4) where you stand, metres above the sea"),
@@ -440,6 +449,40 @@ mod tests {
         assert_eq!((max_isc.map(|amps| amps.0), max_charge.map(|amps| amps.0)), (Some(35.0), Some(30.0)));
         assert_eq!(array.groups[0].modules[0].max_series_fuse.map(|amps| amps.0), Some(15.0));
         assert_eq!(array.battery.as_ref().map(|battery| battery.nominal.0), Some(12.0));
+    }
+
+    /// What the remark above [[string]] says makes two arrays of one.
+    #[test]
+    fn arrays_have_controllers_of_their_own_where_they_are_named() {
+        let text = starter(&Answers::default());
+        let (mut head, mut twice) = (String::new(), String::new());
+        let mut in_array = false;
+        for line in text.lines() {
+            in_array = if line.starts_with('[') {
+                ["[[string]]", "[[component]]"].contains(&line)
+            } else {
+                in_array
+            };
+            let into = if in_array { &mut twice } else { &mut head };
+            into.push_str(&format!("{line}\n"));
+            if in_array && line.starts_with('[') {
+                into.push_str("array = \"left\"\n");
+            }
+        }
+        let plan = plan(&format!("{head}{twice}{}", twice.replace("left", "right")));
+        let arrays: Vec<(&str, usize)> =
+            plan.arrays.iter().map(|array| (array.name.as_str(), array.components.len())).collect();
+        assert_eq!(arrays, [("left", 2), ("right", 2)]);
+    }
+
+    #[test]
+    fn an_ac_figure_becomes_no_dc_rating() {
+        let mut typed = vec![""; QUESTIONS.len()];
+        typed[at::DISCONNECT] = "250 V AC";
+        let text = starter(&answered(&typed));
+        let disconnect = &plan(&text).arrays[0].components[0];
+        assert_eq!(disconnect.max_v, None);
+        assert_eq!(disconnect.kind.poles().unwrap().max_v_ac.map(|volts| volts.0), Some(250.0));
     }
 
     /// A pipe may answer about devices that it does not name.
