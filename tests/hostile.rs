@@ -155,3 +155,38 @@ fn temperatures_of_another_unit_are_refused() {
     message("kelvin.csv", day(280).as_bytes(), &["above 60 C"]);
     assert!(try_bytes("summer.csv", day(12).as_bytes()).is_ok());
 }
+
+/// Thirty days of hours and one row of a mistyped year: the row is left out and told with its line (1 + 720 + 1), and the record is
+/// what it is without it. A whole day of readings years away is a mistake too; more was measured on purpose and stays.
+#[test]
+fn a_row_years_away_from_all_others_does_not_stretch_the_record() {
+    let hours = |count: i64, first: &str| -> String {
+        let first = chrono::DateTime::parse_from_rfc3339(first).unwrap();
+        (0..count)
+            .map(|hour| {
+                let stamp = first + chrono::Duration::hours(hour);
+                format!("{},{:.1}\n", stamp.format("%Y-%m-%dT%H:%MZ"), 5.0 - (hour % 24) as f64 / 4.0)
+            })
+            .collect()
+    };
+    let record = |more: &str| {
+        let text = format!("time,temp_c\n{}{more}", hours(720, "2012-01-01T00:00:00Z"));
+        try_bytes("stray.csv", text.as_bytes()).unwrap()
+    };
+    let whole = record("");
+    let stray = record("2091-01-15T12:00Z,-3.0\n");
+    assert_eq!(stray.record.span(), whole.record.span());
+    assert_eq!(stray.record.hours().len(), 720);
+    let told = |opened: &Opened| -> Vec<String> {
+        let of_strays = |text: &&String| text.contains("more than two years from all others");
+        opened.notes.iter().map(|note| &note.text).filter(of_strays).cloned().collect()
+    };
+    let notes = told(&stray);
+    assert_eq!(notes.len(), 1, "{notes:?}");
+    for words in ["stray.csv:722 (2091-01-15)", "left out", "the lowest is -3.0 °C", "correct the year"] {
+        assert!(notes[0].contains(words), "{words}: {}", notes[0]);
+    }
+    assert!(told(&whole).is_empty());
+    let campaign = record(&hours(25, "1991-01-15T00:00:00Z"));
+    assert_eq!((campaign.record.hours().len(), told(&campaign).len()), (745, 0));
+}

@@ -5,6 +5,9 @@ use super::head::Head;
 use super::{Columns, WeatherError, table_guess};
 use std::path::Path;
 
+/// Why a file is read by the columns that the user named.
+pub(super) const BY_COLUMNS: &str = "the columns named for this stop";
+
 /// Finds the format: columns that the user named go first, then the table in its order.
 pub(super) fn format(
     path: &Path,
@@ -18,7 +21,7 @@ pub(super) fn format(
     if let Some(columns) = columns
         && super::formats::generic::serves(head, columns)
     {
-        return Ok((&super::formats::generic::FORMAT, "the columns named for this stop".to_owned()));
+        return Ok((&super::formats::generic::FORMAT, BY_COLUMNS.to_owned()));
     }
     for format in TABLE.iter().chain(REFUSED) {
         if let Some(why) = (format.detect)(head) {
@@ -27,7 +30,7 @@ pub(super) fn format(
     }
     if columns.is_some() {
         // The generic reader says which of the named columns is not there.
-        return Ok((&super::formats::generic::FORMAT, "the columns named for this stop".to_owned()));
+        return Ok((&super::formats::generic::FORMAT, BY_COLUMNS.to_owned()));
     }
     let looks = first_line(head);
     Err(match table_guess::columns_block(head) {

@@ -3,6 +3,7 @@
 //! Whose a file is can be told from its first lines, so an archive is not read twice.
 
 use super::by_station::is_nameless;
+use super::detect::BY_COLUMNS;
 use super::gather::Gather;
 use super::head::HEAD_BYTES;
 use super::open::{As, read};
@@ -128,6 +129,8 @@ pub struct Identity {
     pub station: Station,
     /// Name of its format.
     pub format: &'static str,
+    /// Whether the columns that the user named serve it.
+    pub by_columns: bool,
     /// Equal for files of one station, different for files of different ones.
     pub key: String,
     /// How the station is called where it says nothing of itself: the file's name without a year.
@@ -162,11 +165,13 @@ fn identity_of(path: &Path, request: &Request<'_>, extent: Extent) -> Result<Ide
         let mut gather = Gather::default();
         gather.begin(0);
         let part = if extent == Extent::Head { cut_short(part, path)? } else { part };
-        let (format, _) = read(part, request, &mut gather, As::Detected)?;
-        met = Some((gather.end().declared, format));
+        let (format, why) = read(part, request, &mut gather, As::Detected)?;
+        met = Some((gather.end().declared, format, why == BY_COLUMNS));
         Ok(())
     })?;
-    let Some((declared, format)) = met else { return Err(WeatherError::Empty { path: path.to_path_buf() }) };
+    let Some((declared, format, by_columns)) = met else {
+        return Err(WeatherError::Empty { path: path.to_path_buf() });
+    };
     let station = declared.station;
     let bare_name = without_year(path);
     let key = if declared.typical_year {
@@ -182,7 +187,7 @@ fn identity_of(path: &Path, request: &Request<'_>, extent: Extent) -> Result<Ide
         let name = station.name.as_deref().unwrap_or_default();
         format!("{format}|{name}|{}|{}", degrees(station.latitude_deg), degrees(station.longitude_deg))
     };
-    Ok(Identity { station, format, key, bare_name })
+    Ok(Identity { station, format, by_columns, key, bare_name })
 }
 
 /// The first whole lines of a part.

@@ -29,6 +29,7 @@ mod seasons;
 mod source;
 mod station;
 mod straight;
+mod strays;
 mod table_guess;
 mod tally;
 

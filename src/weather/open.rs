@@ -13,7 +13,7 @@ use super::{
     Chronological, Columns, FileFacts, Hour, Lows, Origin, Published, Record, Stamps, Station, TypicalYear,
     WeatherError,
 };
-use super::{clean, clock_check, misread};
+use super::{clean, clock_check, misread, strays};
 use crate::note::{Note, NoteKind};
 use crate::place::Place;
 use crate::time::{HOUR_S, UtcOffset};
@@ -191,6 +191,7 @@ fn assemble(
         if lows == Lows::OfReadings {
             notes.extend(apart(&hours, &files));
         }
+        notes.extend(strays::leave_out(&mut hours, |origin| place(&files, origin)));
         let step_h = step_h(&hours);
         notes.extend(clean::clean(&mut hours, step_h, |origin| place(&files, origin)));
         notes.extend(doubted.notes(&hours, |origin| place(&files, origin)));
