@@ -31,21 +31,20 @@ pub fn components(parts: Vec<Spanned<ComponentTable>>, arrays: &mut [Array], dra
         let array = which_array(&table, &owner, arrays, draft);
         let component = component(table, &owner, draft);
         if let (Some(array), Some(mut component)) = (array, component) {
-            if component.name == component.kind.word() {
-                component.name = free_name(&component.name, &arrays[array]);
-            }
+            component.name = free_name(&component.name, &arrays[array]);
             arrays[array].components.push(component);
         }
     }
 }
 
-/// A name that no other component of the array has: "breaker", "breaker 2".
-fn free_name(kind: &str, array: &Array) -> String {
+/// A name that no other component of the array has: "breaker", "breaker 2". Limits are told by name, also where the plan gives
+/// two components the same one.
+fn free_name(wanted: &str, array: &Array) -> String {
     let taken = |name: &str| array.components.iter().any(|component| component.name == name);
-    let mut name = kind.to_owned();
+    let mut name = wanted.to_owned();
     let mut number = 2;
     while taken(&name) {
-        name = format!("{kind} {number}");
+        name = format!("{wanted} {number}");
         number += 1;
     }
     name
@@ -339,5 +338,45 @@ fn ratings_make_sense(component: &Component, owner: &Owner, draft: &mut Draft<'_
                 );
             }
         }
+    }
+}
+
+#[cfg(test)]
+#[expect(clippy::unwrap_used)]
+mod tests {
+    use std::path::Path;
+
+    /// Limits are told, compared and mended by name: components that the plan calls alike, or not at all, are numbered in its order,
+    /// those of another array by themselves.
+    #[test]
+    fn no_two_components_of_an_array_bear_one_name() {
+        let panels = "[[module]]\nid = 'p'\nvoc_v = 22\nisc_a = 6\n";
+        let string = |array: &str| {
+            format!("[[string]]\narray = '{array}'\nmodules = 'p'\nin_series = 1\nmount = 'roof'\n")
+        };
+        let plug = |array: &str, name: &str| {
+            format!(
+                "[[component]]\nkind = 'connector'\nmax_v = 600\nrated_a = 30\narray = '{array}'\n{name}\n"
+            )
+        };
+        let text = [
+            panels.to_owned(),
+            string("roof"),
+            string("ground"),
+            plug("roof", "name = 'plug'"),
+            plug("roof", ""),
+            plug("roof", "name = 'plug'"),
+            plug("ground", "name = 'plug'"),
+            plug("roof", "name = 'connector'"),
+        ]
+        .concat();
+        let plan =
+            crate::plan::read(&text, Path::new("plan.toml"), Path::new("."), &|_: &str| Ok(Vec::new()))
+                .unwrap();
+        let names = |at: usize| -> Vec<&str> {
+            plan.arrays[at].components.iter().map(|part| part.name.as_str()).collect()
+        };
+        assert_eq!(names(0), ["plug", "connector", "plug 2", "connector 2"]);
+        assert_eq!(names(1), ["plug"]);
     }
 }
