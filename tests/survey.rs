@@ -213,3 +213,85 @@ fn a_row_is_what_assess_says() {
     assert_eq!(row["largest_series_count"].as_f64(), Some((48.0 / (decisive / 2.0)).floor()));
     assert_eq!(row["deciding_limit"], "roof disconnect");
 }
+
+/// Two tables of one's own, described below two stops: each file is read by the description that fits it, and one that both fit
+/// and read in two ways is refused. By hand: the first stamp of the first is midnight at +1, of the second at +2.
+#[test]
+fn each_table_is_read_by_the_description_that_fits_it() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let archive = folder.path().join("archive");
+    fs::create_dir(&archive).expect("made");
+    let days = |line: &dyn Fn(u32, u32) -> String| -> String {
+        (1..29)
+            .flat_map(|day| (0..24).map(move |hour| (day, hour)))
+            .map(|(day, hour)| line(day, hour))
+            .collect()
+    };
+    let first = days(&|day, hour| format!("2001-01-{day:02} {hour:02}:00,-3.5\n"));
+    let second = days(&|day, hour| format!("2001-01-{day:02} {hour:02}:00;-4,5\n"));
+    fs::write(archive.join("alder.csv"), format!("when,outside\n{first}")).expect("written");
+    fs::write(archive.join("birch.csv"), format!("stamp;luft\n{second}")).expect("written");
+    let places = folder.path().join("places.csv");
+    fs::write(&places, "id,name,latitude_deg,longitude_deg,elevation_m\nalder,,50,8,100\nbirch,,51,9,100\n")
+        .expect("written");
+    let plan_of = |parts: &str, second_table: &str| {
+        let path = folder.path().join("plan.toml");
+        let stop = |place: &str, offset: &str, table: &str| {
+            format!(
+                "[[stop]]\nplace = '{place}'\nweather = ['archive/alder.csv']\nlatitude_deg = 50.0\nlongitude_deg = 8.0\n\
+                 elevation_m = 100\nutc_offset = '{offset}'\n[stop.columns]\nlabel = 'instant'\n{table}"
+            )
+        };
+        let text = format!(
+            "[[module]]\nid = 'p'\nvoc_v = 22.5\nisc_a = 5.8\n[[string]]\nmodules = 'p'\nin_series = 2\nmount = 'roof'\n\
+             {parts}{}{}",
+            stop("Alder Halt", "+01:00", "time = 'when'\nair = 'outside'\n"),
+            stop("Birch Halt", "+02:00", second_table)
+        );
+        fs::write(&path, text).expect("written");
+        path
+    };
+    let run = |plan: &Path| {
+        let out = folder.path().join("out");
+        let mut command = Command::new(env!("CARGO_BIN_EXE_dawnvolt"));
+        command.arg("survey").arg(plan).arg(&archive).arg("--places").arg(&places).arg("--out").arg(&out);
+        let run = command.output().expect("the program runs");
+        let joined = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+        (
+            run.status.code(),
+            joined(&String::from_utf8_lossy(&run.stderr)),
+            text(&out.join("rows.csv")),
+            joined(&text(&out.join("summary.txt"))),
+        )
+    };
+    let switch = "[[component]]\nkind = 'switch'\nmax_v = 60\nrated_a = 20\n";
+    let own = "time = 'stamp'\nair = 'luft'\ndelimiter = ';'\ndecimal = ','\n";
+    let (status, said, rows, summary) = run(&plan_of(switch, own));
+    assert_eq!(status, Some(0), "{said}");
+    assert!(rows.contains("2000-12-31T23:00:00Z") && rows.contains("2000-12-31T22:00:00Z"), "{rows}");
+    assert!(rows.contains(",-3.50,") && rows.contains(",-4.50,"), "{rows}");
+    assert!(!summary.contains("no count can be told"), "{summary}");
+
+    // Both fit the first file, by clocks an hour apart: neither is guessed; the other file is of no known format then.
+    fs::write(archive.join("cedar.csv"), "time,temp_c\n2001-01-01T00:00Z,-3\n").expect("written");
+    let (status, said, ..) = run(&plan_of(switch, "time = 'when'\nair = 'outside'\n"));
+    assert_eq!(status, Some(2));
+    for words in [
+        "alder.csv",
+        "\"Alder Halt\"",
+        "\"Birch Halt\"",
+        "expected one description",
+        "give the survey a plan",
+    ] {
+        assert!(said.contains(words), "{words}: {said}");
+    }
+
+    // With no rating in the plan nothing can hold, and what to add is said at once and in the summary.
+    let (_, said, _, summary) = run(&plan_of("", own));
+    for text in [said, summary] {
+        assert!(
+            text.contains("nothing in it has a rating in volts") && text.contains("max_v = 100"),
+            "{text}"
+        );
+    }
+}

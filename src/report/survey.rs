@@ -172,6 +172,8 @@ pub struct SurveyEnd<'a> {
     pub bad: usize,
     /// Where the rows lie, in words.
     pub written: &'a str,
+    /// Why no count can be told of an array, a sentence each.
+    pub no_count: &'a [String],
 }
 
 const CAUTION: &str = "A station is not the place where you park: valleys are colder than airfields. This informs and \
@@ -197,6 +199,9 @@ pub fn summary(summary: &SurveySummary, end: &SurveyEnd<'_>, options: &TextOptio
     );
     if summary.few_winters > 0 {
         page.paragraph(0, &few_winters(summary));
+    }
+    for why in end.no_count {
+        page.bullet(0, why);
     }
     for array in &summary.arrays {
         one_array(&mut page, array);

@@ -2,6 +2,7 @@
 
 use crate::sun::SunError;
 use crate::weather::WeatherError;
+use std::path::PathBuf;
 use thiserror::Error;
 
 /// A run that could not be done.
@@ -10,6 +11,19 @@ pub enum StudyError {
     /// Weather files that no stop names could not be read.
     #[error(transparent)]
     Files(#[from] Box<WeatherError>),
+    /// A file of a survey that the columns of two stops fit, which differ.
+    #[error(
+        "{}: found a file that the [stop.columns] of stop \"{first}\" and of stop \"{second}\" both fit, and they read it in two \
+         ways; expected one description that fits; give the survey a plan with the right one alone", path.display()
+    )]
+    TwoDescriptions {
+        /// The file.
+        path: PathBuf,
+        /// The first stop.
+        first: String,
+        /// The next one.
+        second: String,
+    },
     /// The weather of a stop could not be read.
     #[error("stop \"{place}\": {source}")]
     Weather {

@@ -52,6 +52,8 @@ fn run_on(
     options: &TextOptions,
 ) -> Result<Status, CliError> {
     let places = args.places.as_deref().map(Places::read).transpose().map_err(weather_error)?;
+    let no_count: Vec<String> = job.arrays.iter().filter_map(|array| job.why_no_count(array)).collect();
+    no_count.iter().for_each(|why| remark(why));
     let mut own = vec![args.plan.clone(), folder.to_path_buf()];
     own.extend(args.places.clone());
     let files = weather::files_below(&args.folders, &own).map_err(weather_error)?;
@@ -129,9 +131,10 @@ fn all_stations(
 ) -> Result<Vec<OnceLock<Slot>>, CliError> {
     let slots: Vec<OnceLock<Slot>> = stations.iter().map(|_| OnceLock::new()).collect();
     let sums: Vec<OnceLock<String>> = stations.iter().map(|_| OnceLock::new()).collect();
-    let zone_and_columns = job.like.map(|stop| (stop.utc_offset, stop.columns.clone()));
+    let zones_and_columns: Vec<_> =
+        job.likes.iter().map(|stop| (stop.utc_offset, stop.columns.as_ref())).collect();
     let plan =
-        xxh3_128(format!("{:?} {:?} {zone_and_columns:?}", job.arrays, job.plan.assumptions).as_bytes());
+        xxh3_128(format!("{:?} {:?} {zones_and_columns:?}", job.arrays, job.plan.assumptions).as_bytes());
     let progress = progress(stations);
     let finished = Mutex::new(0_usize);
     let step = |index: usize| {
@@ -307,7 +310,10 @@ impl Written<'_> {
         write_whole(self.folder, "bad.csv", |out| put(out, &bad_files))?;
         names.push("bad.csv".to_owned());
         let written = format!("in {}: {}, summary.txt", self.folder.display(), names.join(", "));
-        let end = SurveyEnd { title: &self.job.plan.title, bad: bad.len(), written: &written };
+        let no_count: Vec<String> =
+            self.job.arrays.iter().filter_map(|array| self.job.why_no_count(array)).collect();
+        let end =
+            SurveyEnd { title: &self.job.plan.title, bad: bad.len(), written: &written, no_count: &no_count };
         let plain = TextOptions { units: options.units, ..TextOptions::default() };
         write_whole(self.folder, "summary.txt", |out| put(out, &render::summary(summary, &end, &plain)))?;
         Ok(render::summary(summary, &end, options))

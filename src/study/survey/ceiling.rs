@@ -20,7 +20,7 @@ pub struct Ceiling {
 
 /// Panels in series in every string, where all strings have as many and each is of one kind of panel: then every
 /// voltage of the array is proportional to that count.
-fn equal_count(array: &Array) -> Option<usize> {
+pub(super) fn equal_count(array: &Array) -> Option<usize> {
     let count = array.groups.first()?.modules.len();
     let uniform = |group: &StringGroup| {
         group.modules.len() == count && group.modules.windows(2).all(|pair| pair[0] == pair[1])

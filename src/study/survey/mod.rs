@@ -6,6 +6,7 @@ mod row;
 mod stations;
 mod summary;
 
+use ceiling::equal_count;
 pub use ceiling::{Ceiling, ceiling};
 pub use row::{SurveyRow, rows};
 pub use stations::{Grouped, SurveyStation, UnreadFile, grouped};
@@ -13,7 +14,7 @@ pub use summary::{ArraySummary, SurveySummary};
 
 use crate::array::Array;
 use crate::plan::Plan;
-use crate::study::StudyError;
+use crate::study::{StudyError, lines};
 use crate::sun::SharedNodes;
 use crate::trip::Stop;
 use crate::weather::WeatherError;
@@ -22,21 +23,42 @@ use rayon::prelude::*;
 /// What a survey holds against every station.
 #[derive(Clone, Debug)]
 pub struct SurveyPlan<'p> {
-    /// The plan; its stops are not used but for [`SurveyPlan::like`].
+    /// The plan; its stops are not used but for [`SurveyPlan::likes`].
     pub plan: &'p Plan,
     /// Arrays that are asked for.
     pub arrays: Vec<&'p Array>,
-    /// The stop whose columns and zone serve files of no known format.
-    pub like: Option<&'p Stop>,
+    /// Stops whose columns and zone serve files of no known format, each description once.
+    pub likes: Vec<&'p Stop>,
 }
 
 impl<'p> SurveyPlan<'p> {
-    /// Takes the columns and the zone of the plan's only stop that has columns.
+    /// Takes the columns and zones of the plan's stops that have columns.
     #[must_use]
     pub fn new(plan: &'p Plan, arrays: Vec<&'p Array>) -> Self {
-        let mut with_columns = plan.stops.iter().filter(|stop| stop.columns.is_some());
-        let like = with_columns.next().filter(|_| with_columns.next().is_none());
-        Self { plan, arrays, like }
+        let mut likes: Vec<&Stop> = Vec::new();
+        for stop in plan.stops.iter().filter(|stop| stop.columns.is_some()) {
+            let same = |other: &&Stop| (&other.columns, other.utc_offset) == (&stop.columns, stop.utc_offset);
+            if !likes.iter().any(same) {
+                likes.push(stop);
+            }
+        }
+        Self { plan, arrays, likes }
+    }
+
+    /// Why no count can be told of an array, and what to add; `None` where one can.
+    #[must_use]
+    pub fn why_no_count(&self, array: &Array) -> Option<String> {
+        let (ratings, _) = lines::voltage_ratings(array, &self.plan.assumptions);
+        let why = if ratings.is_empty() {
+            "nothing in it has a rating in volts, so there is nothing to hold the volts against; add what it feeds to the plan, \
+             such as [[component]], kind = \"controller\", max_v = 100"
+        } else if equal_count(array).is_none() {
+            "its strings differ, or one mixes kinds of panels, so there is no count for all; give the survey a plan of equal \
+             strings"
+        } else {
+            return None;
+        };
+        Some(format!("no count can be told for array \"{}\": {why}", array.name))
     }
 }
 

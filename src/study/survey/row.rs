@@ -227,9 +227,9 @@ fn stop_of(job: &SurveyPlan<'_>, station: &SurveyStation) -> Stop {
         station_elevation_m: station.station.elevation_m,
         latitude_deg: station.station.latitude_deg,
         longitude_deg: station.station.longitude_deg,
-        utc_offset: job.like.and_then(|stop| stop.utc_offset),
+        utc_offset: station.like.and_then(|at| job.likes.get(at)?.utc_offset),
         code_temperature: None,
         published_low: None,
-        columns: job.like.and_then(|stop| stop.columns.clone()),
+        columns: station.like.and_then(|at| job.likes.get(at)?.columns.clone()),
     }
 }

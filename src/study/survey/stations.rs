@@ -1,10 +1,12 @@
 //! Files of folders, sorted by station.
 
+use crate::study::StudyError;
 use crate::study::survey::SurveyPlan;
-use crate::weather::{self, Found, Places, Request, Station, WeatherError};
+use crate::trip::Stop;
+use crate::weather::{self, Found, Identity, Places, Request, Station};
 use rayon::prelude::*;
 use std::collections::HashMap;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// One station of a survey.
 #[derive(Clone, Debug)]
@@ -17,6 +19,8 @@ pub struct SurveyStation {
     pub bytes: u64,
     /// What the first file says of it, filled up from the table of places.
     pub station: Station,
+    /// The plan's description that serves its files, an index into [`SurveyPlan::likes`].
+    pub like: Option<usize>,
 }
 
 impl SurveyStation {
@@ -41,7 +45,7 @@ pub struct UnreadFile {
     /// Its path.
     pub path: PathBuf,
     /// Why.
-    pub error: WeatherError,
+    pub error: StudyError,
 }
 
 /// Files sorted by station.
@@ -54,21 +58,45 @@ pub struct Grouped {
     pub unread: Vec<UnreadFile>,
 }
 
+/// Who a file is of, and which description serves it.
+fn identity(job: &SurveyPlan<'_>, path: &Path) -> Result<(Identity, Option<usize>), StudyError> {
+    let as_described = |stop: Option<&&Stop>| {
+        weather::identity(
+            path,
+            &Request {
+                files: &[],
+                columns: stop.and_then(|stop| stop.columns.as_ref()),
+                utc_offset: stop.and_then(|stop| stop.utc_offset),
+            },
+        )
+    };
+    if job.likes.len() < 2 {
+        return Ok((as_described(job.likes.first())?, job.likes.first().map(|_| 0)));
+    }
+    let mut fitting = job.likes.iter().enumerate().filter_map(|(at, stop)| {
+        as_described(Some(stop)).ok().filter(|found| found.by_columns).map(|found| (found, at, stop))
+    });
+    match (fitting.next(), fitting.next()) {
+        (Some((found, at, _)), None) => Ok((found, Some(at))),
+        (Some((.., first)), Some((.., second))) => Err(StudyError::TwoDescriptions {
+            path: path.to_path_buf(),
+            first: first.place.clone(),
+            second: second.place.clone(),
+        }),
+        (None, _) => Ok((as_described(None)?, None)),
+    }
+}
+
 /// Sorts files by station, looking at the first lines of each.
 #[must_use]
 pub fn grouped(job: &SurveyPlan<'_>, files: Vec<Found>, places: &Places) -> Grouped {
-    let request = Request {
-        files: &[],
-        columns: job.like.and_then(|stop| stop.columns.as_ref()),
-        utc_offset: job.like.and_then(|stop| stop.utc_offset),
-    };
     // Collected in the order of the files, whatever thread read which.
-    let identities: Vec<_> = files.par_iter().map(|file| weather::identity(&file.path, &request)).collect();
+    let identities: Vec<_> = files.par_iter().map(|file| identity(job, &file.path)).collect();
     let mut grouped = Grouped::default();
     let mut known: HashMap<String, usize> = HashMap::new();
     for (file, identity) in files.into_iter().zip(identities) {
-        let identity = match identity {
-            Ok(identity) => identity,
+        let (identity, like) = match identity {
+            Ok(found) => found,
             Err(error) => {
                 grouped.unread.push(UnreadFile { path: file.path, error });
                 continue;
@@ -95,6 +123,7 @@ pub fn grouped(job: &SurveyPlan<'_>, files: Vec<Found>, places: &Places) -> Grou
             files: vec![file.path],
             bytes: file.bytes,
             station,
+            like,
         });
     }
     grouped
