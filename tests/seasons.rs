@@ -403,6 +403,29 @@ fn a_window_across_new_year() {
     assert_eq!(maxima.iter().filter(|season| season.counted).count(), 9);
     let trip = found.trip.unwrap();
     assert_eq!((trip.common_seasons, trip.seasons_broken), (9, 3));
+    // Under ten seasons bounds alone: from 3/9, of which the sum over one stop is no more, up to what nine seasons leave open: the
+    // chance at which three or fewer of nine break one time in twenty (the binomial sum solved by bisection: 0.655059).
+    let chance = trip.chance_per_season.unwrap();
+    assert_eq!(chance.best, None);
+    near(chance.low, 3.0 / 9.0, 1e-12);
+    near(chance.high, 0.655_059, 1e-6);
+}
+
+/// Six winters in which nothing broke at either stop: a chance c leaves them all whole with (1 - c)^6, which is one in twenty at
+/// c = 1 - 0.05^(1/6) = 0.393. The sum of the chances seen is 0, and no bound.
+#[test]
+fn six_quiet_seasons_promise_nothing() {
+    let found = assessed(&[
+        Place::north("Alder Halt", 2001, 2007).window("12-10", "12-20"),
+        Place::north("Birch Halt", 2001, 2007).window("12-28", "01-05"),
+    ]);
+    let trip = found.trip.unwrap();
+    assert_eq!((trip.common_seasons, trip.seasons_broken), (6, 0));
+    let chance = trip.chance_per_season.unwrap();
+    assert_eq!((chance.low, chance.best), (0.0, None));
+    near(chance.high, 1.0 - 0.05_f64.powf(1.0 / 6.0), 1e-9);
+    near(trip.padded_chance.unwrap().high, 1.0 - 0.05_f64.powf(1.0 / 6.0), 1e-9);
+    assert!(trip.in_words.contains("up to 39 %"), "{}", trip.in_words);
 }
 
 /// One day, 29 February: 28 February stands in for it in common years.

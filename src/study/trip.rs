@@ -95,7 +95,9 @@ fn as_chance(found: &Found) -> TripChance {
         None => TripChance {
             low: found.bounds.largest_single,
             best: None,
-            high: found.bounds.sum.max(found.bounds.largest_single),
+            // Neither below the sum of the chances seen, nor below what so few seasons leave open: none broken in six is no
+            // chance of zero.
+            high: found.bounds.sum.max(found.bounds.at_most),
         },
     }
 }
