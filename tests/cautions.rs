@@ -58,6 +58,32 @@ fn every_caution_in_every_text() {
     }
 }
 
+/// `series` says those that bear on its question, and where the others stand; its JSON holds all.
+#[test]
+fn what_can_hurt_is_said_by_series_too() {
+    use dawnvolt::study::series::{SeriesAsk, series};
+    let plan = plan::load(Path::new("data/demo/plan.toml")).unwrap();
+    let found = series(&plan, &Choice::default(), &SeriesAsk::default()).unwrap();
+    let shown = joined(&text::series(&found, &text::TextOptions::default()));
+    let all = found.cautions.join(" ");
+    for (words, said) in SAID.iter().zip(SAID.map(|words| shown.contains(words))) {
+        assert!(all.contains(words), "{words}");
+        let hurts = [
+            "Battery first on",
+            "its own fuse",
+            "frost",
+            "bursts",
+            "cooled below",
+            "The code sum governs",
+            "tolerance",
+            "ageing",
+            "Not for",
+        ];
+        assert_eq!(said, !hurts.iter().any(|other| words.contains(other)), "{words}");
+    }
+    assert!(shown.contains("`dawnvolt assess` and the report print all"));
+}
+
 /// A label beside a box says what must hold, not what a device is that opens one conductor only.
 #[test]
 fn a_label_claims_nothing_of_a_device_of_one_pole() {

@@ -7,7 +7,7 @@ use dawnvolt::plan;
 use dawnvolt::plan::Plan;
 use dawnvolt::study::Choice;
 use dawnvolt::study::counted;
-use dawnvolt::study::series::{Arrangement, SeriesAsk, SeriesOption, SeriesResult, series};
+use dawnvolt::study::series::{Arrangement, SeriesAsk, SeriesOption, SeriesResult, Starving, series};
 use std::path::{Path, PathBuf};
 
 /// Six panels of 22.5 V, 5.8 A, -0.30 %/K at -20 C: 25.5375 V each.
@@ -115,7 +115,12 @@ fn an_arrangement_says_that_its_strings_need_fuses() {
         fuses(2, 3)
     };
     assert_eq!(of(20, ""), "each string needs a fuse, such as 20 A (NEC 690.9(A))");
-    assert!(of(15, "").contains("none fits below the label's 15 A: take fewer strings"), "{}", of(15, ""));
+    assert!(
+        of(15, "")
+            .contains("none fits between 16.3 A (1.5625 x Isc) and the label's 15 A: take fewer strings"),
+        "{}",
+        of(15, "")
+    );
     // A label of 30 A allows the 26.0 A, and where the plan has fuses its limits speak.
     assert_eq!(of(30, ""), "");
     let fused = "[[component]]\nkind = 'fuse'\ncarries = 'string'\nrated_a = 20\nmax_v = 600\n";
@@ -463,4 +468,119 @@ fn what_a_pwm_controller_wastes_is_not_lost_to_low_volts() {
     assert!(needs.contains("lost to low volts") && needs.contains("more panels in series"), "{needs}");
     // Of an mppt controller there is nothing to say.
     assert_eq!(option(&six_in_heat(12.0, 100.0), 1, 6).above_battery_percent, None);
+}
+
+/// Six panels of 10.4 A whose label allows 15 A: into one of three strings the others feed 2 x 13.0 A, and 1.5625 x 10.4 A = 16.25 A
+/// ask for more than 15 A, so from three strings on no fuse fits; into one of two 13.0 A flow, and it needs none (NEC 690.9(A)).
+/// At -20 C a panel has 24.3 x 1.126 = 27.36 V: on 60 V two in series hold (54.7 V), three do not (82.1 V). So 2S2P leaves two over
+/// where 2S3P would take all; a label of 20 A allows the fuse, and 2S3P. By hand.
+#[test]
+fn strings_that_no_fuse_fits_are_not_recommended() {
+    let of = |label_a: u32, controller_v: f64| {
+        let text = format!(
+            "[[module]]\nid = 'p'\nvoc_v = 24.3\nisc_a = 10.4\nvoc_temp_coeff = '-0.28 %/K'\nmax_series_fuse_a = {label_a}\n\
+             [[string]]\nmodules = 'p'\nin_series = 2\nin_parallel = 3\nmount = 'gap'\n\
+             [assumptions]\ncode_temperature = -20\n"
+        );
+        let plan =
+            plan::read(&text, Path::new("plan.toml"), Path::new("."), &|_: &str| Ok(Vec::new())).unwrap();
+        series(&plan, &Choice::default(), &ask(None, &[], &[controller_v])).unwrap()
+    };
+    let tight = of(15, 60.0);
+    assert_eq!(layout(tight.recommended.as_ref()), Some((2, 2)));
+    // It is no limit: the verdict stays.
+    assert_eq!(option(&tight, 2, 3).verdict, Verdict::Within);
+    assert!(option(&tight, 2, 3).string_fuses.as_ref().unwrap().contains("none fits between 16.3 A"));
+    for found in [tight.recommended.as_ref(), tight.runner_up.as_ref()] {
+        assert!(option(&tight, 2, found.unwrap().in_parallel).string_fuses.is_none(), "{found:?}");
+    }
+    // With one per string no fuse fits for six, four or three of them, so where two in series break, two strings of one are left.
+    assert_eq!(layout(of(15, 50.0).recommended.as_ref()), Some((1, 2)));
+    // Where three in series hold, two strings take all six.
+    let roomy = of(15, 100.0);
+    assert_eq!(layout(roomy.recommended.as_ref()), Some((3, 2)));
+    let next = roomy.runner_up.as_ref().unwrap();
+    assert!(next.would_need.as_ref().unwrap().starts_with("nothing"), "{next:?}");
+    assert_eq!(layout(of(20, 60.0).recommended.as_ref()), Some((1, 6)), "a lower class of touch voltage");
+    let text = dawnvolt::report::text::series(&tight, &dawnvolt::report::text::TextOptions::default());
+    assert!(row(&text, "2S3P").ends_with("no fuse fits"), "{text}");
+}
+
+/// The line of the table that shows a layout.
+fn row(text: &str, layout: &str) -> String {
+    let lines = text.lines().filter(|line| line.split_whitespace().any(|word| word == layout));
+    lines.map(str::trim_end).next().unwrap_or_else(|| panic!("no {layout} in {text}")).to_owned()
+}
+
+/// On 24 V (28.4 V of charge: starts at 33.4 V, runs down to 29.4 V) one panel never starts: 22.5 V x (1 + 0.0030 (25 - c)) reach
+/// 33.4 V below -136 C. It breaks no limit, and its row says so. Two in series have 2 x 18.6 x 0.98 x 0.98 = 35.7 V under load at 25 C
+/// (2 % each of age and cable) and, by 0.40 %/K, 29.4 V at 69 C, which cells on a roof in 46 C of air pass from some 400 W/m2 on
+/// (59 K at 1000 W/m2): they charge at the ends of the day alone. In mild air one on 12 V loses a part. By hand; six strings of 5.8 A:
+/// 1.5625 x 34.8 A = 54.4 A (54.375), three 27.2 A.
+#[test]
+fn what_never_charges_says_so_beside_its_verdict() {
+    let battery = "[battery]\nchemistry = 'lfp'\nnominal_v = 24\n";
+    let box_100 = "[[component]]\nkind = 'controller'\nname = 'box'\nmax_v = 100\n";
+    let found = six_with("hot-desert", battery, box_100, &ask(None, &[], &[100.0, 150.0]));
+    let single = option(&found, 1, 6);
+    assert_eq!((single.verdict, single.starving), (Verdict::Within, Some(Starving::Never)));
+    assert_eq!(option(&found, 2, 3).starving, Some(Starving::Rarely));
+    assert_eq!(option(&found, 3, 2).starving, None);
+    let text = dawnvolt::report::text::series(&found, &dawnvolt::report::text::TextOptions::default());
+    let single = row(&text, "1S6P");
+    assert!(
+        single.contains("within") && single.contains("never charges") && single.contains(" 54.4"),
+        "{single}"
+    );
+    assert!(row(&text, "2S3P").contains("rarely charges") && row(&text, "2S3P").contains(" 27.2"), "{text}");
+    assert!(!row(&text, "3S2P").contains("harvest"), "{text}");
+    // What both classes hold alike stands in one row; four in series (102.2 V) differ.
+    assert_eq!(text.matches(" 3S2P ").count(), 1, "{text}");
+    assert!(row(&text, "3S2P").contains(" 100,150 "), "{text}");
+    assert_eq!(text.matches(" 4S1P+2 ").count(), 2, "{text}");
+    assert!(text.lines().count() < 60, "{text}");
+    let battery = "[battery]\nchemistry = 'lfp'\nnominal_v = 12\n";
+    let mild = six_with("mild-harbour", battery, box_100, &SeriesAsk::default());
+    assert_eq!(option(&mild, 1, 6).starving, Some(Starving::Partly));
+}
+
+/// The picture of the report says it in the same word.
+#[test]
+fn the_ladder_of_the_report_says_what_never_charges() {
+    let plan = demo(&[("nominal_v = 12", "nominal_v = 24")]);
+    let pictures = Choice { detail: dawnvolt::study::Detail::Pictures, ..Choice::default() };
+    let found = dawnvolt::study::assess(&plan, &pictures).unwrap();
+    let ladder = found.arrays[0].ladder.as_ref().unwrap();
+    let words: Vec<_> = ladder.rungs.iter().map(|rung| rung.starving).collect();
+    // 23.2 V of one panel (label) never reach 33.4 V; two have 32.6 V under load at their hottest, of 29.4 V that it needs to run.
+    assert_eq!(words[..2], [Some("never charges"), None]);
+    let chart = dawnvolt::report::charts::series_ladder(&found, 0).unwrap().unwrap();
+    assert!(chart.alt.contains("1 in series never charges"), "{}", chart.alt);
+}
+
+/// Without a battery the first lines say what the answer rests on; the lines to paste, pasted, let the harvest be judged.
+#[test]
+fn lines_to_paste_let_the_harvest_be_judged() {
+    let shown = |found: &SeriesResult| {
+        dawnvolt::report::text::series(found, &dawnvolt::report::text::TextOptions::default())
+    };
+    let found = six_with("hot-desert", "", "", &SeriesAsk::default());
+    let text = shown(&found);
+    let above = text.split("\nArrangements\n").next().unwrap();
+    assert!(
+        above.lines().nth(1).unwrap().starts_with("Recommended by volts and amps alone, harvest not judged:"),
+        "{above}"
+    );
+    assert!(above.contains("Runner-up: "), "{above}");
+    let lines = above.split("with your own figures:\n").nth(1).unwrap();
+    let pasted: String = lines.lines().map(|line| format!("{}\n", line.trim())).collect();
+    let judged = six_with("hot-desert", &pasted, "", &SeriesAsk::default());
+    assert_eq!(option(&judged, 1, 6).controller_v, Some(100.0));
+    assert!(option(&judged, 1, 6).harvest_lost_percent.is_some());
+    assert!(
+        shown(&judged).lines().nth(1).unwrap().starts_with("Recommended: 2 in series"),
+        "{}",
+        shown(&judged)
+    );
+    assert!(!shown(&judged).contains("with your own figures"));
 }

@@ -4,7 +4,7 @@ use crate::array::{Array, Component, ComponentKind};
 use crate::limits::Verdict;
 use crate::study::counted;
 use crate::study::pictures::{Ladder, Rung};
-use crate::study::series::{Counts, SeriesAsk, SeriesOption};
+use crate::study::series::{Counts, SeriesAsk, SeriesOption, Starving};
 
 /// The counts of each array, to be looked at stop by stop; `None` where there is no ladder: strings of unlike panels.
 pub(super) fn begin(arrays: &[&Array]) -> Vec<Option<Counts>> {
@@ -15,22 +15,22 @@ pub(super) fn begin(arrays: &[&Array]) -> Vec<Option<Counts>> {
 pub(super) fn ladder(array: &Array, counts: Counts) -> Option<Ladder> {
     let options = counts.trimmed();
     let planned = array.groups.iter().map(|group| group.modules.len()).max()?;
+    // The picture shows the controller that the plan names, not one that is assumed to tell what starves.
+    let is_controller = |part: &Component| matches!(part.kind, ComponentKind::Controller { .. });
+    let named = array.components.iter().any(is_controller);
     let mut rungs: Vec<Rung> = Vec::new();
     for option in &options {
         // Strings in parallel share their volts.
         if rungs.iter().all(|rung| rung.in_series != option.in_series) {
-            rungs.push(rung(option, planned));
+            rungs.push(rung(option, planned, named));
         }
     }
     let first = options.first()?;
-    // The picture shows the controller that the plan names, not one that is assumed to tell what starves.
-    let is_controller = |part: &Component| matches!(part.kind, ComponentKind::Controller { .. });
-    let named = array.components.iter().any(is_controller);
     let of_named = |volts: Option<f64>| volts.filter(|_| named);
     Some(Ladder { start_v: of_named(first.start_v), run_v: of_named(first.run_v), rungs })
 }
 
-fn rung(option: &SeriesOption, planned: usize) -> Rung {
+fn rung(option: &SeriesOption, planned: usize, controller_is_named: bool) -> Rung {
     let volts = option.limits.iter().filter(|line| line.unit == "V").map(counted);
     Rung {
         in_series: option.in_series,
@@ -38,5 +38,6 @@ fn rung(option: &SeriesOption, planned: usize) -> Rung {
         hot_v: option.hot_vmp_v,
         cold_v: option.decide_v,
         verdict: volts.reduce(Verdict::or_worse),
+        starving: option.starving.filter(|_| controller_is_named).map(Starving::word),
     }
 }

@@ -95,6 +95,8 @@ pub struct Rung {
     pub cold_v: Option<f64>,
     /// The worst verdict of the limits in volts; `None` without one.
     pub verdict: Option<Verdict>,
+    /// What it loses to low volts over the plan's own controller, where that is too much: "never charges".
+    pub starving: Option<&'static str>,
 }
 
 /// Summaries of all hours of one array at one stop. Each picture is drawn where its part is there.

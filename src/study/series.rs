@@ -6,7 +6,7 @@ mod arrangement;
 mod choose;
 mod results;
 
-pub use results::{Arrangement, LargerClass, SeriesOption, SeriesResult};
+pub use results::{Arrangement, LargerClass, SeriesOption, SeriesResult, Starving};
 
 use crate::array::{Array, Battery, Chemistry, Component, ComponentKind, StringGroup};
 use crate::assumptions::CodeTemperature;
@@ -291,8 +291,7 @@ fn at_stop(
             if let Some((hot, cool)) = lost {
                 option.lost_start_hours_per_year = Some(hot.hours);
                 option.lost_start_hours_cool = Some(cool.hours);
-                option.harvest_lost_percent = Some(hot.harvest_percent);
-                option.harvest_lost_percent_cool = Some(cool.harvest_percent);
+                option.lose(Some(hot.harvest_percent), Some(cool.harvest_percent));
                 option.above_battery_percent = hot.above_battery_percent;
                 option.above_battery_percent_cool = cool.above_battery_percent;
             }

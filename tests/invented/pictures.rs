@@ -71,6 +71,7 @@ pub fn ladder(limits: usize) -> Ladder {
                     hot_v: Some(15.6 * each),
                     cold_v: Some(27.1 * each),
                     verdict: Some(verdict),
+                    starving: None,
                 }
             })
             .collect(),

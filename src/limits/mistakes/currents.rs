@@ -4,7 +4,7 @@ use super::{named, wiring};
 use crate::array::{Array, Carries, Component, ComponentKind};
 use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
 use crate::limits::rules::ampacity::largest_overcurrent_a;
-use crate::limits::rules::fuse::{StringFuses, against_label, string_fuses};
+use crate::limits::rules::fuse::{StringFuses, against_label, string_fuses, switch_above_label};
 use crate::note::Note;
 use crate::units::at_least;
 
@@ -99,6 +99,9 @@ fn never_trips(component: &Component, array: &Array, notes: &mut Vec<Note>) {
         && is_large
         && against_label(component, array).is_none()
     {
+        let above = switch_above_label(component, array).map_or_else(String::new, |label_a| {
+            format!(" and protects no panel, whose label allows a series fuse of {label_a} A")
+        });
         let whole = match component.carries {
             Carries::String if array.strings() > 1 => "string",
             Carries::String | Carries::Array => "array",
@@ -107,7 +110,7 @@ fn never_trips(component: &Component, array: &Array, notes: &mut Vec<Note>) {
             notes,
             format!(
                 "{}: {rated} A for {} {whole} of {isc_a:.1} A is no fault, and no overcurrent protection either: it never trips on \
-                 the {whole}'s own current. It is a switch; the battery side needs a fuse of its own",
+                 the {whole}'s own current{above}. It is a switch; the battery side needs a fuse of its own",
                 named(component),
                 if whole == "array" { "an" } else { "a" }
             ),
@@ -115,12 +118,25 @@ fn never_trips(component: &Component, array: &Array, notes: &mut Vec<Note>) {
     }
 }
 
-/// What protects a string, above the label's largest.
+/// What protects a string, above the label's largest; and a breaker there that is no protection.
 fn above_label(component: &Component, array: &Array, notes: &mut Vec<Note>) {
     if let Some(judged) = against_label(component, array)
         && judged.demand_a > judged.rating_a
     {
         wiring(notes, format!("{}: {}", named(component), judged.reason));
+    }
+    // Far above the current the remark on a breaker that never trips says it.
+    let small = |rated: &f64| *rated < NEVER_TRIPS * array.carried_isc_a(component.carries);
+    let rated = component.rated_a.map(|amps| amps.0).filter(small);
+    if let (Some(label_a), Some(rated)) = (switch_above_label(component, array), rated) {
+        wiring(
+            notes,
+            format!(
+                "{}: {rated} A, above the label's largest series fuse of {label_a} A: no fault where it is the switch alone, since \
+                 strings that nothing feeds back into need no protection (NEC 690.9(A)); it protects no panel",
+                named(component)
+            ),
+        );
     }
 }
 
@@ -169,6 +185,30 @@ mod tests {
         assert!(!says(&with("kind = 'breaker'\nmax_v = 150\nrated_a = 10"), "holds"));
         // Just 1.5625 times 5.8 A is enough.
         assert!(!says(&with("kind = 'breaker'\nmax_v = 150\nrated_a = 9.0625"), "holds"));
+    }
+
+    // One string of 5.8 A, label 15 A: a breaker of 11 A stays below it; one of 16 A is 2.8 times the current, far above it. Of
+    // 9 A panels 16 A are 1.8 times the current. By hand; NEC 690.9(A): one string needs no protection.
+    #[test]
+    fn a_breaker_above_the_label_of_an_only_string_is_told() {
+        let breaker = |rated_a: u32| with(&format!("kind = 'breaker'\nmax_v = 150\nrated_a = {rated_a}"));
+        assert!(!says(&breaker(11), "series fuse"));
+        assert!(says(
+            &breaker(16),
+            "protects no panel, whose label allows a series fuse of 15 A. It is a switch"
+        ));
+        let larger = PANEL.replace("isc_a = 5.8", "isc_a = 9").replace("imp_a = 5.38", "imp_a = 8.4");
+        let of_nine = |rated_a: u32| {
+            array(&format!(
+                "{larger}[[string]]\nmodules = 'p'\nin_series = 2\nmount = 'roof'\n\
+                 [[component]]\nkind = 'breaker'\nmax_v = 150\nrated_a = {rated_a}\n"
+            ))
+        };
+        assert!(says(
+            &of_nine(16),
+            "16 A, above the label's largest series fuse of 15 A: no fault where it is the switch"
+        ));
+        assert!(!says(&of_nine(15), "series fuse"));
     }
 
     // A 63 A breaker for an array below 30 A is not a fault, and is no overcurrent protection either (common practice, no

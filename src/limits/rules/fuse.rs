@@ -88,9 +88,28 @@ pub fn string_fuses(array: &Array) -> StringFuses {
     }
 }
 
-/// What an array without a fuse or breaker in its strings needs there, in a few words; `None` where it needs none, or has some.
+/// What an array without a fuse or breaker in its strings needs there.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Wanting {
+    /// A fuse in each string.
+    Fuse {
+        /// The smallest common one that fits, A.
+        fits_a: f64,
+    },
+    /// A fuse in each string, and there is none between what the current asks for and what the label allows.
+    NoneFits {
+        /// What 1.5625 x Isc asks for, A.
+        least_a: f64,
+        /// The label's largest series fuse, A.
+        label_a: f64,
+    },
+    /// Three strings or more, and labels that do not say.
+    Unknown,
+}
+
+/// What it needs; `None` where it needs none, or has some.
 #[must_use]
-pub fn wanting(array: &Array) -> Option<String> {
+pub fn wanting(array: &Array) -> Option<Wanting> {
     let protects = |part: &Component| {
         part.carries == Carries::String
             && matches!(part.kind, ComponentKind::Fuse | ComponentKind::Breaker(_))
@@ -100,16 +119,27 @@ pub fn wanting(array: &Array) -> Option<String> {
     }
     match string_fuses(array) {
         StringFuses::Needed { label_a, window, .. } => Some(match window.common_a {
-            Some(fits) => format!("each string needs a fuse, such as {fits} A (NEC 690.9(A))"),
-            None => format!(
-                "each string needs a fuse, and none fits below the label's {label_a} A: take fewer strings in parallel (NEC \
-                 690.9(A))"
-            ),
+            Some(fits_a) => Wanting::Fuse { fits_a },
+            None => Wanting::NoneFits { least_a: window.least_a, label_a },
         }),
-        StringFuses::Unknown { .. } if array.strings() > 2 => {
-            Some("whether each string needs a fuse depends on max_series_fuse_a".to_owned())
-        }
+        StringFuses::Unknown { .. } if array.strings() > 2 => Some(Wanting::Unknown),
         StringFuses::OneString | StringFuses::NotNeeded { .. } | StringFuses::Unknown { .. } => None,
+    }
+}
+
+impl Wanting {
+    /// In a few words.
+    #[must_use]
+    pub fn in_words(self) -> String {
+        match self {
+            Self::Fuse { fits_a } => format!("each string needs a fuse, such as {fits_a} A (NEC 690.9(A))"),
+            Self::NoneFits { least_a, label_a } => format!(
+                "each string needs a fuse, and none fits between {:.1} A (1.5625 x Isc) and the label's {label_a} A: take fewer \
+                 strings in parallel (NEC 690.9(A))",
+                at_least(least_a)
+            ),
+            Self::Unknown => "whether each string needs a fuse depends on max_series_fuse_a".to_owned(),
+        }
     }
 }
 
@@ -156,20 +186,38 @@ impl StringFuses {
 
 const RULE: &str = "string fuse not above the panel's largest series fuse (label, IEC 61730; NEC 690.9)";
 
-/// Whether a component is what protects a string against the others: a fuse in it, or a breaker in it where strings need
-/// protection and have no fuse. A breaker in a string that needs none, or that a fuse protects, is a switch.
+/// Whether a component stands in series with the panels of a string: in an array of one string everything does.
+fn is_in_a_string(component: &Component, array: &Array) -> bool {
+    component.carries == Carries::String || array.strings() == 1
+}
+
+/// Whether a component is held against the panels' label: a fuse in series with them, needed or not, or a breaker in a string
+/// where strings need protection and have no fuse. A breaker in a string that needs none, or that a fuse protects, is a switch.
 fn protects_a_string(component: &Component, array: &Array) -> bool {
-    let in_a_string = |part: &Component| part.carries == Carries::String;
     match component.kind {
-        _ if !in_a_string(component) => false,
+        _ if !is_in_a_string(component, array) => false,
         ComponentKind::Fuse => true,
         ComponentKind::Breaker(_) => {
-            let is_fused =
-                array.components.iter().any(|part| part.kind == ComponentKind::Fuse && in_a_string(part));
-            !is_fused && matches!(string_fuses(array), StringFuses::Needed { .. })
+            let is_fuse = |part: &Component| part.kind == ComponentKind::Fuse && is_in_a_string(part, array);
+            !array.components.iter().any(is_fuse) && matches!(string_fuses(array), StringFuses::Needed { .. })
         }
         _ => false,
     }
+}
+
+/// The largest series fuse of the labels, where a breaker in series with the panels lets more through and is no protection
+/// but a switch.
+#[must_use]
+pub fn switch_above_label(component: &Component, array: &Array) -> Option<f64> {
+    let is_breaker = matches!(component.kind, ComponentKind::Breaker(_));
+    if !is_breaker || !is_in_a_string(component, array) || protects_a_string(component, array) {
+        return None;
+    }
+    smallest_label_a(array).filter(|&label_a| component.rated_a.is_some_and(|rated| rated.0 > label_a))
+}
+
+fn smallest_label_a(array: &Array) -> Option<f64> {
+    array.groups.iter().filter_map(StringGroup::label_fuse_a).reduce(f64::min)
 }
 
 /// Judges what protects a string against the label; `None` for what protects none, or where it or the labels are silent.
@@ -180,13 +228,14 @@ pub fn against_label(component: &Component, array: &Array) -> Option<Judged> {
     }
     let word = component.kind.word();
     let demand_a = component.rated_a?.0;
-    let rating_a = array.groups.iter().filter_map(StringGroup::label_fuse_a).reduce(f64::min)?;
+    let rating_a = smallest_label_a(array)?;
     let holds = demand_a <= rating_a;
     let reason = if holds {
         format!("a {word} of {demand_a} A is within the label's {rating_a} A")
     } else {
+        let needless = if array.strings() == 1 { ", and one string needs none (NEC 690.9(A))" } else { "" };
         format!(
-            "a {word} of {demand_a} A lets more through a faulty panel than the {rating_a} A for which it was tested; {}",
+            "a {word} of {demand_a} A lets more through a faulty panel than the {rating_a} A for which it was tested; {}{needless}",
             match window(array.carried_isc_a(Carries::String), Some(rating_a)).common_a {
                 Some(common) => format!("{common} A would fit"),
                 None => "no common fuse fits this panel".to_owned(),
@@ -203,6 +252,7 @@ pub fn against_label(component: &Component, array: &Array) -> Option<Judged> {
 }
 
 #[cfg(test)]
+#[expect(clippy::unwrap_used)]
 mod tests {
     use super::*;
     use crate::limits::mistakes::testing::array;
@@ -263,6 +313,40 @@ mod tests {
         assert_eq!(verdict(4, "kind = 'breaker'\ncarries = 'array'"), None);
         let fused = "kind = 'breaker'\ncarries = 'string'\n[[component]]\nkind = 'fuse'\ncarries = 'string'\nmax_v = 600\nrated_a = 10";
         assert_eq!(verdict(4, fused), None);
+    }
+
+    /// In an array of one string every fuse stands in series with the panels, and the label's 15 A bound it, whichever current it
+    /// is said to carry (label, IEC 61730); a breaker there is a switch (NEC 690.9(A): one string needs no protection). In one of
+    /// two strings a fuse is bound too, and 1.25 x 6 A of the other need none.
+    #[test]
+    fn in_an_only_string_the_label_bounds_every_fuse() {
+        let of = |in_parallel: u32, component: &str| {
+            array(&format!(
+                "[[module]]\nid = 'p'\nvoc_v = 22\nisc_a = 6\nmax_series_fuse_a = 15\n\
+                 [[string]]\nmodules = 'p'\nin_series = 1\nin_parallel = {in_parallel}\nmount = 'roof'\n\
+                 [[component]]\nmax_v = 600\n{component}\n"
+            ))
+        };
+        let fuse = |in_parallel: u32, rated_a: u32, carries: &str| {
+            let array =
+                of(in_parallel, &format!("kind = 'fuse'\nrated_a = {rated_a}\ncarries = '{carries}'"));
+            against_label(&array.components[0], &array)
+        };
+        for carries in ["string", "array"] {
+            let judged = fuse(1, 20, carries).unwrap();
+            assert_eq!((judged.verdict, judged.rating_a, judged.demand_a), (Verdict::Exceeded, 15.0, 20.0));
+            assert!(judged.reason.contains("10 A would fit, and one string needs none"), "{}", judged.reason);
+            assert_eq!(fuse(1, 15, carries).map(|judged| judged.verdict), Some(Verdict::Within));
+        }
+        assert_eq!(fuse(2, 20, "string").map(|judged| judged.verdict), Some(Verdict::Exceeded));
+        assert_eq!(fuse(2, 20, "array"), None);
+        let breaker = |in_parallel: u32, rated_a: u32| {
+            let array = of(in_parallel, &format!("kind = 'breaker'\nrated_a = {rated_a}"));
+            (against_label(&array.components[0], &array), switch_above_label(&array.components[0], &array))
+        };
+        assert_eq!(breaker(1, 20), (None, Some(15.0)));
+        assert_eq!(breaker(1, 15), (None, None));
+        assert_eq!(breaker(2, 20), (None, None), "the current of both strings, in series with neither");
     }
 
     #[test]

@@ -163,6 +163,10 @@ fn volts_words(rung: &Rung) -> String {
         words.push_str(", ");
         words.push_str(show::verdict(verdict));
     }
+    if let Some(starving) = rung.starving {
+        words.push_str(", ");
+        words.push_str(starving);
+    }
     words
 }
 
@@ -209,6 +213,11 @@ fn finding(facts: &ArrayFacts, ladder: &Ladder, rungs: &[&Rung]) -> String {
             show::volts(start),
             show::volts(run)
         ));
+    }
+    for rung in &ladder.rungs {
+        if let Some(starving) = rung.starving {
+            text.push_str(&format!(" For want of volts {} in series {}.", rung.in_series, starving));
+        }
     }
     if rungs.len() < ladder.rungs.len() {
         text.push_str(" Counts between are left out.");

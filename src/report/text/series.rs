@@ -3,14 +3,18 @@
 use super::TextOptions;
 use super::page::{Align, Page};
 use crate::extreme::number_in_words;
+use crate::limits::Verdict;
+use crate::limits::current::CONTINUOUS_FACTOR;
+use crate::limits::rules::fuse::Wanting;
 use crate::report::show;
+use crate::study::counted;
 use crate::study::series::{Arrangement, SeriesOption, SeriesResult};
-use crate::units::so_many;
+use crate::units::{at_least, so_many};
 
 /// Widest and narrowest bars of the ladder, characters.
 const LADDER: (usize, usize) = (48, 12);
 /// Room that the words beside a bar need: with the widest bar a line fits into 80.
-const BESIDE: usize = 34;
+const BESIDE: usize = 30;
 
 /// The arrangements as text, ending with a line break.
 #[must_use]
@@ -26,29 +30,35 @@ pub fn series(result: &SeriesResult, options: &TextOptions) -> String {
             result.array
         ),
     );
-    for missing in &result.missing {
-        page.bullet(0, missing);
-    }
+    let by_volts_alone = result.options.iter().all(|option| option.harvest_lost_percent.is_none());
+    let alone = if by_volts_alone { " by volts and amps alone, harvest not judged" } else { "" };
     match &result.recommended {
         Some(best) => {
-            page.paragraph(0, &format!("Recommended: {}: {}.", words(best, result.panels), best.why));
+            page.paragraph(0, &format!("Recommended{alone}: {}: {}.", words(best, result.panels), best.why));
         }
         None => page.paragraph(
             0,
-            "Recommended: none. No arrangement of these panels holds every limit and loses under 2 % of the harvest to \
-             low volts.",
+            &format!(
+                "Recommended{alone}: none. No arrangement of these panels holds every limit and loses under 2 % of the harvest \
+                 to low volts."
+            ),
         ),
     }
     if let Some(next) = &result.runner_up {
         let place = if result.recommended.is_some() { "Runner-up" } else { "Nearest" };
-        let needs = next.would_need.as_deref().unwrap_or("nothing");
-        page.paragraph(
-            0,
-            &format!("{place}: {}; {}. It would need: {needs}.", words(next, result.panels), next.why),
-        );
+        let needs = next.would_need.as_deref().filter(|needs| !needs.starts_with("nothing"));
+        let needs = needs.map_or_else(String::new, |needs| format!(" It would need: {needs}."));
+        page.paragraph(0, &format!("{place}: {}; {}.{needs}", words(next, result.panels), next.why));
         if let Some(beside) = &next.beside_recommended {
             page.paragraph(0, &format!("Beside the recommended one: {beside}."));
         }
+    }
+    for missing in &result.missing {
+        page.bullet(0, missing);
+    }
+    lines_to_paste(&mut page, result);
+    for note in &result.notes {
+        page.bullet(0, &note.text);
     }
     for larger in &result.larger_classes {
         let next = &larger.arrangement;
@@ -70,12 +80,21 @@ pub fn series(result: &SeriesResult, options: &TextOptions) -> String {
         );
     }
     page.heading("Arrangements");
-    table(&mut page, result);
+    let shown = shown(result);
+    table(&mut page, result, &shown);
+    let further = if shown.len() < result.options.len() {
+        " Left to --json: counts further past a limit, and fewer strings."
+    } else {
+        ""
+    };
     page.paragraph(
         1,
-        "2S3P: 2 in series, 3 strings in parallel; +1: one panel left over, -1: one missing. limit: the controller's. Volts of one string: code sum; the figure that decides, the largest of code sum and worst case, as in assess; steady; fewest under \
-         load in good light on the hottest cells. Lost are hours of sun in which the controller does not run, and harvest lost to low volts: \
-         cells cooled by wind to hottest; information, never a limit.",
+        &format!(
+            "2S3P: 2 in series, 3 strings; +1: one panel left over, -1: one missing. limit: the controller's. Volts of one \
+             string: code sum; most: the larger of it and the worst case, which decides. % lost: harvest lost to low volts, \
+             cells cooled by wind to hottest; no limit, but from 2 % on none is recommended. amps: 1.5625 x Isc of the array, \
+             for disconnect, breaker and cable. Fuses: one in each string.{further}"
+        ),
     );
     if wastes_above_battery(result) {
         page.paragraph(
@@ -85,15 +104,74 @@ pub fn series(result: &SeriesResult, options: &TextOptions) -> String {
         );
     }
     page.heading("Ladder: from hot volts under load to cold open-circuit volts");
-    ladder(&mut page, &result.options);
-    for note in &result.notes {
-        page.bullet(0, &note.text);
-    }
+    ladder(&mut page, &shown);
     page.heading("Cautions");
-    for caution in &result.cautions {
+    for caution in result.cautions.iter().filter(|caution| SAID.iter().any(|said| caution.starts_with(said)))
+    {
         page.bullet(0, caution);
     }
+    page.bullet(0, "These are the first; `dawnvolt assess` and the report print all.");
     page.finish()
+}
+
+/// How the cautions begin that stand here too; the others are about weather and labels, and about what is not for this tool.
+const SAID: [&str; 4] = ["An array is live", "Above 60 V dc", "Never pull connectors", "Local codes"];
+
+/// What the plan lacks for the harvest to be judged, as it is typed.
+fn lines_to_paste(page: &mut Page, result: &SeriesResult) {
+    let lacks =
+        |of: fn(&SeriesOption) -> Option<f64>| result.options.iter().all(|option| of(option).is_none());
+    let (battery, controller) = (lacks(|option| option.battery_v), lacks(|option| option.controller_v));
+    if !battery && !controller {
+        return;
+    }
+    page.line(0, "Lines for the plan, with your own figures:");
+    if battery {
+        for line in ["[battery]", "chemistry = \"lfp\"", "nominal_v = 12"] {
+            page.line(1, line);
+        }
+    }
+    if controller {
+        for line in [
+            "[[component]]",
+            "kind = \"controller\"",
+            "max_v = 100        # the largest PV volts of its manual",
+        ] {
+            page.line(1, line);
+        }
+    }
+}
+
+/// Whether an arrangement is the runner-up, or the recommended one, that with any battery and controller.
+fn is_answer(result: &SeriesResult, option: &SeriesOption) -> bool {
+    let layout = (option.in_series, option.in_parallel);
+    let is_best =
+        result.recommended.as_ref().is_some_and(|best| (best.in_series, best.in_parallel) == layout);
+    let is_next = result.runner_up.as_ref().is_some_and(|next| {
+        (next.in_series, next.in_parallel) == layout
+            && (next.battery_v, next.controller_v) == (option.battery_v, option.controller_v)
+    });
+    is_best || is_next
+}
+
+/// The arrangements that help to choose: with as many strings as the panels allow, up to one count past the largest that holds
+/// with each battery and controller. The answers always; all others stand in the JSON.
+fn shown(result: &SeriesResult) -> Vec<&SeriesOption> {
+    let breaks_volts = |option: &SeriesOption| {
+        option
+            .limits
+            .iter()
+            .any(|line| line.unit == "V" && matches!(counted(line), Verdict::Exceeded | Verdict::NotMet))
+    };
+    let past = |option: &SeriesOption| {
+        result.options.iter().any(|fewer| {
+            fewer.in_series < option.in_series
+                && (fewer.battery_v, fewer.controller_v) == (option.battery_v, option.controller_v)
+                && breaks_volts(fewer)
+        })
+    };
+    let useful = |option: &SeriesOption| option.panels_left_over < option.in_series && !past(option);
+    result.options.iter().filter(|option| is_answer(result, option) || useful(option)).collect()
 }
 
 fn words(arrangement: &Arrangement, panels: usize) -> String {
@@ -117,12 +195,14 @@ fn wastes_above_battery(result: &SeriesResult) -> bool {
     result.options.iter().any(|option| option.above_battery_percent.is_some())
 }
 
-fn table(page: &mut Page, result: &SeriesResult) {
+fn table(page: &mut Page, result: &SeriesResult, shown: &[&SeriesOption]) {
     let volts = |value: Option<f64>| value.map_or_else(|| "-".to_owned(), |value| show::fixed(value, 1));
     let class = |value: Option<f64>| value.map_or_else(|| "-".to_owned(), |volts| volts.to_string());
     let band = |low: Option<f64>, high: Option<f64>| match (low, high) {
         (Some(low), Some(high)) => {
-            let (low, high) = (show::count(low), show::count(high));
+            // Narrower than in prose.
+            let (low, high) =
+                (show::count(low).replace("under ", "<"), show::count(high).replace("under ", "<"));
             if low == high { low } else { format!("{low} to {high}") }
         }
         _ => "-".to_owned(),
@@ -135,79 +215,122 @@ fn table(page: &mut Page, result: &SeriesResult) {
     let (batteries, controllers) =
         (differs(|option| option.battery_v), differs(|option| option.controller_v));
     let above = wastes_above_battery(result);
-    let rows = result
-        .options
-        .iter()
-        // Strings that could stand in parallel and do not are for the JSON, unless they are the answer.
-        .filter(|option| {
-            let answer = result.recommended.as_ref().is_some_and(|best| {
-                (best.in_series, best.in_parallel) == (option.in_series, option.in_parallel)
-            });
-            answer || option.panels_left_over < option.in_series
-        })
-        .map(|option| {
-            let left = match (option.panels_missing, option.panels_left_over) {
-                (0, 0) => String::new(),
-                (0, left) => format!("+{left}"),
-                (missing, _) => format!("-{missing}"),
-            };
-            let mut row = vec![
-                show::verdict(option.verdict).to_owned(),
-                format!("{}S{}P{left}", option.in_series, option.in_parallel),
-            ];
-            if batteries {
-                row.push(class(option.battery_v));
-            }
-            if controllers {
-                row.push(class(option.controller_v));
-            }
-            row.extend([
-                volts(option.code_v),
-                volts(option.decide_v),
-                volts(option.steady_max_v),
-                volts(option.hot_vmp_v),
-                band(option.lost_start_hours_cool, option.lost_start_hours_per_year),
-                band(option.harvest_lost_percent_cool, option.harvest_lost_percent),
-            ]);
-            if above {
-                row.push(option.above_battery_percent_cool.map_or_else(|| "-".to_owned(), show::count));
-            }
-            row
-        })
-        .collect();
+    let remarks = shown.iter().any(|option| !remark(option).is_empty());
+    // Rows that differ in the controller's class alone are one.
+    let mut rows: Vec<(Vec<String>, Vec<String>)> = Vec::new();
+    for option in shown {
+        let left = match (option.panels_missing, option.panels_left_over) {
+            (0, 0) => String::new(),
+            (0, left) => format!("+{left}"),
+            (missing, _) => format!("-{missing}"),
+        };
+        let mut row = vec![
+            show::verdict(option.verdict).to_owned(),
+            format!("{}S{}P{left}", option.in_series, option.in_parallel),
+        ];
+        if batteries {
+            row.push(class(option.battery_v));
+        }
+        row.extend([
+            volts(option.code_v),
+            volts(option.decide_v),
+            band(option.harvest_lost_percent_cool, option.harvest_lost_percent),
+        ]);
+        if above {
+            row.push(option.above_battery_percent_cool.map_or_else(|| "-".to_owned(), show::count));
+        }
+        row.push(show::fixed(at_least(option.isc_a * CONTINUOUS_FACTOR), 1));
+        if remarks {
+            row.push(remark(option));
+        }
+        let limit = class(option.controller_v);
+        match rows.iter_mut().find(|(cells, _)| *cells == row) {
+            Some((_, limits)) if limits.contains(&limit) => {}
+            Some((_, limits)) => limits.push(limit),
+            None => rows.push((row, vec![limit])),
+        }
+    }
     let mut header = vec!["verdict", "layout"];
     if batteries {
         header.push("battery V");
     }
-    if controllers {
-        header.push("limit V");
-    }
-    header.extend(["code V", "decides V", "steady V", "hot V", "h lost", "% lost"]);
+    header.extend(["code V", "most V", "% lost"]);
     if above {
         header.push("% above");
     }
+    header.push("amps");
     let mut align = vec![Align::Left, Align::Left];
     align.resize(header.len(), Align::Right);
+    if remarks {
+        header.push("remark");
+        align.push(Align::Left);
+    }
+    let at = header.iter().position(|name| *name == "code V").unwrap_or(2);
+    if controllers {
+        header.insert(at, "limit V");
+        align.insert(at, Align::Left);
+    }
+    // The classes that were asked for, to write neighbours of them as a range.
+    let mut classes: Vec<String> = Vec::new();
+    for option in &result.options {
+        let limit = class(option.controller_v);
+        if !classes.contains(&limit) {
+            classes.push(limit);
+        }
+    }
+    let range = |limits: &[String]| match limits {
+        [first, _, .., last] if classes.windows(limits.len()).any(|some| some == limits) => {
+            format!("{first} to {last}")
+        }
+        // One word, as it is typed: it stays on one line.
+        _ => limits.join(","),
+    };
+    let rows = rows
+        .into_iter()
+        .map(|(mut cells, limits)| {
+            if controllers {
+                cells.insert(at, range(&limits));
+            }
+            cells
+        })
+        .collect();
     page.table(&header, &align, rows);
 }
 
-/// One bar a count, battery and controller: '=' from hot to cold volts, '<' the controller's floor, '>' its ceiling.
-fn ladder(page: &mut Page, options: &[SeriesOption]) {
+/// What a verdict does not say: that it starves, and what its strings need in fuses.
+fn remark(option: &SeriesOption) -> String {
+    let fuses = option.wanting.map(|wanting| match wanting {
+        Wanting::Fuse { fits_a } => format!("{fits_a} A fuses"),
+        Wanting::NoneFits { .. } => "no fuse fits".to_owned(),
+        Wanting::Unknown => "fuses?".to_owned(),
+    });
+    let starving = option.starving.map(|starving| starving.word().to_owned());
+    // Lines break between the two.
+    starving.into_iter().chain(fuses).map(|words| words.replace(' ', "\u{a0}")).collect::<Vec<_>>().join("; ")
+}
+
+/// Each value once, the smallest first.
+fn each(values: impl Iterator<Item = Option<f64>>) -> Vec<f64> {
+    let mut found: Vec<f64> = values.flatten().collect();
+    found.sort_by(f64::total_cmp);
+    found.dedup();
+    found
+}
+
+/// One bar a count: '=' from hot to cold volts, '<' what controllers need to run over each battery, '>' their ceilings.
+fn ladder(page: &mut Page, shown: &[&SeriesOption]) {
     let mut rungs: Vec<&SeriesOption> = Vec::new();
-    for option in options {
-        let same = |other: &&SeriesOption| {
-            (other.in_series, other.battery_v, other.controller_v)
-                == (option.in_series, option.battery_v, option.controller_v)
-        };
-        if !rungs.iter().any(same) {
+    for option in shown {
+        if !rungs.iter().any(|other| other.in_series == option.in_series) {
             rungs.push(option);
         }
     }
-    let most = rungs
-        .iter()
-        .flat_map(|option| [option.decide_v, option.controller_v])
-        .flatten()
-        .fold(1.0_f64, f64::max);
+    rungs.sort_by_key(|option| option.in_series);
+    let floors = each(shown.iter().map(|option| option.run_v));
+    let ceilings = each(shown.iter().map(|option| option.controller_v));
+    let highest = rungs.iter().filter_map(|option| option.decide_v).fold(1.0_f64, f64::max);
+    // Classes further up than the first that stands every count would only shorten the bars.
+    let most = ceilings.iter().copied().find(|&volts| volts >= highest).unwrap_or(highest);
     let width = page.width().saturating_sub(BESIDE).clamp(LADDER.1, LADDER.0);
     let place = |volts: f64| ((volts / most * (width - 1) as f64).round().max(0.0) as usize).min(width - 1);
     for option in rungs {
@@ -217,26 +340,39 @@ fn ladder(page: &mut Page, options: &[SeriesOption]) {
         for cell in bar.iter_mut().take(place(cold) + 1).skip(place(hot)) {
             *cell = '=';
         }
-        if let Some(floor) = option.run_v {
-            bar[place(floor)] = '<';
-        }
-        if let Some(ceiling) = option.controller_v {
-            bar[place(ceiling)] = '>';
+        for (volts, mark) in [(&floors, '<'), (&ceilings, '>')] {
+            for &volts in volts.iter().filter(|&&volts| volts <= most) {
+                bar[place(volts)] = mark;
+            }
         }
         let bar: String = bar.into_iter().collect();
-        let battery = option.battery_v.map_or_else(String::new, |volts| format!(" {volts} V"));
         page.line(
             1,
-            &format!(
-                "{:>2}S{battery:<6} {bar} {} to {}",
-                option.in_series,
-                show::volts(hot),
-                show::volts(cold)
-            ),
+            &format!("{:>2}S {bar} {} to {}", option.in_series, show::volts(hot), show::volts(cold)),
         );
     }
-    page.paragraph(
-        1,
-        "'=' volts of one string; '<' what the controller needs to run; '>' its absolute limit. Scale from 0 V.",
-    );
+    let listed = |values: &[f64]| {
+        let values: Vec<String> =
+            values.iter().map(|&volts| show::fixed(volts, 1).replace(".0", "")).collect();
+        values.join(", ")
+    };
+    let mut legend =
+        "'=' volts of one string, on a scale from 0 V; the lower ones in good light on the hottest cells"
+            .to_owned();
+    if !floors.is_empty() {
+        let batteries = each(shown.iter().map(|option| option.battery_v));
+        legend.push_str(&format!(
+            "; '<' what the controller needs to run: {} V (battery of {} V)",
+            listed(&floors),
+            listed(&batteries)
+        ));
+    }
+    if !ceilings.is_empty() {
+        let (on, beyond): (Vec<f64>, Vec<f64>) = ceilings.iter().partition(|&&volts| volts <= most);
+        legend.push_str(&format!("; '>' its absolute limit: {} V", listed(&on)));
+        if !beyond.is_empty() {
+            legend.push_str(&format!("; {} V lie beyond the scale", listed(&beyond)));
+        }
+    }
+    page.paragraph(1, &format!("{legend}."));
 }

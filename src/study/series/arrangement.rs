@@ -162,6 +162,7 @@ impl Case {
     pub(super) fn bare(&self, limits: Vec<LimitLine>) -> SeriesOption {
         let verdict = limits.iter().map(crate::study::counted).fold(Verdict::Within, Verdict::or_worse);
         let demand = self.demand();
+        let wanting = fuse::wanting(&self.array);
         SeriesOption {
             in_series: self.in_series,
             in_parallel: self.in_parallel,
@@ -181,10 +182,12 @@ impl Case {
             lost_start_hours_cool: None,
             harvest_lost_percent: None,
             harvest_lost_percent_cool: None,
+            starving: None,
             above_battery_percent: None,
             above_battery_percent_cool: None,
             touch_class: None,
-            string_fuses: fuse::wanting(&self.array),
+            string_fuses: wanting.map(fuse::Wanting::in_words),
+            wanting,
             limits,
             verdict,
         }

@@ -1,11 +1,12 @@
-//! Which arrangement to take, by a stated objective: no limit broken that the count in series or in parallel can help;
-//! under 2 % of the harvest lost to low volts; as many of the panels as possible; then the lowest class of touch voltage;
+//! Which arrangement to take, by a stated objective: no limit broken that the count in series or in parallel can help, and a
+//! fuse that fits where its strings need one; under 2 % of the harvest lost to low volts; as many of the panels as possible; then the lowest class of touch voltage;
 //! then fewer strings in parallel; then the lower controller class and battery.
 
-use super::results::{Arrangement, LargerClass, SeriesOption};
+use super::results::{Arrangement, HARVEST_PERCENT, LargerClass, SeriesOption};
 use crate::extreme::number_in_words;
 use crate::limits::Verdict;
 use crate::limits::current::CONTINUOUS_FACTOR;
+use crate::limits::rules::fuse::Wanting;
 use crate::limits::rules::touch::TouchClass;
 use crate::study::classes::{class_v, device_classes_v};
 use crate::study::counted;
@@ -13,8 +14,6 @@ use crate::study::needed::VoltsNeeded;
 use crate::study::results::LimitLine;
 use crate::units::at_least;
 
-/// Share of the harvest that may be lost to low volts, per cent.
-const HARVEST_PERCENT: f64 = 2.0;
 /// How the rule begins that holds what protects a string against its panels' label.
 const STRING_FUSE: &str = "string fuse";
 
@@ -22,7 +21,8 @@ const STRING_FUSE: &str = "string fuse";
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
 struct Rank {
     missing: usize,
-    /// Limits broken, and one more where low volts cost too much of the harvest.
+    /// Limits broken, one more where low volts cost too much of the harvest, and one more where strings need fuses of which none
+    /// fits: that is no limit, and by the rule such strings cannot be wired (NEC 690.9(A), the label's largest series fuse).
     failing: usize,
     starved: f64,
     left_over: usize,
@@ -92,7 +92,8 @@ fn starved(option: &SeriesOption) -> Option<f64> {
 
 fn ranked(option: &SeriesOption, class_v: Option<f64>) -> Ranked<'_> {
     let lost = starved(option);
-    let failing = broken(option, class_v).count() + usize::from(lost.is_some());
+    let failing =
+        broken(option, class_v).count() + usize::from(lost.is_some()) + usize::from(option.no_fuse_fits());
     let above = option.above_battery_percent.unwrap_or(0.0);
     let rank = Rank {
         missing: option.panels_missing,
@@ -159,6 +160,12 @@ fn lacks(option: &SeriesOption) -> String {
         .collect();
     if let Some(lost) = starved(option) {
         parts.push(format!("loses {lost:.0} % of the harvest to low volts"));
+    }
+    if let Some(Wanting::NoneFits { least_a, label_a }) = option.wanting {
+        parts.push(format!(
+            "needs a fuse in each string, and none fits between {:.1} A (1.5625 x Isc) and the label's {label_a} A (NEC 690.9(A))",
+            at_least(least_a)
+        ));
     }
     parts.join(" and ")
 }
@@ -247,7 +254,8 @@ fn arrangement(option: &SeriesOption, mut why: String, with_needs: bool) -> Arra
             "; its pwm controller wastes {above:.0} % of the harvest in the volts above the battery's"
         ));
     }
-    if let Some(fuses) = &option.string_fuses {
+    // Where none fits, that is what stands in its way.
+    if let Some(fuses) = option.string_fuses.as_ref().filter(|_| !option.no_fuse_fits()) {
         why.push_str(&format!("; {fuses}"));
     }
     if let Some(unsure) = unsure(option) {
@@ -272,13 +280,18 @@ fn beside(option: &SeriesOption, recommended: &SeriesOption) -> Option<String> {
         (None, Some(_)) => "; no fuses in its strings",
         _ => "",
     };
+    let instead = |own: f64, other: f64, unit: &str| {
+        if own == other {
+            format!("the same {own:.1} {unit}")
+        } else {
+            format!("{own:.1} {unit} instead of {other:.1} {unit}")
+        }
+    };
     Some(format!(
-        "{:.1} V instead of {:.1} V decide for controller, disconnect and connectors, {:.1} A instead of {:.1} A (1.5625 x Isc) for \
-         disconnect, breaker and cable of the array{fuses}",
-        at_least(own),
-        at_least(other),
-        amps(option),
-        amps(recommended)
+        "{} decide for controller, disconnect and connectors, {} (1.5625 x Isc) for disconnect, breaker and cable of the \
+         array{fuses}",
+        instead(at_least(own), at_least(other), "V"),
+        instead(amps(option), amps(recommended), "A")
     ))
 }
 
@@ -321,6 +334,9 @@ fn would_need(option: &SeriesOption) -> String {
             "more volts in the heat ({lost:.0} % of the harvest is lost to low volts): more panels in series, panels of more \
              volts, or a battery of fewer"
         ));
+    }
+    if option.no_fuse_fits() {
+        needs.push("fewer strings in parallel, or panels whose label allows a larger series fuse".to_owned());
     }
     let unknown = option.limits.iter().filter(|line| counted(line) == Verdict::NotAssessed);
     needs.extend(unknown.map(|line| format!("{}: to be assessed first ({})", line.component, line.reason)));

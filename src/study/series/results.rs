@@ -2,6 +2,7 @@
 
 use super::ArrayFigures;
 use crate::limits::Verdict;
+use crate::limits::rules::fuse::Wanting;
 use crate::limits::rules::touch::TouchClass;
 use crate::note::Note;
 use crate::study::counted;
@@ -37,6 +38,39 @@ pub struct SeriesResult {
     pub notes: Vec<Note>,
     /// Short cautions.
     pub cautions: Vec<String>,
+}
+
+/// Share of the harvest that may be lost to low volts, per cent: nothing is recommended that loses more.
+pub const HARVEST_PERCENT: f64 = 2.0;
+/// Share that prints as the whole.
+const WHOLE_PERCENT: f64 = 99.5;
+/// Share from which on charging is the exception.
+const HALF_PERCENT: f64 = 50.0;
+
+/// How an arrangement charges that loses too much of the harvest to low volts. It breaks no limit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub enum Starving {
+    /// With no cells, hot or cooled by wind.
+    #[serde(rename = "never charges")]
+    Never,
+    /// Half of the harvest or more is lost even with cells cooled by wind.
+    #[serde(rename = "rarely charges")]
+    Rarely,
+    /// More than may be lost, on the hottest cells.
+    #[serde(rename = "loses harvest")]
+    Partly,
+}
+
+impl Starving {
+    /// As tables and charts print it.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Never => "never charges",
+            Self::Rarely => "rarely charges",
+            Self::Partly => "loses harvest",
+        }
+    }
 }
 
 /// One arrangement, at the stop where it fares worst.
@@ -78,6 +112,8 @@ pub struct SeriesOption {
     pub harvest_lost_percent: Option<f64>,
     /// The same with cells cooled by the file's wind.
     pub harvest_lost_percent_cool: Option<f64>,
+    /// What a share lost of 2 % or more means; null below it and where it is not known.
+    pub starving: Option<Starving>,
     /// Share that a pwm controller wastes in the volts above the battery's, hottest cells, per cent; null for others.
     pub above_battery_percent: Option<f64>,
     /// The same with cells cooled by the file's wind.
@@ -86,6 +122,9 @@ pub struct SeriesOption {
     pub touch_class: Option<&'static str>,
     /// What its strings need in fuses that the plan does not have; null where they need none.
     pub string_fuses: Option<String>,
+    /// The same, for those who compare.
+    #[serde(skip)]
+    pub wanting: Option<Wanting>,
     /// Each limit.
     pub limits: Vec<LimitLine>,
     /// The worst of them.
@@ -101,6 +140,23 @@ impl SeriesOption {
         self.steady_max_v = four.steady.max;
         self.decide_v = figures.decide.largest().map(|(volts, _)| volts);
         self.touch_class = self.decide_v.map(|volts| TouchClass::of(volts).word());
+    }
+
+    /// The shares of the harvest lost to low volts, hottest cells and cooled ones.
+    pub(super) fn lose(&mut self, hot_percent: Option<f64>, cool_percent: Option<f64>) {
+        self.harvest_lost_percent = hot_percent;
+        self.harvest_lost_percent_cool = cool_percent;
+        let at_best = cool_percent.or(hot_percent).unwrap_or(0.0);
+        self.starving = hot_percent.filter(|&lost| lost >= HARVEST_PERCENT).map(|_| match at_best {
+            lost if lost >= WHOLE_PERCENT => Starving::Never,
+            lost if lost >= HALF_PERCENT => Starving::Rarely,
+            _ => Starving::Partly,
+        });
+    }
+
+    /// Whether its strings need fuses of which none fits.
+    pub(super) fn no_fuse_fits(&self) -> bool {
+        matches!(self.wanting, Some(Wanting::NoneFits { .. }))
     }
 
     /// Of the same arrangement at two stops: the larger volts, the larger losses, the worse lines.
@@ -121,9 +177,10 @@ impl SeriesOption {
         self.lost_start_hours_per_year =
             most(self.lost_start_hours_per_year, other.lost_start_hours_per_year);
         self.lost_start_hours_cool = most(self.lost_start_hours_cool, other.lost_start_hours_cool);
-        self.harvest_lost_percent = most(self.harvest_lost_percent, other.harvest_lost_percent);
-        self.harvest_lost_percent_cool =
-            most(self.harvest_lost_percent_cool, other.harvest_lost_percent_cool);
+        self.lose(
+            most(self.harvest_lost_percent, other.harvest_lost_percent),
+            most(self.harvest_lost_percent_cool, other.harvest_lost_percent_cool),
+        );
         self.above_battery_percent = most(self.above_battery_percent, other.above_battery_percent);
         self.above_battery_percent_cool =
             most(self.above_battery_percent_cool, other.above_battery_percent_cool);
