@@ -515,3 +515,31 @@ fn printed_places_are_what_this_test_takes_them_for() {
     let quantity = Quantity { symbol: "x".into(), value: 0.043_2, unit: "", places: Places::Significant(3) };
     assert!((half_a_digit(&quantity) - 0.00005).abs() < 1e-7);
 }
+
+/// The answer before the steps: the same volts as the steps end with, who decides, and no more than twelve lines.
+#[test]
+fn the_answer_in_short_is_that_of_the_steps() {
+    let plan = plan_with(str::to_owned);
+    let worst = explained(&plan, None);
+    let short = &worst.in_short;
+    let step = |what: &str| short.steps.iter().find(|step| step.what == what).map(|step| step.value);
+    // Two panels of 22.5 V.
+    assert_eq!(step("label"), Some(45.0));
+    assert!((step("cooling").unwrap() - worst.figures.worst_case_v.unwrap()).abs() < 1e-9);
+    let names: Vec<&str> = short.steps.iter().map(|step| step.what.as_str()).collect();
+    assert_eq!(names, ["label", "cold", "light", "tolerance", "cooling", "level"]);
+    // 45 V (1 - 0.003 (T - 25)) by the label's coefficient.
+    let code = 45.0 * (1.0 - 0.003 * (short.code_temperature_c.unwrap() - 25.0));
+    assert!((short.code_v.unwrap() - code).abs() < 1e-9);
+    let level = step("level").unwrap();
+    assert_eq!(short.decides_v, Some(level.max(code).max(worst.figures.worst_case_v.unwrap())));
+    let text = dawnvolt::report::text::explain(&worst, &dawnvolt::report::text::TextOptions::default());
+    let (_, rest) = text.split_once("In short\n").unwrap();
+    let lines = rest.split("\n\n").next().unwrap().lines().count();
+    assert!(lines <= 12 && text.find("In short").unwrap() < 400, "{lines}\n{text}");
+    for volts in [short.code_v, worst.figures.steady_v, worst.figures.sudden_sun_v, short.decides_v] {
+        assert!(rest.contains(&format!("{:.1} V", volts.unwrap())), "{volts:?}");
+    }
+    let dark = explained(&plan, Some("2015-02-19 23:30"));
+    assert!(dark.in_short.steps.is_empty() && dark.in_short.decides_v.is_none());
+}

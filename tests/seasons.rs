@@ -73,7 +73,7 @@ fn six_whole_seasons() {
     near(design.record_low.unwrap(), -30.0, 0.0);
     near(design.daylight_record_low.unwrap(), -30.0, 0.0);
     assert_eq!(design.low_20_year, None, "six winters carry no n-year low");
-    assert!(line.how_often.contains("two winters in six reached it"), "{}", line.how_often);
+    assert!(line.how_often.contains("two seasons in six reached it"), "{}", line.how_often);
 }
 
 /// Cold days of January 2003, in a whole season, and of March 2004, in one without its January: no stay in either month is
@@ -397,7 +397,7 @@ fn a_window_across_new_year() {
     assert_eq!(line.first_broken, Some(stamp((2001, 12, 20), 11)));
     assert_eq!(line.last_broken, Some(stamp((2006, 1, 1), 12)));
     near(found.stops[0].design_temperature_c.window_low.unwrap(), -30.0, 0.0);
-    assert!(line.how_often.contains("three windows in nine"), "{}", line.how_often);
+    assert!(line.how_often.contains("three stays in nine seasons reached it"), "{}", line.how_often);
     let maxima = &found.stops[0].arrays[0].season_maxima_v;
     assert_eq!(maxima[0].season.to_string(), "2001/02");
     assert_eq!(maxima.iter().filter(|season| season.counted).count(), 9);

@@ -6,13 +6,11 @@ use super::odds::Odds;
 /// What is counted.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Counted {
-    /// Whole seasons on the cold side.
+    /// Whole seasons.
     #[default]
-    Winters,
-    /// Whole seasons on the hot side, or in general.
     Seasons,
     /// The dates of a stop, once a season.
-    Windows,
+    Stays,
     /// The whole trip, once a season.
     Trips,
 }
@@ -20,9 +18,8 @@ pub enum Counted {
 impl Counted {
     fn one(self) -> &'static str {
         match self {
-            Self::Winters => "winter",
             Self::Seasons => "season",
-            Self::Windows => "window",
+            Self::Stays => "stay",
             Self::Trips => "trip",
         }
     }
@@ -30,15 +27,23 @@ impl Counted {
     fn several(self, count: u64) -> String {
         if count == 1 { self.one().to_owned() } else { format!("{}s", self.one()) }
     }
+
+    /// Behind the total: that stays and trips are counted once a season.
+    fn of_seasons(self) -> &'static str {
+        match self {
+            Self::Seasons => "",
+            Self::Stays | Self::Trips => " seasons",
+        }
+    }
 }
 
-/// The sentence for winters: [`odds_in_words_of`].
+/// The sentence for seasons: [`odds_in_words_of`].
 #[must_use]
 pub fn odds_in_words(broken: u64, seasons: u64, odds: &Odds) -> String {
-    odds_in_words_of(Counted::Winters, broken, seasons, odds)
+    odds_in_words_of(Counted::Seasons, broken, seasons, odds)
 }
 
-/// "two winters in twenty-five reached it; the chance in one winter lies between one in seventy and one in four (90 %)".
+/// "two seasons in twenty-five reached it; the chance in one season lies between one in seventy and one in four (90 %)".
 ///
 /// Without a capital or a full stop. Both ends are those of the 90 % interval; where none or all broke only one end
 /// says something, and it is the same number.
@@ -67,9 +72,10 @@ pub fn odds_in_words_of(counted: Counted, broken: u64, seasons: u64, odds: &Odds
             )
         }
         _ => format!(
-            "{} {} in {total} reached it; the chance in one {one} lies between {low} and {high} (90 %)",
+            "{} {} in {total}{} reached it; the chance in one {one} lies between {low} and {high} (90 %)",
             number_in_words(broken),
             counted.several(broken),
+            counted.of_seasons(),
         ),
     }
 }
@@ -215,19 +221,24 @@ mod tests {
     fn sentences() {
         assert_eq!(
             say(2, 25),
-            "two winters in twenty-five reached it; the chance in one winter lies between one in seventy and one in four (90 %)"
+            "two seasons in twenty-five reached it; the chance in one season lies between one in seventy and one in four (90 %)"
         );
         assert_eq!(
             say(0, 25),
-            "none of twenty-five winters reached it; the chance in one winter is at most one in nine (90 % interval)"
+            "none of twenty-five seasons reached it; the chance in one season is at most one in nine (90 % interval)"
         );
         assert_eq!(
             say(1, 10),
-            "one winter in ten reached it; the chance in one winter lies between one in two hundred and four in ten (90 %)"
+            "one season in ten reached it; the chance in one season lies between one in two hundred and four in ten (90 %)"
         );
         assert_eq!(
             say(25, 25),
-            "all of twenty-five winters reached it; the chance in one winter is at least nine in ten (90 % interval)"
+            "all of twenty-five seasons reached it; the chance in one season is at least nine in ten (90 % interval)"
+        );
+        assert_eq!(
+            odds_in_words_of(Counted::Stays, 1, 25, &odds(1, 25).unwrap()),
+            "one stay in twenty-five seasons reached it; the chance in one stay lies between one in five hundred and one in \
+             five (90 %)"
         );
         assert_eq!(
             odds_in_words_of(Counted::Trips, 0, 1, &odds(0, 1).unwrap()),

@@ -255,8 +255,9 @@ pub(crate) fn is_detail(note: &Note) -> bool {
 }
 
 /// What must stand beside worst-case hours wherever they are printed.
-pub(crate) const WORST_CASE_HOURS: &str = "* if full clear sun fell then. Hours of sudden sun and worst case are \
-opportunities: the vehicle must also roll into that sun.";
+pub(crate) const WORST_CASE_HOURS: &str = "* if full clear sun fell then. Sudden sun and worst case count steps of \
+5 minutes and are opportunities: the vehicle must also roll into that sun. Parked counts the daylight of each hour whose mean is \
+over the rating, so it can show more hours than the others.";
 
 /// Name, place and elevation of the station.
 pub(crate) fn station_sentence(stop: &StopResult, units: Units) -> String {
@@ -363,7 +364,7 @@ pub(crate) fn design_rows_of(design: &DesignTemperature, offset: UtcOffset, unit
     }
     add("lowest in daylight", design.daylight_record_low, "or within 2 h before sunrise".to_owned());
     add("mean annual low in daylight", design.daylight_mean_annual_low, String::new());
-    add("lowest in the trip's days", design.window_low, String::new());
+    add("lowest in the stay's days", design.window_low, String::new());
     if let Some(published) = &design.published {
         let mut remark = published.source.clone();
         if let Some(sd) = published.sd {
@@ -395,7 +396,7 @@ pub(crate) fn voltage_remarks(four: &FourVoltages) -> Vec<String> {
     }
     if let Some(window) = four.window_code {
         lines.push(format!(
-            "At the lowest temperature of the trip's own days the same sum is {} (information; codes know no travel dates).",
+            "At the lowest air of the stay's own days the same sum is {} (information; codes know no travel dates).",
             show::volts(window)
         ));
     }

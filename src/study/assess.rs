@@ -248,7 +248,7 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
         remarks.extend(extremes::of_volts(array, seen, arrays.len() > 1));
     }
     remarks.extend(extremes::beside_published(&design, &lows, open.step_h()));
-    doubts.extend(doubts::of_clock(&mut remarks));
+    doubts::add_clock(&mut doubts, &mut remarks);
     let result = StopResult {
         place: stop.place.clone(),
         window: window.map(|window| format!("{} to {}", window.arrive, window.leave)),

@@ -88,6 +88,8 @@ pub(super) struct Charging {
     pub class_a: Option<f64>,
     /// What they rest on.
     pub from: String,
+    /// What a controller for fewer amps does.
+    pub smaller: String,
 }
 
 /// Of a label without a working point this share of Voc x Isc is taken as its power: the upper ends of ordinary labels,
@@ -113,7 +115,31 @@ pub(super) fn charging(array: &Array) -> Option<Charging> {
             format!("{watts:.0} W{basis} over its nominal {nominal} V, the least it charges at"),
         )
     };
-    Some(Charging { amps, class_a: next(&CONTROLLER_A, amps), from })
+    let smaller = if is_pwm {
+        "a pwm controller for less does not clip, it is overloaded (common practice, no source)".to_owned()
+    } else {
+        clips(array, amps)
+    };
+    Some(Charging { amps, class_a: next(&CONTROLLER_A, amps), from, smaller })
+}
+
+/// The controllers of the plan that take less than the labels can give, so that both figures are not read as a fault.
+fn clips(array: &Array, amps: f64) -> String {
+    let planned = array.components.iter().filter_map(|part| match part.kind {
+        ComponentKind::Controller { max_charge: Some(most), .. } => Some((part.name.as_str(), most.0)),
+        _ => None,
+    });
+    let planned: Vec<(&str, f64)> = planned.collect();
+    let small: Vec<String> = planned
+        .iter()
+        .filter(|(_, most)| *most < amps)
+        .map(|(name, most)| format!("{name} clips at {most} A"))
+        .collect();
+    match (planned.is_empty(), small.is_empty()) {
+        (_, false) => format!("{}: a loss, no danger", small.join(", ")),
+        (true, true) => "a smaller controller clips: a loss, no danger".to_owned(),
+        (false, true) => "the planned controller takes it all".to_owned(),
+    }
 }
 
 /// Label watts of all panels, and whether some are guessed.
@@ -313,9 +339,10 @@ pub(super) fn remarks(needed: &VoltsNeeded, charging: Option<&Charging>) -> Vec<
             |class| format!(", common class {class} A"),
         );
         format!(
-            "Into the battery: up to {:.1} A{class} ({}); a smaller controller clips, a loss and no danger",
+            "Into the battery: up to {:.1} A{class} ({}); {}",
             at_least(found.amps),
-            found.from
+            found.from,
+            found.smaller
         )
     });
     close.into_iter().chain(charging).collect()

@@ -28,12 +28,18 @@ impl Doubt {
     }
 }
 
-/// The doubt that a remark about stamps that are off by hours is; that remark is brought to the front of the others.
-pub(super) fn of_clock(notes: &mut [Note]) -> Option<Doubt> {
-    let at = notes.iter().position(|note| note.kind == NoteKind::ClockHours)?;
-    notes.get_mut(..=at)?.rotate_right(1);
-    let (clause, _) = notes.first()?.text.split_once(": ")?;
-    Some(Doubt { kind: NoteKind::ClockHours, clause: clause.to_owned(), advice: "" })
+/// Adds the doubt that a remark about stamps that are off by hours is; that remark is brought to the front of the others. The
+/// warmest hour of the day says the same less exactly, so it is left out then.
+pub(super) fn add_clock(doubts: &mut Vec<Doubt>, notes: &mut Vec<Note>) {
+    let Some(at) = notes.iter().position(|note| note.kind == NoteKind::ClockHours) else { return };
+    let by_light = notes.remove(at);
+    for by_air in doubts.extract_if(.., |doubt| doubt.kind == NoteKind::Clock) {
+        notes.retain(|note| note.text != by_air.note().text);
+    }
+    if let Some((clause, _)) = by_light.text.split_once(": ") {
+        doubts.push(Doubt { kind: NoteKind::ClockHours, clause: clause.to_owned(), advice: "" });
+    }
+    notes.insert(0, by_light);
 }
 
 /// How far the station of the files lies from the place that the plan gives, km; `None` where only one says.
@@ -87,7 +93,7 @@ pub(super) fn of_record(hours: &[Hour], latitude_deg: Option<f64>, longitude_deg
         doubts.push(Doubt {
             kind: NoteKind::Place,
             clause: clause.to_owned(),
-            advice: ": is the sign of latitude_deg right (south is negative)? Light and winters are wrong where it is \
+            advice: ": is the sign of latitude_deg right (south is negative)? Light and seasons are wrong where it is \
                      not",
         });
     }

@@ -1,14 +1,16 @@
 //! What is worth knowing about an array and is never a limit: touch-voltage classes, the band in which a controller
 //! waits, whether strings need fuses.
 
-use crate::array::{Array, ComponentKind};
+use crate::array::{Array, ComponentKind, ControllerType};
 use crate::hourly::{ByVoltage, Over};
+use crate::limits::current::CIRCUIT_FACTOR;
 use crate::limits::rules::fuse::{self, StringFuses};
 use crate::limits::rules::touch::{DRY_V, EXTRA_LOW_V, TouchClass, WET_V};
 use crate::study::lines::ArrayAt;
 use crate::study::often::{often, steady_hours};
 use crate::study::results::{Information, Touch};
 use crate::study::words::tidy;
+use crate::units::at_least;
 
 /// Touch voltages over which steady hours are counted, V.
 pub const TOUCH_V: [f64; 3] = [WET_V, DRY_V, EXTRA_LOW_V];
@@ -71,11 +73,14 @@ pub fn lines(at: &ArrayAt<'_>, array: &Array, limits: usize) -> Vec<Information>
         });
     }
     for component in &array.components {
-        if let ComponentKind::Controller { max_charge: Some(amps), .. } = &component.kind {
+        if let ComponentKind::Controller { max_charge: Some(amps), kind, .. } = &component.kind {
             lines.push(Information {
                 component: component.name.clone(),
                 what: "largest charge current".into(),
-                text: charging(array, amps.0),
+                text: match kind {
+                    ControllerType::Mppt => charging(array, amps.0),
+                    ControllerType::Pwm => passed_on(array, amps.0),
+                },
                 hours_per_year: None,
             });
         }
@@ -92,22 +97,34 @@ pub fn lines(at: &ArrayAt<'_>, array: &Array, limits: usize) -> Vec<Information>
     lines
 }
 
+/// A pwm controller limits no current.
+fn passed_on(array: &Array, amps: f64) -> String {
+    let most_a = array.label_isc_a() * CIRCUIT_FACTOR;
+    let judged =
+        if most_a > amps { "more than it is made for, and it does not clip" } else { "which it is made for" };
+    format!(
+        "{amps} A; a pwm controller passes the array's own current on, up to {:.1} A (1.25 x the short-circuit current): {judged} \
+         (common practice, no source)",
+        at_least(most_a)
+    )
+}
+
 /// What a controller's largest charge current means for the array: lost harvest, never a limit.
 fn charging(array: &Array, amps: f64) -> String {
     let Some(battery) = &array.battery else {
         return format!(
-            "{amps} A: name the battery to see from which power on the controller clips; a loss, no danger"
+            "{amps} A: name the battery to see from which power on the controller clips: a loss, no danger"
         );
     };
     let takes_w = amps * battery.charge.0;
     let takes = format!("{amps} A at {:.1} V take {takes_w:.0} W", battery.charge.0);
     match label_w(array) {
         Some(gives_w) if gives_w > takes_w => format!(
-            "{takes}, and the labels give {gives_w:.0} W: in bright hours the controller clips what lies above; a loss of \
-             harvest, no danger"
+            "{takes}, and the labels give {gives_w:.0} W: in bright hours the controller clips what lies above: a loss, no \
+             danger"
         ),
         Some(gives_w) => format!("{takes}; the labels' {gives_w:.0} W stay below"),
-        None => format!("{takes}; above it the controller clips, a loss and no danger"),
+        None => format!("{takes}; above it the controller clips: a loss, no danger"),
     }
 }
 
@@ -133,7 +150,7 @@ fn waiting(
     match hours {
         Some(hours) => format!(
             "{band}; hours a {}: steady {}, sudden sun {}",
-            if at.dated { "trip" } else { "year" },
+            if at.dated { "stay" } else { "year" },
             tidy(hours.steady),
             tidy(hours.sudden_sun)
         ),

@@ -20,7 +20,7 @@ pub use fewer::{FewerInSeries, RUN_ABOVE_BATTERY_V, START_ABOVE_BATTERY_V};
 
 /// Light from which an hour counts as an hour of sun, W/m2 on the plane. Chosen because below a twentieth of full sun
 /// there is next to nothing to harvest; the share of the harvest counts dimmer hours too.
-const SUN_W_M2: f64 = 50.0;
+pub const SUN_W_M2: f64 = 50.0;
 /// Light from which the fewest volts under load are looked for, W/m2: the curve keeps its accuracy from here up.
 const GOOD_LIGHT_W_M2: f64 = 400.0;
 /// Years of a record that are looked at, its latest. Chosen because means of heat need no more, and the latest stand

@@ -75,6 +75,7 @@ pub fn other_months(
             place: at.open.stop.place.clone(),
             window: None,
             text,
+            clears: !free.is_empty(),
         });
     }
     found

@@ -212,8 +212,8 @@ fn mean_low(design: &DesignTemperature, notes: &mut Vec<Note>) {
     if design.mean_annual_low.is_some() {
         notes.push(Note::once(
             NoteKind::Published,
-            "the mean annual low is by its nature passed in between a third and a half of all winters: it is the \
-             temperature that the note to NEC 690.7 points to, not a floor",
+            "a third to a half of all seasons are colder than the mean annual low: it is the temperature that the note to \
+             NEC 690.7 points to, not a floor",
         ));
     }
 }

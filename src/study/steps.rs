@@ -1,5 +1,6 @@
 //! From label to figure, step by step.
 
+use crate::hourly::{ReadyGroup, Spot};
 use crate::limits::DecidedBy;
 use crate::limits::voltage::ALLOWANCE_K;
 use crate::study::figures::{FULL_SUN_W_M2, highest, without_tolerance};
@@ -10,11 +11,7 @@ use crate::units::{Celsius, Volts};
 /// The steps of the figure that decides.
 #[must_use]
 pub fn from_label(at: &ArrayAt<'_>, figure: f64, by: DecidedBy) -> Vec<Step> {
-    let label =
-        highest(at.groups, |ready| Some(Volts(ready.group.modules.iter().map(|label| label.voc.0).sum())))
-            .unwrap_or(0.0);
-    let mut steps =
-        vec![step("label", label, "label volts at 1000 W/m2 and 25 °C, summed over the string".into())];
+    let mut steps = vec![of_label(at.groups)];
     if by == DecidedBy::Code {
         let air = at.figures.voltage.code_temperature_c.unwrap_or(0.0);
         steps.push(step(
@@ -28,9 +25,17 @@ pub fn from_label(at: &ArrayAt<'_>, figure: f64, by: DecidedBy) -> Vec<Step> {
         return steps;
     }
     let Some(peak) = at.seen.peak.worst_case else { return steps };
-    let spot = peak.spot;
+    steps.extend(of_spot(at.groups, peak.spot));
+    steps.extend(beyond_the_hour(at, figure, by));
+    steps
+}
+
+/// The steps of the worst case at one moment, behind the label.
+#[must_use]
+pub fn of_spot(groups: &[ReadyGroup<'_>], spot: Spot) -> Vec<Step> {
+    let mut steps = Vec::new();
     // The group that made the peak: the one whose worst curve gives it.
-    let Some(ready) = at.groups.iter().min_by(|a, b| {
+    let Some(ready) = groups.iter().min_by(|a, b| {
         miss(a, spot.irradiance_w_m2, spot.cell_c, spot.volts).total_cmp(&miss(
             b,
             spot.irradiance_w_m2,
@@ -66,8 +71,14 @@ pub fn from_label(at: &ArrayAt<'_>, figure: f64, by: DecidedBy) -> Vec<Step> {
         spot.volts,
         format!("cells {:.0} K below the air after a clear night", ready.sky_cooling_k),
     ));
+    steps
+}
+
+/// What is added to the worst hour where more than that hour decides.
+#[must_use]
+pub fn beyond_the_hour(at: &ArrayAt<'_>, figure: f64, by: DecidedBy) -> Option<Step> {
     match by {
-        DecidedBy::Level => steps.push(step(
+        DecidedBy::Level => Some(step(
             "level",
             figure,
             format!(
@@ -75,19 +86,26 @@ pub fn from_label(at: &ArrayAt<'_>, figure: f64, by: DecidedBy) -> Vec<Step> {
                 at.assumptions.return_years, at.figures.complete
             ),
         )),
-        DecidedBy::Allowance => steps.push(step(
+        DecidedBy::Allowance => Some(step(
             "allowance",
             figure,
             format!(
                 "raised by the volts of {ALLOWANCE_K:.0} K colder air, because the record is short or typical"
             ),
         )),
-        DecidedBy::Code | DecidedBy::Seen | DecidedBy::Rule => {}
+        DecidedBy::Code | DecidedBy::Seen | DecidedBy::Rule => None,
     }
-    steps
 }
 
-fn miss(ready: &crate::hourly::ReadyGroup<'_>, light: f64, cell_c: f64, volts: f64) -> f64 {
+/// The first step: the label.
+#[must_use]
+pub fn of_label(groups: &[ReadyGroup<'_>]) -> Step {
+    let volts =
+        highest(groups, |ready| Some(Volts(ready.group.modules.iter().map(|label| label.voc.0).sum())));
+    step("label", volts.unwrap_or(0.0), "label volts at 1000 W/m2 and 25 °C, summed over the string".into())
+}
+
+fn miss(ready: &ReadyGroup<'_>, light: f64, cell_c: f64, volts: f64) -> f64 {
     ready.worst.volts(light, Celsius(cell_c)).map_or(f64::INFINITY, |found| (found.0 - volts).abs())
 }
 

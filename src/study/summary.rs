@@ -106,7 +106,7 @@ pub fn conclude(assessment: &mut Assessment, plan: &Plan, arrays: &[&Array]) {
                 }
                 _ => format!("{}{place}: {}", line.component, line.reason),
             };
-            text + &unchecked_volts(assessment) + &typical_years(assessment, &line.reason)
+            text + &unchecked_volts(assessment) + &typical_years(assessment, &stop.place, &line.reason)
         }
     };
 }
@@ -170,24 +170,27 @@ fn unchecked_volts(assessment: &Assessment) -> String {
     "; no volts were checked: no component of the plan has a max_v".to_owned()
 }
 
-/// Behind a sentence that does not say so itself: which stops rest on typical years.
-fn typical_years(assessment: &Assessment, said: &str) -> String {
-    let typical: Vec<&str> = assessment
-        .stops
-        .iter()
-        .filter(|stop| stop.record.kind == RecordKind::TypicalYear)
-        .map(|stop| stop.place.as_str())
-        .collect();
-    match typical.as_slice() {
-        [] => String::new(),
-        _ if said.contains(TYPICAL_YEAR) && typical.len() == assessment.stops.len() => String::new(),
-        _ if typical.len() == assessment.stops.len() => {
-            format!("; the weather is that of {TYPICAL_YEAR}, which holds no extremes")
+/// Behind a sentence about the stop `at`: which stops rest on typical years. Where the sentence says so of its own stop, the
+/// others are of that kind too.
+fn typical_years(assessment: &Assessment, at: &str, said: &str) -> String {
+    let is_said = said.contains(TYPICAL_YEAR);
+    let (mut typical, mut others): (Vec<&str>, bool) = (Vec::new(), false);
+    for stop in &assessment.stops {
+        let place = stop.place.as_str();
+        if stop.record.kind != RecordKind::TypicalYear {
+            others = true;
+        } else if !typical.contains(&place) && !(is_said && place == at) {
+            typical.push(place);
         }
-        _ => format!(
-            "; the weather of {} is that of {TYPICAL_YEAR}, which holds no extremes",
-            typical.join(", ")
-        ),
+    }
+    let places = || typical.join(", ");
+    match (typical.is_empty(), is_said, others) {
+        (true, ..) | (_, true, false) => String::new(),
+        (_, true, true) => format!("; the weather of {} is of that kind too", places()),
+        (_, false, false) => format!("; the weather is that of {TYPICAL_YEAR}, which holds no extremes"),
+        (_, false, true) => {
+            format!("; the weather of {} is that of {TYPICAL_YEAR}, which holds no extremes", places())
+        }
     }
 }
 

@@ -12,6 +12,9 @@ use crate::weather::COMPLETE_SHARE;
 /// Shifts of the departure that are tried, days: four weeks either way, by weeks.
 const SHIFTS_DAYS: [i32; 9] = [-28, -21, -14, -7, 0, 7, 14, 21, 28];
 
+/// How every sentence begins that gives a reason instead of the chance; "no chance" would read as a chance of zero.
+const NOT_PRINTED: &str = "the chance for the whole trip is not printed";
+
 /// Days by which every window is widened at both ends to see how much hangs on the exact dates.
 const PADDING_DAYS: i32 = 7;
 
@@ -36,7 +39,7 @@ pub(super) fn odds(plan: &Plan, runs: &[StopRun], results: &[StopResult]) -> Opt
     };
     let planned = plan.stops.iter().filter(|stop| stop.window.is_some()).count();
     if results.iter().filter(|result| result.window.is_some()).count() < planned {
-        trip.in_words = "no chance for the whole trip: not all of its stops were asked for".into();
+        trip.in_words = format!("{NOT_PRINTED}: not all of its stops were asked for");
         return Some(trip);
     }
     // A stop whose record gives no odds leaves the trip without odds: left out, it would count as never broken.
@@ -48,7 +51,7 @@ pub(super) fn odds(plan: &Plan, runs: &[StopRun], results: &[StopResult]) -> Opt
         .collect();
     if !silent.is_empty() {
         trip.in_words = format!(
-            "no chance for the whole trip: the weather of {} is a typical year, which holds no extremes",
+            "{NOT_PRINTED}: the weather of {} is a typical year, which holds no extremes",
             silent.join(", ")
         );
         return Some(trip);
@@ -56,7 +59,7 @@ pub(super) fn odds(plan: &Plan, runs: &[StopRun], results: &[StopResult]) -> Opt
     let dated: Vec<&StopRun> =
         runs.iter().filter(|run| matches!(run.blocks, Some(Blocks::Windows { .. }))).collect();
     if dated.is_empty() || dated.iter().all(|run| run.seen.iter().all(|(_, ratings)| ratings.is_empty())) {
-        trip.in_words = "no chance for the whole trip: no component has a voltage rating".into();
+        trip.in_words = format!("{NOT_PRINTED}: no component has a voltage rating");
         return Some(trip);
     }
     let at = |moved: Moved| -> Option<Found> {
@@ -72,8 +75,7 @@ pub(super) fn odds(plan: &Plan, runs: &[StopRun], results: &[StopResult]) -> Opt
             trip.in_words = in_words(&found);
         }
         None => {
-            trip.in_words =
-                "no chance for the whole trip: some stop's record covers its days in no season".into();
+            trip.in_words = format!("{NOT_PRINTED}: some stop's record covers its days in no season");
         }
     }
     trip.padded_chance =
@@ -114,13 +116,14 @@ fn in_words(found: &Found) -> String {
     if common < FEWEST_COMMON {
         let seen = if bounds.sum > 0.0 { "some stop" } else { "no stop" };
         return format!(
-            "no chance for the whole trip: {} all stops; counted stop by stop, {seen} broke a limit in the seasons seen",
+            "{NOT_PRINTED}: {} all stops; counted stop by stop, {seen} broke a limit in the seasons seen",
             if common == 0 { "no season is common to" } else { "a single season is common to" }
         );
     }
     let seen = if bounds.sum > 0.0 {
         format!(
-            "counted stop by stop it lies between {:.0} % (the largest single chance) and {:.0} % (their sum)",
+            "counted stop by stop, the chance for the whole trip lies between {:.0} % (the largest single chance) and {:.0} % \
+             (their sum)",
             bounds.largest_single * 100.0,
             bounds.sum * 100.0
         )
@@ -128,8 +131,8 @@ fn in_words(found: &Found) -> String {
         "no stop broke a limit in the seasons seen".into()
     };
     format!(
-        "{common} seasons are common to all stops, too few for a chance of the whole trip: {seen}; so few seasons leave \
-         room for up to {:.0} % (one-sided, 95 %)",
+        "{common} seasons are common to all stops, too few for a single figure: {seen}; so few seasons leave room for a \
+         chance of up to {:.0} % (one-sided, 95 %)",
         bounds.at_most * 100.0
     )
 }

@@ -31,6 +31,15 @@ pub struct OtherDates {
     pub window: Option<Window>,
     /// What it does there: a sentence without its place.
     pub text: String,
+    /// Whether these dates clear it there.
+    pub clears: bool,
+}
+
+impl OtherDates {
+    /// The days planned there, as the results of a stop write them.
+    pub(super) fn days(&self) -> Option<String> {
+        self.window.map(|window| format!("{} to {}", window.arrive, window.leave))
+    }
 }
 
 /// For each limit that these dates break: the nearest earlier and later weeks in which the weather breaks it no longer.
@@ -45,8 +54,8 @@ fn other_week(at: &ArrayAt<'_>, array: &str, line: &LimitLine) -> Option<OtherDa
     if !at.dated || !matches!(at.blocks?, Blocks::Windows { .. }) {
         return None;
     }
-    let text = if line.code_verdict == Some(Verdict::Exceeded) {
-        "no other week clears it: the code sum rests on whole years".to_owned()
+    let (clears, text) = if line.code_verdict == Some(Verdict::Exceeded) {
+        (false, "no other week clears it: the code sum rests on whole years".to_owned())
     } else {
         let found = |sign: i32| {
             (1..=MOST_WEEKS).map(|week| sign * week * WEEK_DAYS).find_map(|days| {
@@ -62,9 +71,9 @@ fn other_week(at: &ArrayAt<'_>, array: &str, line: &LimitLine) -> Option<OtherDa
         };
         let weeks: Vec<String> = [word(-1, "earlier"), word(1, "later")].into_iter().flatten().collect();
         if weeks.is_empty() {
-            format!("no stay up to {MOST_WEEKS} weeks earlier or later clears it")
+            (false, format!("no stay up to {MOST_WEEKS} weeks earlier or later clears it"))
         } else {
-            format!("the same stay {} holds", weeks.join(" or "))
+            (true, format!("the same stay {} holds", weeks.join(" or ")))
         }
     };
     Some(OtherDates {
@@ -74,6 +83,7 @@ fn other_week(at: &ArrayAt<'_>, array: &str, line: &LimitLine) -> Option<OtherDa
         place: at.open.stop.place.clone(),
         window: at.open.stop.window,
         text,
+        clears,
     })
 }
 

@@ -38,29 +38,32 @@ fn verdict_clause(at: &ArrayAt<'_>, rating: f64, judged: &VoltageJudgement) -> S
             if let Some((largest, by)) = at.figures.decide.largest()
                 && largest > figure + 0.05
             {
-                text.push_str(&format!("; the largest figure, {}, is {largest:.1} V", name(at, by)));
+                text.push_str(&format!("; the largest figure is {largest:.1} V, {}", name(at, by)));
             }
             if at.dated && judged.weather == Verdict::Within {
-                text.push_str("; in the trip's own dates the weather lines stay within");
+                text.push_str("; on the stay's own dates the weather lines stay within");
             }
             text
         }
         Verdict::Exceeded => {
             let passes = match at.figures.decide.code {
-                Some(code) => format!("passes the code sum by {:.1} %, but ", margin_percent(rating, code)),
+                Some(code) => {
+                    format!("passes the code sum by {}, but ", percent(margin_percent(rating, code)))
+                }
                 None => String::new(),
             };
             let labelled = match at.seen.peak.of(Voltage::SuddenSun) {
                 Some(peak) => format!("; as labelled {:.1} V", peak.spot.volts),
                 None => String::new(),
             };
-            format!("can be exceeded: {passes}{}{labelled}", figure_words(at, figure, by))
+            let over = format!("{} over {rating} V", percent(off));
+            format!("can be exceeded: {passes}{}{labelled}", figure_words(at, figure, by, &over))
         }
         Verdict::Close => {
-            format!("close: {} of {figure:.1} V stays only {off:.1} % below {rating} V", name(at, by))
+            format!("close: {figure:.1} V is only {} below {rating} V ({})", percent(off), name(at, by))
         }
         _ => format!(
-            "holds: the largest figure, {} of {figure:.1} V, stays {off:.1} % below {rating} V",
+            "holds: the largest figure, {figure:.1} V, is {off:.1} % below {rating} V ({})",
             name(at, by)
         ),
     }
@@ -74,22 +77,29 @@ fn tolerance_percent(at: &ArrayAt<'_>) -> f64 {
         .fold(0.0, f64::max)
 }
 
-fn figure_words(at: &ArrayAt<'_>, figure: f64, by: DecidedBy) -> String {
+/// A share that is never printed as nothing.
+pub(super) fn percent(share: f64) -> String {
+    if share < 0.05 { "less than 0.1 %".to_owned() } else { format!("{share:.1} %") }
+}
+
+fn figure_words(at: &ArrayAt<'_>, figure: f64, by: DecidedBy, over: &str) -> String {
     let panel = format!("a panel {:.0} % above its label in sudden sun", tolerance_percent(at));
     match by {
         DecidedBy::Level => format!(
-            "{panel} reaches {figure:.1} V in one season out of {:.0}, as {} {} show",
+            "{panel} reaches {figure:.1} V ({over}) in one season out of {:.0}, as {} {} show",
             at.assumptions.return_years,
             if at.figures.complete < LEVEL_WINTERS { "no more than" } else { "the record's" },
             so_many(at.figures.complete, at.season_noun())
         ),
         DecidedBy::Allowance => format!(
-            "{panel} reaches {figure:.1} V in air {ALLOWANCE_K:.0} K colder than this record's worst moment, which \
+            "{panel} reaches {figure:.1} V ({over}) in air {ALLOWANCE_K:.0} K colder than this record's worst moment, which \
              is allowed for because {}",
             short_record(at)
         ),
         _ => {
-            format!("{panel} reaches {figure:.1} V, if full clear sky fell at this record's worst lit moment")
+            format!(
+                "{panel} reaches {figure:.1} V ({over}), if full clear sun fell at this record's worst lit moment"
+            )
         }
     }
 }
@@ -114,14 +124,17 @@ fn name(at: &ArrayAt<'_>, by: DecidedBy) -> String {
         DecidedBy::Level => {
             let few = match at.figures.complete {
                 complete if complete < LEVEL_WINTERS => {
-                    format!(" (from only {})", so_many(complete, &format!("complete {}", at.season_noun())))
+                    format!(", from only {}", so_many(complete, &format!("complete {}", at.season_noun())))
                 }
                 _ => String::new(),
             };
             format!("the worst case expected in one season out of {:.0}{few}", at.assumptions.return_years)
         }
         DecidedBy::Allowance => {
-            format!("the worst case seen with an allowance of {ALLOWANCE_K:.0} K ({})", short_record(at))
+            format!(
+                "the worst case seen and an allowance of {ALLOWANCE_K:.0} K, because {}",
+                short_record(at)
+            )
         }
         DecidedBy::Rule => "the rule".into(),
     }
@@ -148,15 +161,15 @@ pub fn how_often(at: &ArrayAt<'_>, line: &LimitLine) -> String {
         );
     };
     let mut text = format!(
-        "hours a {}: steady {}, sudden sun {} (someone must also roll into that sun), worst case {} (if full clear sky \
+        "hours a {}: steady {}, sudden sun {} (someone must also roll into that sun), worst case {} (if full clear sun \
          fell then)",
-        if at.dated { "trip" } else { "year" },
+        if at.dated { "stay" } else { "year" },
         with_range(hours.steady, line.hours_range.map(|range| range.steady)),
         with_range(hours.sudden_sun, line.hours_range.map(|range| range.sudden_sun)),
         with_range(hours.worst_case, line.hours_range.map(|range| range.worst_case))
     );
     if let (Some(chance), Some(broken)) = (line.chance_per_season, line.seasons_broken) {
-        let counted = if at.dated { extreme::Counted::Windows } else { extreme::Counted::Winters };
+        let counted = if at.dated { extreme::Counted::Stays } else { extreme::Counted::Seasons };
         let (broken, of) = (broken.sudden_sun.into(), line.seasons_counted as u64);
         text.push_str(". In sudden sun ");
         text.push_str(&extreme::odds_in_words_of(counted, broken, of, &chance.odds()));
@@ -175,7 +188,7 @@ pub fn how_often(at: &ArrayAt<'_>, line: &LimitLine) -> String {
         text.push_str(&format!(
             ". That is once in {} {} on average ({} to {}, 90 %)",
             tidy(best),
-            if at.dated { "windows" } else { "winters" },
+            if at.dated { "stays" } else { "seasons" },
             tidy(shortest),
             tidy(longest)
         ));

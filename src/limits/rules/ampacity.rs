@@ -213,19 +213,23 @@ fn against(found: &Ampacity, air_c: f64, isc_a: f64) -> Judged {
     // the tighter of the two, without dividing by an ampacity of 0
     let hot_is_tighter = hot.0 * cold.1 >= cold.0 * hot.1;
     let (demand_a, rating_a) = if hot_is_tighter { hot } else { cold };
-    let column = found.column.celsius();
-    let size = format!("{} in the {column} °C column", found.taken_as);
-    let figure = if !hot_is_tighter {
-        format!("{size} carries {rating_a:.0} A at 30 °C; 1.5625 x Isc is {demand_a:.2} A")
-    } else if found.correction > 0.0 {
-        format!(
-            "{size} carries {:.0} A x {:.2} = {rating_a:.1} A in air of {air_c:.0} °C; 1.25 x Isc is {demand_a:.2} A",
-            found.at_30_c_a, found.correction
-        )
-    } else {
-        format!("air of {air_c:.0} °C is as hot as {size} may become: nothing is left for current")
-    };
     let holds = demand_a <= rating_a && found.correction > 0.0;
+    let size = format!("{}, {} °C column", found.taken_as, found.column.celsius());
+    // Both pairs stand together: the larger demand would else be read against the smaller ampacity.
+    let demands = [format!("1.5625 x Isc = {:.2} A", cold.0), format!("1.25 x Isc = {:.2} A", hot.0)];
+    let carries = [
+        format!("the table's {:.0} A at 30 °C", cold.1),
+        format!("{:.0} A x {:.2} = {:.1} A in air of {air_c:.0} °C", cold.1, found.correction, hot.1),
+    ];
+    let figure = if found.correction <= 0.0 {
+        format!("{size}: air of {air_c:.0} °C is as hot as it may become: nothing is left for current")
+    } else {
+        let (first, second) = if hot_is_tighter { (1, 0) } else { (0, 1) };
+        format!(
+            "{} decides, against {}; {} is held against {} ({size})",
+            demands[first], carries[first], demands[second], carries[second]
+        )
+    };
     Judged {
         rule: RULE,
         rating_a,
@@ -386,6 +390,11 @@ mod tests {
         let hot = judge(Conductor::Awg(10), 90.0, 65.0, 23.2);
         assert_eq!(hot.verdict, Verdict::Exceeded);
         assert!((hot.demand_a - 29.0).abs() < 1e-9 && (hot.rating_a - 26.0).abs() < 1e-9);
+        assert_eq!(
+            hot.reason,
+            "1.25 x Isc = 29.00 A decides, against 40 A x 0.65 = 26.0 A in air of 65 °C; 1.5625 x Isc = 36.25 A is held against \
+             the table's 40 A at 30 °C (10 AWG, 90 °C column)"
+        );
         let mild = judge(Conductor::Awg(10), 90.0, 50.0, 23.2);
         assert_eq!(mild.verdict, Verdict::Within, "{}", mild.reason);
         // 1.5625 x 26 A = 40.6 A is more than 40 A at 30 °C, where nothing is derated

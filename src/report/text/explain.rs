@@ -23,6 +23,7 @@ pub fn explain(explained: &Explained, options: &TextOptions) -> String {
         ),
     );
     page.paragraph(0, &format!("Reading: {}", explained.line));
+    in_short(&mut page, explained);
     let mut keys = Vec::new();
     for part in &explained.parts {
         part_of(&mut page, part, &mut keys);
@@ -38,6 +39,43 @@ pub fn explain(explained: &Explained, options: &TextOptions) -> String {
         page.bullet(0, &format!("{key}: {text}"));
     }
     page.finish()
+}
+
+/// The answer first: the four voltages, who decides, and the way from the label.
+fn in_short(page: &mut Page, explained: &Explained) {
+    let short = &explained.in_short;
+    page.heading("In short");
+    let volts = |volts: Option<f64>| volts.map_or_else(|| "-".to_owned(), show::volts);
+    let code = match short.code_temperature_c {
+        Some(air_c) => format!("full sun on cells at {air_c:.1} °C, whatever the hour"),
+        None => "no code temperature".to_owned(),
+    };
+    let rows = [
+        ("code sum", short.code_v, code.as_str()),
+        ("steady", explained.figures.steady_v, "parked and unloaded in this hour's sun"),
+        ("sudden sun", explained.figures.sudden_sun_v, "the panel at air temperature in this hour's sun"),
+        (
+            "worst case",
+            explained.figures.worst_case_v,
+            "the strongest panel, after a clear night, in full clear sun",
+        ),
+    ];
+    let rows = rows.map(|(name, value, what)| vec![name.to_owned(), volts(value), what.to_owned()]);
+    page.table(&["voltage", "volts", "what"], &[Align::Left, Align::Right, Align::Left], rows.to_vec());
+    if let (Some(decides), Some(by)) = (short.decides_v, short.decided_by) {
+        page.paragraph(
+            1,
+            &format!("What decides at this stop: {}, {}.", show::decided_by(by), show::volts(decides)),
+        );
+    }
+    let chain: Vec<String> = short
+        .steps
+        .iter()
+        .map(|step| format!("{} {}", step.what, show::step(step.value, &step.unit)))
+        .collect();
+    if !chain.is_empty() {
+        page.paragraph(1, &format!("Step by step: {}.", chain.join(", ")));
+    }
 }
 
 fn part_of(page: &mut Page, part: &Part, keys: &mut Vec<&'static str>) {

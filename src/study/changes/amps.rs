@@ -139,8 +139,7 @@ impl Way<'_> {
         let thin =
             class.filter(|_| protects).map_or_else(String::new, |class| self.cables_behind(component, class));
         format!(
-            "{name}: one rated for at least {least:.1} A{most} ({}) holds{next}{plain}{silent}{thin}; today it is {rating} A.",
-            line.rule
+            "{name}: one rated for at least {least:.1} A{most} holds{next}{plain}{silent}{thin}; today it is {rating} A."
         )
     }
 

@@ -54,22 +54,53 @@ impl Way<'_> {
 
     /// The same stops on other dates.
     pub(super) fn other_dates(&self, line: &LimitLine) -> Option<String> {
-        let same = self.found.dates.iter().filter(|dates| {
-            dates.array == self.facts.name && dates.component == line.component && dates.rule == line.rule
-        });
+        let same = || {
+            self.found.dates.iter().filter(|dates| {
+                dates.array == self.facts.name && dates.component == line.component && dates.rule == line.rule
+            })
+        };
+        let stays_broken = self.broken_on_any_dates(line, same());
+        let alone = match stays_broken.as_slice() {
+            [] => String::new(),
+            places => format!(", for this stop alone ({} still passes it)", listed(places)),
+        };
         // Places of which the same is told stand together.
-        let mut told: Vec<(&str, Vec<String>)> = Vec::new();
-        for dates in same {
+        let mut told: Vec<(String, Vec<String>)> = Vec::new();
+        for dates in same() {
             let place = self.visit(dates);
-            match told.iter_mut().find(|(text, _)| *text == dates.text) {
+            let alone = if dates.clears { alone.as_str() } else { "" };
+            let text = format!("{}{alone}", dates.text);
+            match told.iter_mut().find(|(known, _)| *known == text) {
                 Some((_, places)) if places.contains(&place) => {}
                 Some((_, places)) => places.push(place),
-                None => told.push((&dates.text, vec![place])),
+                None => told.push((text, vec![place])),
             }
         }
         let texts: Vec<String> =
             told.iter().map(|(text, places)| format!("at {} {text}", listed(places))).collect();
         (!texts.is_empty()).then(|| format!("{}: {}.", line.component, texts.join("; ")))
+    }
+
+    /// The places of the trip that break a limit and that no dates clear: other dates elsewhere do not clear the trip then.
+    fn broken_on_any_dates<'a>(
+        &self,
+        line: &LimitLine,
+        dates: impl Iterator<Item = &'a OtherDates> + Clone,
+    ) -> Vec<String> {
+        let mut places: Vec<String> = Vec::new();
+        for stop in &self.assessment.stops {
+            let lines = stop.arrays.iter().filter(|at| at.name == self.facts.name).flat_map(|at| &at.limits);
+            let is_broken = lines
+                .filter(|other| other.component == line.component && other.rule == line.rule)
+                .any(|other| counted(other) == Verdict::Exceeded);
+            let is_cleared = dates
+                .clone()
+                .any(|dates| dates.clears && dates.place == stop.place && dates.days() == stop.window);
+            if is_broken && !is_cleared && !places.contains(&stop.place) {
+                places.push(stop.place.clone());
+            }
+        }
+        places
     }
 
     /// A place, and of one that is visited more than once which of its stays is meant.

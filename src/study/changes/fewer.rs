@@ -5,7 +5,7 @@ use crate::array::{Array, StringGroup};
 use crate::limits::Verdict;
 use crate::limits::rules::fuse::{StringFuses, string_fuses};
 use crate::study::lines::other_lines;
-use crate::study::low_side::{FewerInSeries, GUESSED};
+use crate::study::low_side::{FewerInSeries, GUESSED, SUN_W_M2};
 use crate::study::words::tidy;
 use crate::units::at_least;
 
@@ -51,8 +51,8 @@ impl Way<'_> {
         let over = panels - strings as usize * count;
         let left = match over {
             0 => String::new(),
-            1 => ", one panel left over".to_owned(),
-            several => format!(", {several} panels left over"),
+            1 => " (one panel left over)".to_owned(),
+            several => format!(" ({several} panels left over)"),
         };
         let broken: Vec<String> = other_lines(&changed, &self.plan.assumptions)
             .into_iter()
@@ -76,9 +76,9 @@ impl Way<'_> {
             }
             _ => String::new(),
         };
-        let word = if strings == 1 { "string" } else { "strings" };
+        let (word, give) = if strings == 1 { ("string", "gives") } else { ("strings", "give") };
         format!(
-            "{strings} {word} of {count}{left} give {:.1} A short circuit in all{small}{fuses}",
+            "{strings} {word} of {count}{left} {give} {:.1} A short circuit in all{small}{fuses}",
             changed.label_isc_a()
         )
     }
@@ -101,10 +101,12 @@ impl Way<'_> {
         };
         let today = of(self.facts.modules_in_series);
         let FewerInSeries { battery_v, hot, cool, sun_hours, .. } = cost;
-        let span = if cost.dated { "trip" } else { "year" };
+        let span = if cost.dated { "stay" } else { "year" };
         let mut text = if hot.hours < 0.5 && hot.harvest_percent < 0.05 {
-            let span = if cost.dated { " of the trip" } else { "" };
-            format!("Over the {battery_v} V battery it still runs in all hours of sun{span}")
+            let span = if cost.dated { " of every stay" } else { "" };
+            format!(
+                "Over the {battery_v} V battery it still runs in all hours of sun{span} ({SUN_W_M2:.0} W/m2 or more on the panels)"
+            )
         } else {
             let hours = band(cool.hours, hot.hours);
             let harvest = band(cool.harvest_percent, hot.harvest_percent);

@@ -3,6 +3,7 @@
 mod amps;
 mod elsewhere;
 mod fewer;
+mod records;
 mod rules;
 
 pub(super) use rules::NOT_JUDGED;
@@ -71,6 +72,7 @@ impl Way<'_> {
                 _ => self.more_amps(line),
             });
         }
+        out.extend(self.longer_records());
         out.extend(self.never_judged());
         out
     }

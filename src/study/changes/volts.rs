@@ -5,6 +5,7 @@ use crate::limits::Verdict;
 use crate::study::classes::{class_v, close_words};
 use crate::study::needed::Class;
 use crate::study::results::LimitLine;
+use crate::study::words::percent;
 use crate::units::at_least;
 
 impl Way<'_> {
@@ -61,7 +62,7 @@ impl Way<'_> {
     /// A limit that holds by little: the class that leaves room.
     pub(super) fn room_to_spare(&self, line: &LimitLine) -> String {
         let margin = line.margin_percent.unwrap_or(0.0);
-        let holds = format!("{}: holds by {margin:.1} % only", line.component);
+        let holds = format!("{}: holds by {} only", line.component, percent(margin));
         if !is_device(line) {
             return format!("{holds}; fewer in series would leave more.");
         }

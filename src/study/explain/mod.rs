@@ -15,8 +15,13 @@ pub use worked::{Kind, Part, Places, Quantity, TableRow, WorkedStep, WorkedTable
 
 use crate::array::Array;
 use crate::hourly::{Blocks, GroupHour, Loop, ReadyGroup, ReadyPower, Seen, array_power, each_hour, fold};
+use crate::limits::DecidedBy;
 use crate::plan::Plan;
 use crate::study::blocks::cut;
+use crate::study::figures::code_sum;
+use crate::study::lines::ArrayAt;
+use crate::study::results::Step;
+use crate::study::steps;
 use crate::study::{Choice, OpenStop, StudyError, temperatures};
 use crate::sun::{HourSun, Nodes};
 use crate::time::{HOUR_S, Stamp, UtcOffset};
@@ -43,12 +48,29 @@ pub struct Explained {
     pub chosen: String,
     /// File and line of its reading.
     pub line: String,
+    /// The answer before its steps.
+    pub in_short: InShort,
     /// The calculation.
     pub parts: Vec<Part>,
     /// What the run has for this hour, without rounding between steps.
     pub figures: HourFigures,
     /// What the steps leave out.
     pub remarks: Vec<String>,
+}
+
+/// What the hour comes to, before its steps.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct InShort {
+    /// The string's code sum, V; it belongs to no hour.
+    pub code_v: Option<f64>,
+    /// Its temperature, C.
+    pub code_temperature_c: Option<f64>,
+    /// The figure that decides for the array there, V; null for an hour that was asked for.
+    pub decides_v: Option<f64>,
+    /// Who decides; null likewise.
+    pub decided_by: Option<DecidedBy>,
+    /// From the label to the hour's worst case, and to what decides where that rests on it. Empty in the dark.
+    pub steps: Vec<Step>,
 }
 
 /// The string's figures in one hour as the run has them; null where too dim, or the label is silent.
@@ -137,6 +159,19 @@ fn in_array(
     let figures =
         crate::study::figures::figures(open, &groups, &seen, code_air, design.window_low, &plan.assumptions);
     found.remarks.extend(figures.voltage.decides.as_deref().map(beyond));
+    let at = ArrayAt {
+        open,
+        groups: &groups,
+        seen: &seen,
+        figures: &figures,
+        blocks,
+        dated: open.stop.window.is_some(),
+        assumptions: &plan.assumptions,
+    };
+    if let Some((volts, by)) = figures.decide.worst_case() {
+        found.in_short.steps.extend(steps::beyond_the_hour(&at, volts, by));
+    }
+    (found.in_short.decides_v, found.in_short.decided_by) = figures.decide.largest().unzip();
     Ok(found)
 }
 
@@ -206,6 +241,16 @@ impl Asking<'_> {
                 .into(),
         );
         let parts = work.parts();
+        let code = self.code_air.0.and_then(|air| code_sum(std::slice::from_ref(ready), air));
+        let mut in_short = InShort {
+            code_v: code.map(|sum| sum.volts.0),
+            code_temperature_c: self.code_air.0.map(|air| air.0),
+            ..InShort::default()
+        };
+        if let Some(spot) = state.and_then(|state| state.peak.worst_case) {
+            in_short.steps.push(steps::of_label(std::slice::from_ref(ready)));
+            in_short.steps.extend(steps::of_spot(std::slice::from_ref(ready), spot));
+        }
         Explained {
             title: self.title.to_owned(),
             place: self.open.stop.place.clone(),
@@ -215,6 +260,7 @@ impl Asking<'_> {
             local: hour.start.local(self.open.site.offset),
             chosen: chosen.to_owned(),
             line,
+            in_short,
             parts,
             figures: state.map_or_else(HourFigures::dark, |state| HourFigures::of(ready, state)),
             remarks,

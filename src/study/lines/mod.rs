@@ -50,7 +50,7 @@ pub struct ArrayAt<'a> {
 impl ArrayAt<'_> {
     /// What the record is cut into.
     pub fn season_noun(&self) -> &'static str {
-        if self.dated { "window" } else { "season" }
+        if self.dated { "stay" } else { "season" }
     }
 }
 

@@ -101,10 +101,10 @@ pub(super) fn code_line(
     let figure = judged.decides.map(|(figure, _)| figure);
     let reason = match figure {
         Some(volts) => format!(
-            "the code sum of {volts:.1} V at {air} {} {} V ({:.1} % {}); no weather was looked at",
+            "the code sum of {volts:.1} V at {air} {} {} V ({} {}); no weather was looked at",
             if volts > rating.volts { "passes" } else { "stays below" },
             rating.volts,
-            margin_percent(rating.volts, volts).abs(),
+            words::percent(margin_percent(rating.volts, volts).abs()),
             if volts > rating.volts { "over" } else { "to spare" },
         ),
         None => "not assessed: no code temperature".into(),

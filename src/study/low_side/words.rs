@@ -1,12 +1,13 @@
 //! The low side in a few sentences.
 
+use super::SUN_W_M2;
 use crate::study::results::LowSide;
 use crate::study::words::tidy;
 use crate::time::MONTHS;
 
 /// The sentences.
 pub(super) fn of(low: &LowSide, dated: bool) -> String {
-    let span = if dated { "trip" } else { "year" };
+    let span = if dated { "stay" } else { "year" };
     let asks = if low.kind == "pwm" {
         format!("it needs {:.1} V under load, the battery's own", low.run_v)
     } else {
@@ -16,16 +17,19 @@ pub(super) fn of(low: &LowSide, dated: bool) -> String {
         )
     };
     let mut text = frost(low, span);
-    text.push_str(&format!("{asks}; of {:.0} hours of sun a {span} ", low.sun_hours));
+    // Said once, at the first hours that are told.
+    let which = if text.is_empty() { which_hours() } else { String::new() };
+    text.push_str(&asks);
     if low.hot.hours.max(low.cool.hours) > 0.0 || low.hot.harvest_percent > 0.0 {
         text.push_str(&format!(
-            "it does not run in {}, with {} of the harvest lost{}",
+            "; of {:.0} hours of sun{which} a {span} it does not run in {}, with {} of the harvest lost{}",
+            low.sun_hours,
             band(&tidy(low.cool.hours), &tidy(low.hot.hours)),
             percent_band(low.cool.harvest_percent, low.hot.harvest_percent),
             if low.kind == "pwm" { " to low volts" } else { "" },
         ));
     } else {
-        text.push_str("it runs in all");
+        text.push_str(&format!("; it runs in all {:.0} hours of sun{which} a {span}", low.sun_hours));
     }
     if let Some(months) = months(&low.hot.by_month) {
         text.push_str(&format!(", most of them in {months}"));
@@ -37,14 +41,15 @@ pub(super) fn of(low: &LowSide, dated: bool) -> String {
         ));
     }
     text.push_str(
-        " (from cells cooled by the file's wind to the hottest credible; information, never a limit)",
+        " (with cells from those cooled by the file's wind to the hottest credible; information, never a limit)",
     );
     if let Some(volts) = low.hot_vmp_v {
         text.push_str(&format!(". Fewest volts under load in good light {volts:.1} V"));
     }
-    if let Some(percent) = low.above_charge_limit_percent {
+    // A pwm controller clips nothing.
+    if let Some(percent) = low.above_charge_limit_percent.filter(|_| low.kind != "pwm") {
         text.push_str(&format!(
-            ". Above its largest charge current lies {} of the harvest",
+            ". What it clips above its largest charge current is {} of the harvest",
             percent_words(percent)
         ));
     }
@@ -70,11 +75,17 @@ pub(super) fn unseen(months: &[usize]) -> Option<String> {
 fn frost(low: &LowSide, span: &str) -> String {
     low.battery_below_0_c_hours.filter(|&hours| hours > 0.0).map_or_else(String::new, |hours| {
         format!(
-            "a lithium battery as cold as the air takes no charge below 0 °C: in {} hours of sun a {span} the array stands \
+            "a lithium battery as cold as the air takes no charge below 0 °C: in {} hours of sun{} a {span} the array stands \
              unloaded at its open-circuit volts, and these are the coldest hours. As for heat, ",
-            tidy(hours)
+            tidy(hours),
+            which_hours()
         )
     })
+}
+
+/// Which hours count as hours of sun.
+fn which_hours() -> String {
+    format!(" (at least {SUN_W_M2:.0} W/m2 on the panels)")
 }
 
 fn band(low: &str, high: &str) -> String {
