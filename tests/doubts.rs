@@ -113,20 +113,22 @@ fn stamps_of_another_clock_are_said_first() {
     let folder = tempfile::tempdir().expect("a folder");
     let table = folder.path().join("utc.csv");
     std::fs::write(&table, text).expect("written");
-    let with_offset = |minutes: i32| {
+    let at = |longitude_deg: f64, minutes: i32| {
         assessed("greensboro.toml", |plan| {
             let stop = &mut plan.stops[0];
             stop.files = vec![table.clone()];
-            (stop.latitude_deg, stop.longitude_deg) = (Some(36.1), Some(-79.95));
+            (stop.latitude_deg, stop.longitude_deg) = (Some(36.1), Some(longitude_deg));
             stop.utc_offset = UtcOffset::from_seconds(minutes * 60);
         })
     };
-    let late = with_offset(-300);
+    let late = at(-79.95, -300);
     doubted(&late, "its light fits the sun best with stamps 5 hours earlier", "are they UTC?");
-    // The air's warmest hour is late by as much: once is enough.
-    assert_eq!(late.summary.matches("but check").count(), 1, "{}", late.summary);
-    assert!(late.stops[0].notes.iter().all(|note| !note.text.contains("warmest hour of the day")));
-    assert!(!with_offset(0).summary.contains("but check"));
+    // East for west: 2 x 79.95 / 15 = 10.7 hours, for the light and for the air's warmest hour; once is enough.
+    let east = at(79.95, 0);
+    doubted(&east, "its light fits the sun best with stamps", "the sign of longitude_deg");
+    assert_eq!(east.summary.matches("but check").count(), 1, "{}", east.summary);
+    assert!(east.stops[0].notes.iter().all(|note| !note.text.contains("warmest hour of the day")));
+    assert!(!at(-79.95, 0).summary.contains("but check"));
 }
 
 /// 125 V a pole, two in series, two conductors opened (a golden plan): four poles, which the owner has to count. With 400 V a

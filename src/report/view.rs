@@ -401,7 +401,7 @@ pub(crate) fn voltage_remarks(four: &FourVoltages) -> Vec<String> {
         ));
     }
     if let Some(sum) = &four.decides {
-        lines.push(format!("What decides for the worst case is {sum}."));
+        lines.push(format!("The worst case that is expected (seen or expected, the larger decides): {sum}."));
     }
     if let Some(seconds) = four.sudden_sun.within_2_percent_s {
         lines.push(format!(

@@ -32,9 +32,12 @@ impl Doubt {
 /// warmest hour of the day says the same less exactly, so it is left out then.
 pub(super) fn add_clock(doubts: &mut Vec<Doubt>, notes: &mut Vec<Note>) {
     let Some(at) = notes.iter().position(|note| note.kind == NoteKind::ClockHours) else { return };
-    let by_light = notes.remove(at);
+    let mut by_light = notes.remove(at);
     for by_air in doubts.extract_if(.., |doubt| doubt.kind == NoteKind::Clock) {
         notes.retain(|note| note.text != by_air.note().text);
+        if !by_light.text.contains("longitude_deg") {
+            by_light.text.push_str("; or is the sign of longitude_deg wrong (west is negative)?");
+        }
     }
     if let Some((clause, _)) = by_light.text.split_once(": ") {
         doubts.push(Doubt { kind: NoteKind::ClockHours, clause: clause.to_owned(), advice: "" });

@@ -161,12 +161,19 @@ pub fn how_often(at: &ArrayAt<'_>, line: &LimitLine) -> String {
         );
     };
     let mut text = format!(
-        "hours a {}: steady {}, sudden sun {} (someone must also roll into that sun), worst case {} (if full clear sun \
-         fell then)",
+        "hours a {}: steady {}, sudden sun {}, worst case {}",
         if at.dated { "stay" } else { "year" },
-        with_range(hours.steady, line.hours_range.map(|range| range.steady)),
-        with_range(hours.sudden_sun, line.hours_range.map(|range| range.sudden_sun)),
-        with_range(hours.worst_case, line.hours_range.map(|range| range.worst_case))
+        with_range(hours.steady, line.hours_range.map(|range| range.steady), ""),
+        with_range(
+            hours.sudden_sun,
+            line.hours_range.map(|range| range.sudden_sun),
+            "someone must also roll into that sun"
+        ),
+        with_range(
+            hours.worst_case,
+            line.hours_range.map(|range| range.worst_case),
+            "if full clear sun fell then"
+        )
     );
     if let (Some(chance), Some(broken)) = (line.chance_per_season, line.seasons_broken) {
         let counted = if at.dated { extreme::Counted::Stays } else { extreme::Counted::Seasons };
@@ -241,18 +248,23 @@ fn most_of(ring: &[f64]) -> Option<(usize, usize)> {
         .find(|&(start, length)| held(start, length) >= enough)
 }
 
-/// Hours with what they are worth: "3.2 (2.1 to 4.9, 90 %)", "0.4 (0 to 3.5 in the seasons seen)".
-fn with_range(hours: f64, range: Option<HoursRange>) -> String {
+/// Hours with what they are worth, and what else is to be said of them: "3.2 (2.1 to 4.9, 90 %)", "0.4 (0 to 3.5 in the seasons
+/// seen; if full clear sun fell then)".
+fn with_range(hours: f64, range: Option<HoursRange>, also: &str) -> String {
     let worth = match range {
         Some(HoursRange { low, high, kind: RangeKind::Interval90 }) => {
-            format!(" ({} to {}, 90 %)", tidy(low), tidy(high))
+            format!("{} to {}, 90 %", tidy(low), tidy(high))
         }
         Some(HoursRange { low, high, kind: RangeKind::Observed }) if high > low => {
-            format!(" ({} to {} in the seasons seen)", tidy(low), tidy(high))
+            format!("{} to {} in the seasons seen", tidy(low), tidy(high))
         }
         _ => String::new(),
     };
-    format!("{}{worth}", tidy(hours))
+    let said: Vec<&str> = [worth.as_str(), also].into_iter().filter(|part| !part.is_empty()).collect();
+    match said.as_slice() {
+        [] => tidy(hours),
+        _ => format!("{} ({})", tidy(hours), said.join("; ")),
+    }
 }
 
 /// Hours with sensible digits: 0, 0.3, 12.

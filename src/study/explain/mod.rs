@@ -177,7 +177,7 @@ fn in_array(
 
 /// What stands behind the worst hour where more than that hour decides.
 pub(super) fn beyond(sum: &str) -> String {
-    format!("this hour is the largest that was seen; what decides for the worst case is {sum}")
+    format!("this hour is the largest that was seen; expected, of which the larger decides: {sum}")
 }
 
 /// What an hour of one array at one stop is explained from.
