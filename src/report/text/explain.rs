@@ -47,7 +47,9 @@ fn in_short(page: &mut Page, explained: &Explained) {
     page.heading("In short");
     let volts = |volts: Option<f64>| volts.map_or_else(|| "-".to_owned(), show::volts);
     let code = match short.code_temperature_c {
-        Some(air_c) => format!("full sun on cells at {air_c:.1} °C, whatever the hour"),
+        Some(air_c) => {
+            format!("full sun on cells at {}, whatever the hour", show::temperature(air_c, page.units))
+        }
         None => "no code temperature".to_owned(),
     };
     let rows = [
