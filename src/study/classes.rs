@@ -499,7 +499,12 @@ mod tests {
                 "[[module]]\nid = 'p'\nvoc_v = 22.5\nisc_a = 5.8\n{label}\n[[string]]\nmodules = 'p'\nin_series = 2\n\
                  in_parallel = 2\nmount = 'roof'\n[battery]\nchemistry = 'lfp'\nnominal_v = 12\n{controller}"
             ));
-            charging(&array).unwrap_or(Charging { amps: 0.0, class_a: None, from: String::new() })
+            charging(&array).unwrap_or(Charging {
+                amps: 0.0,
+                class_a: None,
+                from: String::new(),
+                smaller: String::new(),
+            })
         };
         let printed = of("vmp_v = 18.6\nimp_a = 5.38", "");
         assert!((printed.amps - 4.0 * 18.6 * 5.38 / 12.0).abs() < 1e-9 && printed.class_a == Some(35.0));
