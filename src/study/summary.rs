@@ -177,9 +177,10 @@ fn typical_years(assessment: &Assessment, at: &str, said: &str) -> String {
     let (mut typical, mut others): (Vec<&str>, bool) = (Vec::new(), false);
     for stop in &assessment.stops {
         let place = stop.place.as_str();
+        let is_told = typical.contains(&place) || (is_said && place == at);
         if stop.record.kind != RecordKind::TypicalYear {
             others = true;
-        } else if !typical.contains(&place) && !(is_said && place == at) {
+        } else if !is_told {
             typical.push(place);
         }
     }

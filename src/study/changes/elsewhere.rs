@@ -54,19 +54,18 @@ impl Way<'_> {
 
     /// The same stops on other dates.
     pub(super) fn other_dates(&self, line: &LimitLine) -> Option<String> {
-        let same = || {
-            self.found.dates.iter().filter(|dates| {
-                dates.array == self.facts.name && dates.component == line.component && dates.rule == line.rule
-            })
+        let of_line = |dates: &&OtherDates| {
+            dates.array == self.facts.name && dates.component == line.component && dates.rule == line.rule
         };
-        let stays_broken = self.broken_on_any_dates(line, same());
+        let same: Vec<&OtherDates> = self.found.dates.iter().filter(of_line).collect();
+        let stays_broken = self.broken_on_any_dates(line, &same);
         let alone = match stays_broken.as_slice() {
             [] => String::new(),
             places => format!(", for this stop alone ({} still passes it)", listed(places)),
         };
         // Places of which the same is told stand together.
         let mut told: Vec<(String, Vec<String>)> = Vec::new();
-        for dates in same() {
+        for dates in same {
             let place = self.visit(dates);
             let alone = if dates.clears { alone.as_str() } else { "" };
             let text = format!("{}{alone}", dates.text);
@@ -82,11 +81,7 @@ impl Way<'_> {
     }
 
     /// The places of the trip that break a limit and that no dates clear: other dates elsewhere do not clear the trip then.
-    fn broken_on_any_dates<'a>(
-        &self,
-        line: &LimitLine,
-        dates: impl Iterator<Item = &'a OtherDates> + Clone,
-    ) -> Vec<String> {
+    fn broken_on_any_dates(&self, line: &LimitLine, dates: &[&OtherDates]) -> Vec<String> {
         let mut places: Vec<String> = Vec::new();
         for stop in &self.assessment.stops {
             let lines = stop.arrays.iter().filter(|at| at.name == self.facts.name).flat_map(|at| &at.limits);
@@ -94,7 +89,7 @@ impl Way<'_> {
                 .filter(|other| other.component == line.component && other.rule == line.rule)
                 .any(|other| counted(other) == Verdict::Exceeded);
             let is_cleared = dates
-                .clone()
+                .iter()
                 .any(|dates| dates.clears && dates.place == stop.place && dates.days() == stop.window);
             if is_broken && !is_cleared && !places.contains(&stop.place) {
                 places.push(stop.place.clone());
