@@ -176,6 +176,19 @@ fn more_years_of_weather_do_what_is_said_of_them() {
     );
 }
 
+/// Three cold winters of six: their level lies far above what was seen (24 V hold that, see above), and holds a margin for so few.
+#[test]
+fn a_level_of_few_seasons_asks_for_more_years() {
+    let cold: Vec<Day> = (2001..2007).step_by(2).map(|year| (year, 12, 5)).collect();
+    let found = assessed_against(&[Place::north("Few", 2001, 2007).cold(&cold)], 24);
+    let line = volts(&found, 0);
+    assert_eq!((counted(line), line.decided_by), (Verdict::Exceeded, Some(DecidedBy::Level)));
+    let offer =
+        found.changes.iter().find(|change| change.starts_with("more years of weather for Few: ")).unwrap();
+    assert!(offer.contains("the level that decides for switch rests on 6 complete seasons only"), "{offer}");
+    assert!(offer.contains("% below 24 V (not a promise)"), "{offer}");
+}
+
 /// Months that clear one stop are offered for it alone where another stop breaks the same limit by its code sum.
 #[test]
 fn months_of_one_stop_do_not_clear_a_trip() {
