@@ -56,10 +56,10 @@ pub fn series(result: &SeriesResult, options: &TextOptions) -> String {
     for missing in &result.missing {
         page.bullet(0, missing);
     }
-    lines_to_paste(&mut page, result);
     for note in &result.notes {
         page.bullet(0, &note.text);
     }
+    lines_to_paste(&mut page, result);
     for larger in &result.larger_classes {
         let next = &larger.arrangement;
         page.paragraph(
