@@ -85,7 +85,7 @@ fn printing_splits_no_chart() {
         // The top line and the bottom line of a chart stand on one page, and so does the text below it.
         for (top, bottom) in [
             ("Worst week at", "local time of the place, UTC"),
-            ("Hours a year above a voltage at", "string volts, V"),
+            ("Hours a year above a voltage", "string volts, V"),
             ("Every lit hour at", "light on the plane in sudden sun"),
             ("Sudden sun through the year", "largest of the whole record in five days"),
             ("Largest voltage of each season", "reached or passed once in so many years"),

@@ -86,8 +86,7 @@ pub fn odds_in_words_of(counted: Counted, broken: u64, seasons: u64, odds: &Odds
 pub fn beyond_own_level_in_words(years: f64, seasons: usize) -> String {
     let likely = (chance_beyond_level(years, seasons) * 100.0).round();
     format!(
-        "the record lies beyond its own {years:.0}-year level, which is normal in a long one: {likely:.0} % of all records \
-         of {seasons} seasons hold a season beyond the true level"
+        "normal, {likely:.0} % of all records of {seasons} seasons hold one beyond the true {years:.0}-year level"
     )
 }
 

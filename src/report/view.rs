@@ -2,7 +2,7 @@
 
 use super::glance;
 use super::show::{self, Units, fixed};
-use crate::limits::Verdict;
+use crate::limits::{DecidedBy, Verdict};
 use crate::note::{Note, NoteKind};
 use crate::study::results::{
     ArrayAtStop, Assessment, Chance, CodeBasis, ComponentNeed, DesignTemperature, FourVoltages, LimitLine,
@@ -107,6 +107,17 @@ pub(crate) fn volt_ratings(array: &ArrayAtStop) -> Vec<(&str, f64)> {
         }
     }
     ratings
+}
+
+/// The figure of the array's worst limit in volts at a stop, and who decided it.
+pub(crate) fn volts_decider(array: &ArrayAtStop) -> Option<(f64, DecidedBy)> {
+    let margin = |limit: &LimitLine| limit.margin_percent.unwrap_or(f64::INFINITY);
+    let in_volts = array.limits.iter().filter(|limit| limit.unit == "V" && limit.rating.is_some());
+    let worst = in_volts.min_by(|a, b| {
+        let severity = counting_verdict(b).severity().cmp(&counting_verdict(a).severity());
+        severity.then(margin(a).total_cmp(&margin(b)))
+    })?;
+    Some((worst.worst?, worst.decided_by?))
 }
 
 /// The verdict that counts: the worse of the dated and the whole-year one.
@@ -503,12 +514,16 @@ pub(crate) fn run_sentence(limit: &LimitLine, offset: UtcOffset) -> Option<Strin
 
 /// The text with a capital at its beginning and a full stop at its end.
 pub(crate) fn sentence(text: &str) -> String {
-    let text = text.trim();
-    let mut letters = text.chars();
-    let mut out: String = letters.next().map(|first| first.to_uppercase().collect()).unwrap_or_default();
-    out.push_str(letters.as_str());
+    let mut out = capital(text.trim());
     if !out.is_empty() && !out.ends_with(['.', '!', '?', ':']) {
         out.push('.');
     }
     out
+}
+
+/// The text with a capital first letter.
+pub(crate) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    let first: String = letters.next().map(|first| first.to_uppercase().collect()).unwrap_or_default();
+    first + letters.as_str()
 }

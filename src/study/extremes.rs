@@ -33,7 +33,7 @@ fn fit(name: &str, blocks: &[(f64, bool)], side: Side, beyond: Option<String>) -
     let values = counted_values(blocks, side);
     let mut text = format!("{name}: {}", extreme::goodness_of_fit(&values, side)?.in_words());
     if let Some(figures) = beyond {
-        text.push_str(&format!(". {figures}: {}", extreme::beyond_own_level_in_words(20.0, values.len())));
+        text.push_str(&format!("; {figures}: {}", extreme::beyond_own_level_in_words(20.0, values.len())));
     }
     Some(Note::once(NoteKind::Fit, text))
 }

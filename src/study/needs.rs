@@ -10,7 +10,7 @@ use crate::study::classes::{charging, component_needs, device_class, remarks};
 use crate::study::figures::code_sum;
 use crate::study::lines;
 use crate::study::needed::VoltsNeeded;
-use crate::study::results::{ArrayFacts, CodeAlone, Needs, StopResult};
+use crate::study::results::{ArrayFacts, CodeAlone, DesignTemperature, Needs, StopResult};
 use crate::study::wiring::wiring;
 
 /// Whether a plan without a stop still has a code answer: a numeric code temperature.
@@ -27,6 +27,7 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
     let volts = largest(array, stops).or_else(|| code_only(array, plan));
     let needed = volts_needed(array, stops, plan);
     let charge = charging(array);
+    let coldest_c = stops.iter().filter_map(|stop| coldest(&stop.design_temperature_c)).reduce(f64::min);
     let mut notes = mistakes::notes(array);
     for label in array.groups.iter().flat_map(|group| &group.modules) {
         for note in &label.notes {
@@ -64,8 +65,14 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
         code_alone: if stops.is_empty() { code_answer(array, plan) } else { None },
         notes,
         ladder: None,
-        wiring: wiring(array),
+        wiring: wiring(array, coldest_c),
     }
+}
+
+/// The lowest air in which a meter may be held to the array at a place.
+fn coldest(design: &DesignTemperature) -> Option<f64> {
+    let published = || design.published.as_ref().map(|low| low.low_20_year.unwrap_or(low.mean));
+    design.daylight_record_low.or(design.record_low).or_else(published)
 }
 
 /// The figures that decide for an array at all its stops; without one, the code sum alone.

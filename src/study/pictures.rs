@@ -4,7 +4,7 @@ use crate::array::Carries;
 use crate::limits::Verdict;
 use crate::study::results::ByVoltage;
 
-/// How an array is wired, for the one-line diagram and the commissioning card.
+/// How an array is wired, for the wiring diagram and the commissioning card.
 #[derive(Clone, Debug, Default)]
 pub struct Wiring {
     /// Groups of equal strings, in the order of the plan.

@@ -7,17 +7,22 @@ use crate::units::Celsius;
 
 /// Light of the commissioning card, W/m2: a dull, a bright and a full sun.
 const CARD_LIGHT_W_M2: [f64; 3] = [200.0, 500.0, 1000.0];
-/// Cell temperatures of the card, C.
-const CARD_CELLS_C: [f64; 5] = [-10.0, 10.0, 25.0, 40.0, 55.0];
+/// Warmest cell of the card, C, and the step from row to row, K: 25 °C of the label is one of them.
+const CARD_WARMEST_C: f64 = 55.0;
+const CARD_STEP_K: f64 = 15.0;
+/// The card reaches down at least to here, C; without weather it does not know how cold it gets, and goes further.
+const CARD_COLD_C: f64 = -5.0;
+const CARD_COLD_UNKNOWN_C: f64 = -35.0;
 
-/// The array's wiring, from its plan.
+/// The array's wiring, from its plan; `coldest_c` is the lowest air in daylight at any stop.
 #[must_use]
-pub fn wiring(array: &Array) -> Wiring {
+pub fn wiring(array: &Array, coldest_c: Option<f64>) -> Wiring {
+    let cells = card_cells(coldest_c);
     Wiring {
         strings: array.groups.iter().map(string).collect(),
         components: array.components.iter().map(component).collect(),
         battery: array.battery.as_ref().map(battery),
-        expected: array.groups.iter().map(expected).collect(),
+        expected: array.groups.iter().map(|group| expected(group, &cells)).collect(),
     }
 }
 
@@ -70,7 +75,18 @@ fn battery(battery: &Battery) -> String {
     format!("{} V {}, charged at {:.1} V", battery.nominal.0, battery.chemistry.word(), battery.charge.0)
 }
 
-fn expected(group: &StringGroup) -> ExpectedVolts {
+/// Rows of the card, from cold to warm: the lowest is at or below the coldest air in daylight.
+fn card_cells(coldest_c: Option<f64>) -> Vec<f64> {
+    let lowest = coldest_c.unwrap_or(CARD_COLD_UNKNOWN_C).min(CARD_COLD_C);
+    let mut cells = vec![CARD_WARMEST_C];
+    while cells.last().is_some_and(|cell| *cell > lowest) {
+        cells.push(cells[cells.len() - 1] - CARD_STEP_K);
+    }
+    cells.reverse();
+    cells
+}
+
+fn expected(group: &StringGroup, cells: &[f64]) -> ExpectedVolts {
     let curve = StringCurve::central(&group.modules);
     let first = group.modules.first().map_or("", |label| label.id.as_str());
     let string = if group.modules.iter().all(|label| label.id == first) {
@@ -79,11 +95,28 @@ fn expected(group: &StringGroup) -> ExpectedVolts {
         let ids: Vec<&str> = group.modules.iter().map(|label| label.id.as_str()).collect();
         ids.join(" + ")
     };
-    let readings = CARD_CELLS_C.into_iter().flat_map(|cell_c| {
+    let readings = cells.iter().flat_map(|&cell_c| {
+        let curve = &curve;
         CARD_LIGHT_W_M2.into_iter().filter_map(move |irradiance_w_m2| {
             let voc_v = curve.volts(irradiance_w_m2, Celsius(cell_c))?.0;
             Some(ExpectedReading { irradiance_w_m2, cell_c, voc_v })
         })
     });
     ExpectedVolts { string, readings: readings.collect() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_card_reaches_below_the_cold_of_the_place_and_stays_short() {
+        // What was asked of the card: the lowest row at or below the coldest daylight, one step at most; rows for a box lid.
+        for cold in [-62.0, -50.0, -35.1, -24.9, -5.0, 12.0] {
+            let cells = card_cells(Some(cold));
+            assert!(cells[0] <= cold && cells[0] > cold.min(-5.0) - 15.0, "{cold}: {cells:?}");
+            assert!(cells.contains(&25.0) && cells.len() <= 9, "{cold}: {cells:?}");
+        }
+        assert!(card_cells(None)[0] <= -30.0);
+    }
 }

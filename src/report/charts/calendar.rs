@@ -66,7 +66,8 @@ pub fn calendar(
         x: (0.0, DAYS as f64),
         y: (0.0, 24.0),
     };
-    legend(&mut drawing, &against);
+    let stay = stop.window.as_deref().and_then(stay_days);
+    legend(&mut drawing, &against, stay.is_some());
     drawing.rect((frame.left, frame.top), (frame.right, frame.bottom), Ink::Night, 1.0);
     let step_h = step_h(&map.days);
     let day = |index: usize| map.days.get((first + index) % DAYS);
@@ -95,6 +96,9 @@ pub fn calendar(
         drawing.text((x + 4.0, frame.bottom + 13.0), name, Ink::Faint, style::SMALL, Across::Start);
     }
     frame.border(&mut drawing);
+    if let Some(stay) = stay {
+        outline(&mut drawing, &frame, stay, first);
+    }
     let middle = f64::midpoint(frame.top, frame.bottom);
     drawing.turned((16.0, middle), "hour of the day, local", Ink::Text, style::SMALL);
     let mut below = "largest of the whole record in five days and one hour; grey: no sun".to_owned();
@@ -111,6 +115,37 @@ pub fn calendar(
     let id = format!("calendar-{}-{}", stop_index + 1, array_index + 1);
     let alt = finding(stop, &map.days, lowest);
     paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing).map(Some)
+}
+
+/// First and last day of a stay, counted as the months are; a stay over New Year ends before it begins.
+fn stay_days(window: &str) -> Option<(usize, usize)> {
+    let day = |date: &str| {
+        let mut parts = date.rsplit('-').map(|part| part.parse::<usize>().ok());
+        let (day, month) = (parts.next()??, parts.next()??);
+        let (start, _) = MONTHS.get(month.checked_sub(1)?)?;
+        Some(start + day.checked_sub(1)?).filter(|day| *day < DAYS)
+    };
+    let (arrive, leave) = window.split_once(" to ")?;
+    Some((day(arrive)?, day(leave)?))
+}
+
+/// A box around the days of the stay; two where they pass the edge of the map.
+fn outline(drawing: &mut Drawing, frame: &Frame, (arrive, leave): (usize, usize), first: usize) {
+    let place = |day: usize| (day + DAYS - first) % DAYS;
+    let (from, to) = (place(arrive), place(leave) + 1);
+    let spans = if from < to { vec![(from, to)] } else { vec![(from, DAYS), (0, to)] };
+    for (from, to) in spans {
+        #[expect(clippy::cast_precision_loss, reason = "days of a year")]
+        let (left, right) = (frame.across(from as f64), frame.across(to as f64));
+        stay_box(drawing, (left, frame.top), (right, frame.bottom));
+    }
+}
+
+/// Ink on paper: it stands out from cells of every colour.
+fn stay_box(drawing: &mut Drawing, (left, top): (f64, f64), (right, bottom): (f64, f64)) {
+    let corners = vec![(left, top), (right, top), (right, bottom), (left, bottom), (left, top)];
+    drawing.line(corners.clone(), Ink::Paper, 4.0, Stroke::Solid);
+    drawing.line(corners, Ink::Text, 2.0, Stroke::Solid);
 }
 
 /// What the volts are compared with.
@@ -184,7 +219,7 @@ fn cell(drawing: &mut Drawing, from: (f64, f64), to: (f64, f64), ink: Ink) {
     }
 }
 
-fn legend(drawing: &mut Drawing, against: &Against) {
+fn legend(drawing: &mut Drawing, against: &Against, has_stay: bool) {
     let volts = if against.is_rating { show::rating(against.volts, "V") } else { show::volts(against.volts) };
     let text = format!("share of {}, {volts}:", against.name);
     drawing.text((64.0, 42.0), &text, Ink::Text, style::SMALL, Across::Start);
@@ -193,6 +228,10 @@ fn legend(drawing: &mut Drawing, against: &Against) {
         cell(drawing, (x, 36.0), (x + 16.0, 48.0), *ink);
         drawing.text((x + 21.0, 42.0), text, Ink::Text, style::SMALL, Across::Start);
         x += 21.0 + text_width(text, style::SMALL) + 14.0;
+    }
+    if has_stay {
+        stay_box(drawing, (x + 1.0, 36.0), (x + 15.0, 48.0));
+        drawing.text((x + 21.0, 42.0), "the stay", Ink::Text, style::SMALL, Across::Start);
     }
 }
 
@@ -215,8 +254,9 @@ fn finding(stop: &StopResult, days: &[[Option<f32>; 24]], lowest: Option<(&str, 
         return format!("No hour of the record at {} is bright enough to compute.", stop.place);
     };
     let (start, month) = MONTHS.iter().rev().find(|(start, _)| *start <= day).copied().unwrap_or((0, "Jan"));
+    let whole = if stop.window.is_some() { " of all days of the year" } else { "" };
     let largest = format!(
-        "The largest sudden-sun voltage at {} is {}, on {} {month} at {hour} h local time.",
+        "The largest sudden-sun voltage at {}{whole} is {}, on {} {month} at {hour} h local time.",
         stop.place,
         show::volts(volts),
         day - start + 1
@@ -226,9 +266,27 @@ fn finding(stop: &StopResult, days: &[[Option<f32>; 24]], lowest: Option<(&str, 
     else {
         return largest;
     };
+    let name = view::capital(&name);
     let over = match over_days {
-        0 => format!("No hour of the record passes {name} ({rating})."),
+        0 => format!("{name} ({rating}) is passed in no hour of the record."),
         days => format!("{name} ({rating}) has been passed on {days} of 366 calendar days."),
     };
     format!("{largest} {over}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_stay_is_read_with_and_without_a_year() {
+        // Days of a leap year counted by hand: 31 + 29 + ... .
+        assert_eq!(stay_days("01-01 to 03-01"), Some((0, 60)));
+        assert_eq!(stay_days("2031-12-31 to 2032-02-29"), Some((365, 59)));
+        for bad in
+            ["", "01-01", "13-01 to 01-05", "00-10 to 01-05", "x to y", "01-00 to 01-02", "12-99 to 01-02"]
+        {
+            assert_eq!(stay_days(bad), None, "{bad}");
+        }
+    }
 }

@@ -1,4 +1,4 @@
-//! The array as a one-line diagram: panels, what the current meets, battery, with volts and amps written on it.
+//! How the array is wired: panels, what the current meets, battery, with volts and amps written on it.
 
 use super::drawing::{Across, Drawing, Stroke, fitting, text_width};
 use super::style::{self, Ink};
@@ -23,6 +23,12 @@ const STRINGS: f64 = 204.0;
 const LEFT: f64 = 14.0;
 /// Heights of the two conductors below a box's top edge.
 const CONDUCTORS: (f64, f64) = (22.0, 40.0);
+/// Top edge of the first row.
+const TOP: f64 = 62.0;
+/// Strings that are drawn of a group; the others are counted in words.
+const DRAWN: u32 = 3;
+/// From one string of a group to the next.
+const PITCH: f64 = 50.0;
 /// Lines of text that every box has room for, and at most: a long name makes all boxes higher.
 const LINES: (usize, usize) = (5, 9);
 /// Height of the first of them below the box's top edge, and from line to line.
@@ -38,35 +44,102 @@ pub fn diagram(assessment: &Assessment, array_index: usize) -> Result<Option<Cha
         return Ok(None);
     }
     let title = if assessment.arrays.len() > 1 {
-        format!("One-line diagram of array {}", clean::short(&facts.name, 40))
+        format!("Wiring of array {}", clean::short(&facts.name, 40))
     } else {
-        "One-line diagram of the array".to_owned()
+        "Wiring of the array".to_owned()
     };
     let chain = chain(&facts.wiring);
-    let groups = facts.wiring.strings.len();
     let sizes = Sizes::of(&chain);
+    let rows = Rows::of(&facts.wiring.strings, sizes.height);
     let first_row = sizes.per_row(LEFT + STRINGS + sizes.gap).min(chain.len());
-    let rows = 1 + (chain.len() - first_row).div_ceil(sizes.per_row(LEFT));
-    #[expect(clippy::cast_precision_loss, reason = "a few boxes")]
-    let strings_height = groups as f64 * (sizes.height + 14.0);
+    let chain_rows = 1 + (chain.len() - first_row).div_ceil(sizes.per_row(LEFT));
     // A second row stands below the strings, however many groups they have.
     #[expect(clippy::cast_precision_loss, reason = "a few boxes")]
-    let height = 62.0 + strings_height + (rows - 1) as f64 * (sizes.height + 30.0);
+    let height = TOP + rows.height + (chain_rows - 1) as f64 * (sizes.height + 30.0);
     let mut drawing = Drawing::new(height, &title);
     let largest = largest(facts);
     drawing.text((LEFT, 42.0), &largest, Ink::Text, style::NORMAL, Across::Start);
 
-    strings(&mut drawing, &facts.wiring.strings, sizes.height, chain.is_empty());
-    let mut pen =
-        Pen { sizes, x: LEFT + STRINGS, y: 62.0, below: 62.0 + strings_height.max(sizes.height + 14.0) };
-    for part in &chain {
-        pen.advance(&mut drawing);
-        part.draw(&mut drawing, (pen.x, pen.y), sizes);
+    strings(&mut drawing, &facts.wiring.strings, &rows, chain.is_empty());
+    let mut pen = Pen { sizes, x: LEFT + STRINGS, y: TOP, below: TOP + rows.height.max(sizes.height + 14.0) };
+    // What stands in each string, as far as it fits beside the strings; then all strings become one pair of conductors.
+    let in_each = chain.iter().take_while(|part| part.is_in_each_string()).count().min(first_row);
+    for (index, part) in chain.iter().enumerate() {
+        if index < in_each {
+            pen.x += rows.wires(&mut drawing, pen.x, sizes.gap);
+            part.draw_in_each(&mut drawing, pen.x, sizes, &rows);
+        } else {
+            if index == in_each {
+                rows.join(&mut drawing, pen.x, sizes.gap);
+            }
+            pen.advance(&mut drawing);
+            part.draw(&mut drawing, (pen.x, pen.y), sizes);
+        }
         pen.x += sizes.width;
+    }
+    if in_each == chain.len() && !chain.is_empty() {
+        rows.join(&mut drawing, pen.x, sizes.gap);
     }
     let id = format!("diagram-{}", array_index + 1);
     let alt = description(facts, &chain, &largest);
     paint::chart(&id, &title, &alt, Role::Wiring, &drawing).map(Some)
+}
+
+/// Where the strings lie, one below the other.
+struct Rows {
+    /// Upper edges of the drawn strings of each group.
+    groups: Vec<Vec<f64>>,
+    /// Height of a box that holds one string.
+    one: f64,
+    /// Of all groups together, with the room below each.
+    height: f64,
+}
+
+impl Rows {
+    fn of(groups: &[StringFacts], one: f64) -> Self {
+        let mut rows = Self { groups: Vec::new(), one, height: 0.0 };
+        for group in groups {
+            let drawn = group.in_parallel.clamp(1, DRAWN);
+            let top = TOP + rows.height;
+            rows.groups.push((0..drawn).map(|row| top + f64::from(row) * PITCH).collect());
+            rows.height += f64::from(drawn - 1) * PITCH + one + 14.0;
+        }
+        rows
+    }
+
+    fn all(&self) -> impl Iterator<Item = f64> {
+        self.groups.iter().flatten().copied()
+    }
+
+    /// Bottom edge of a group's box.
+    fn bottom(&self, group: usize) -> f64 {
+        self.groups[group].last().map_or(TOP, |row| row + self.one)
+    }
+
+    /// Both conductors of every string across a gap; returns its width.
+    fn wires(&self, drawing: &mut Drawing, x: f64, gap: f64) -> f64 {
+        for height in self.all().flat_map(|row| [row + CONDUCTORS.0, row + CONDUCTORS.1]) {
+            drawing.line(vec![(x, height), (x + gap, height)], Ink::Text, 1.4, Stroke::Solid);
+        }
+        gap
+    }
+
+    /// All strings to the conductors of the first, in the gap to the right of `x`. A dot is a joint; lines that cross
+    /// without one are not joined.
+    fn join(&self, drawing: &mut Drawing, x: f64, gap: f64) {
+        for (conductor, share) in [(CONDUCTORS.0, 0.7), (CONDUCTORS.1, 0.35)] {
+            let bar = x + gap * share;
+            let mut above: Option<f64> = None;
+            for height in self.all().map(|row| row + conductor) {
+                if let Some(above) = above {
+                    let path = vec![(x, height), (bar, height), (bar, above)];
+                    drawing.line(path, Ink::Text, 1.4, Stroke::Solid);
+                    drawing.dot((bar, above), 2.4, Ink::Text);
+                }
+                above = Some(height);
+            }
+        }
+    }
 }
 
 /// Size of the boxes and of the gaps between them.
@@ -234,11 +307,30 @@ impl Part<'_> {
         lines.into_iter().flatten().take(LINES.1).collect()
     }
 
+    /// Whether every string has one of its own.
+    fn is_in_each_string(&self) -> bool {
+        matches!(self, Self::Component(component)
+            if component.carries == Carries::String && component.kind != "controller")
+    }
+
     fn draw(&self, drawing: &mut Drawing, (x, y): (f64, f64), sizes: Sizes) {
-        let width = sizes.width;
-        outline(drawing, (x, y), (width, sizes.height));
-        self.symbol(drawing, (x, y), width);
-        let mut height = y + TEXT.0;
+        outline(drawing, (x, y), (sizes.width, sizes.height));
+        self.symbol(drawing, (x, y), sizes.width);
+        self.write(drawing, (x, y + TEXT.0), sizes.width);
+    }
+
+    /// A box over all strings, with the symbol in each.
+    fn draw_in_each(&self, drawing: &mut Drawing, x: f64, sizes: Sizes, rows: &Rows) {
+        let bottom = rows.bottom(rows.groups.len() - 1);
+        outline(drawing, (x, TOP), (sizes.width, bottom - TOP));
+        for row in rows.all() {
+            self.symbol(drawing, (x, row), sizes.width);
+        }
+        let text = rows.bottom(0) - rows.one + TEXT.0;
+        self.write(drawing, (x, text), sizes.width);
+    }
+
+    fn write(&self, drawing: &mut Drawing, (x, mut height): (f64, f64), width: f64) {
         for (index, line) in self.shown(width).into_iter().enumerate() {
             let ink = if index == 0 { Ink::Faint } else { Ink::Text };
             drawing.text((x + 8.0, height), &line, ink, style::SMALL, Across::Start);
@@ -367,37 +459,23 @@ impl Part<'_> {
     }
 }
 
-/// The groups of strings, one box below the other, joined at the right edge.
-fn strings(drawing: &mut Drawing, groups: &[StringFacts], high: f64, alone: bool) {
+/// The groups of strings, one box below the other.
+fn strings(drawing: &mut Drawing, groups: &[StringFacts], rows: &Rows, alone: bool) {
     let (left, right) = (LEFT, LEFT + STRINGS);
     for (index, group) in groups.iter().enumerate() {
-        #[expect(clippy::cast_precision_loss, reason = "a few groups")]
-        let y = 62.0 + index as f64 * (high + 14.0);
-        outline(drawing, (left, y), (STRINGS, high));
+        let (tops, bottom) = (&rows.groups[index], rows.bottom(index));
+        outline(drawing, (left, tops[0]), (STRINGS, bottom - tops[0]));
         let count = group.panels.len();
-        panels(drawing, (left + 10.0, y + 18.0), count);
-        if !alone {
-            leads(drawing, (left + 10.0, y), right, count);
-        }
-        for line in [CONDUCTORS.0, CONDUCTORS.1] {
-            if index > 0 {
-                // Joined to the group above, beyond the boxes.
-                let x = right + if line == CONDUCTORS.0 { 16.0 } else { 9.0 };
-                let above = y - high - 14.0 + line;
-                drawing.line(
-                    vec![(right, y + line), (x, y + line), (x, above)],
-                    Ink::Text,
-                    1.4,
-                    Stroke::Solid,
-                );
-                drawing.dot((x, above), 2.4, Ink::Text);
+        for row in tops {
+            panels(drawing, (left + 10.0, row + 18.0), count);
+            if !alone {
+                leads(drawing, (left + 10.0, *row), right, count);
             }
         }
-        let mut height = y + TEXT.0 + 4.0;
-        for text in group_lines(group) {
-            let text = fitting(&text, style::SMALL, STRINGS - 18.0);
+        let mut height = bottom - rows.one + TEXT.0 + 4.0;
+        for text in group_lines(group).iter().flat_map(|text| two_lines(text, STRINGS - 18.0)) {
             drawing.text((left + 10.0, height), &text, Ink::Text, style::SMALL, Across::Start);
-            height += 15.0;
+            height += TEXT.1;
         }
     }
 }
@@ -436,6 +514,7 @@ fn group_lines(group: &StringFacts) -> [String; 3] {
     };
     let strings = match group.in_parallel {
         1 => "one string".to_owned(),
+        strings if strings > DRAWN => format!("{strings} strings in parallel ({DRAWN} drawn)"),
         strings => format!("{strings} strings in parallel"),
     };
     [
@@ -492,6 +571,17 @@ fn wrapped(text: &str, width: f64) -> Vec<String> {
             }
             None => lines.push(fitting(word, style::SMALL, width)),
         }
+    }
+    lines
+}
+
+/// The same in two lines at most.
+fn two_lines(text: &str, width: f64) -> Vec<String> {
+    let mut lines = wrapped(text, width);
+    if lines.len() > 2 {
+        let rest = lines[1..].join(" ");
+        lines.truncate(1);
+        lines.push(fitting(&rest, style::SMALL, width));
     }
     lines
 }

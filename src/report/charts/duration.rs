@@ -8,7 +8,7 @@ use super::voltages::{self, Look};
 use super::{Chart, ChartError, Role, paint, ratings};
 use crate::report::{show, view};
 use crate::study::pictures::Exceedance;
-use crate::study::results::{ArrayAtStop, Assessment, ByVoltage};
+use crate::study::results::{ArrayAtStop, Assessment, ByVoltage, StopResult};
 
 /// Bottom and top of the axis of hours, powers of ten: from six minutes a year to all hours.
 const HOURS: (f64, f64) = (-1.0, 4.0);
@@ -31,7 +31,7 @@ pub fn volts_exceeded(
     let Some(stop) = assessment.stops.get(stop_index) else { return Ok(None) };
     let Some(array) = stop.arrays.get(array_index) else { return Ok(None) };
     let Some(curve) = &array.pictures.exceedance else { return Ok(None) };
-    let title = format!("Hours a year above a voltage at {}", super::heading(assessment, stop, array));
+    let title = title("voltage", assessment, stop, array);
     let range = voltages::range(assessment, &array.name);
     let (lines, remark) = ratings::uprights(&view::volt_ratings(array), range, "V");
     let (mut drawing, frame) = page(&title, range, &lines);
@@ -75,7 +75,7 @@ pub fn volts_exceeded(
             continue;
         }
         alt.push_str(&format!(
-            "Above {} ({component}): parked {} hours a year, sudden sun {}, worst case {} if full clear sun fell then. ",
+            "Above {} ({component}): parked {} h a year, sudden sun {} h, worst case {} h if full clear sun fell then. ",
             show::rating(rating, "V"),
             show::count(hours.steady),
             show::count(hours.sudden_sun),
@@ -85,9 +85,17 @@ pub fn volts_exceeded(
     if !never.is_empty() {
         alt.push_str(&format!("Never above {}. ", never.join(", ")));
     }
-    alt.push_str("Whole years, whatever the dates of the trip.");
+    if alt.is_empty() {
+        alt.push_str("The plan names no rating in volts.");
+    }
     let id = format!("hours-above-volts-{}-{}", stop_index + 1, array_index + 1);
-    paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing).map(Some)
+    paint::chart(&id, &title, alt.trim_end(), Role::Stop(stop_index), &drawing).map(Some)
+}
+
+/// Beside a dated stay the title says that it is not the stay that is counted.
+fn title(of: &str, assessment: &Assessment, stop: &StopResult, array: &ArrayAtStop) -> String {
+    let whole = if stop.window.is_some() { ", whole years" } else { "" };
+    format!("Hours a year above a {of}{whole}: {}", super::heading(assessment, stop, array))
 }
 
 /// The curves of the array at the other stops.
@@ -125,7 +133,7 @@ pub fn amps_exceeded(
     let Some(facts) = assessment.arrays.iter().find(|facts| facts.name == array.name) else {
         return Ok(None);
     };
-    let title = format!("Hours a year above a current at {}", super::heading(assessment, stop, array));
+    let title = title("current", assessment, stop, array);
     let most = array.current_a.max_hour.unwrap_or(0.0).max(facts.conductor_a);
     let range = (0.0, most * 1.15);
     let (mut lines, remark) = ratings::uprights(&amp_ratings(array), range, "A");
@@ -157,7 +165,7 @@ pub fn amps_exceeded(
     if let Some(three) = array.current_a.highest_3_hour_mean {
         alt.push_str(&format!(" Highest mean of three hours in a row: {}.", show::amps(three)));
     }
-    alt.push_str(" The curve counts whole years. Bursts of light at cloud edges last seconds to minutes and lie outside hourly data; the factors cover them.");
+    alt.push_str(" Bursts of light at cloud edges last seconds to minutes and lie outside hourly data; the factors cover them.");
     let id = format!("hours-above-amps-{}-{}", stop_index + 1, array_index + 1);
     paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing).map(Some)
 }

@@ -4,7 +4,7 @@ use super::drawing::{Across, Drawing, Stroke, fitting, spread, text_width};
 use super::frame::{Frame, ticks};
 use super::style::{self, Ink};
 use super::{Chart, ChartError, Role, paint, ratings};
-use crate::report::{clean, show};
+use crate::report::{clean, show, view};
 use crate::study::pictures::LightAndAir;
 use crate::study::results::Assessment;
 
@@ -145,8 +145,9 @@ fn legend(drawing: &mut Drawing, has_curves: bool) {
         x += 21.0 + text_width(text, style::SMALL) + 14.0;
     }
     if has_curves {
-        let text = "below a dashed line: over that rating";
-        drawing.text((x, 42.0), text, Ink::Limit, style::SMALL, Across::Start);
+        drawing.line(vec![(x, 42.0), (x + 24.0, 42.0)], Ink::Limit, 2.0, Stroke::Dashed);
+        let text = "below it: over that rating";
+        drawing.text((x + 30.0, 42.0), text, Ink::Limit, style::SMALL, Across::Start);
     }
 }
 
@@ -167,7 +168,7 @@ fn finding(counts: &LightAndAir) -> String {
         if let Some((light, air)) = curve.points.last().filter(|(_, air)| *air > counts.air_from_c - NEAR_K) {
             text.push_str(&format!(
                 " {} ({}) is passed below {} in {} W/m².",
-                curve.component,
+                view::capital(&curve.component),
                 show::rating(curve.rating_v, "V"),
                 show::temperature(*air, show::Units::Us),
                 show::fixed(*light, 0)

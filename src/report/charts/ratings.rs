@@ -55,19 +55,45 @@ fn outside(lines: &[(String, f64)], (low, high): (f64, f64), unit: &str) -> Stri
 
 /// Horizontal lines, named beyond the right edge. Returns a remark on ratings out of view.
 pub(super) fn lines(drawing: &mut Drawing, frame: &Frame, ratings: &[(&str, f64)], unit: &str) -> String {
+    lines_and(drawing, frame, ratings, unit, &[])
+}
+
+/// A level that is no rating, named as the ratings are.
+#[derive(Clone)]
+pub(super) struct Level {
+    pub value: f64,
+    pub text: String,
+    pub name: String,
+    pub ink: Ink,
+}
+
+/// The same with levels among them.
+pub(super) fn lines_and(
+    drawing: &mut Drawing,
+    frame: &Frame,
+    ratings: &[(&str, f64)],
+    unit: &str,
+    levels: &[Level],
+) -> String {
     let lines = merged(ratings);
-    let seen: Vec<_> = lines.iter().filter(|(_, rating)| (frame.y.0..=frame.y.1).contains(rating)).collect();
-    let mut heights: Vec<f64> = seen.iter().map(|(_, rating)| frame.up(*rating)).collect();
-    spread(&mut heights, 30.0, frame.top + 8.0, frame.bottom - 8.0);
-    for ((name, rating), height) in seen.iter().zip(&heights) {
-        frame.level(drawing, *rating, Ink::Limit, 1.8, Stroke::Dashed);
-        let x = frame.right + 14.0;
-        let end = (frame.right, frame.up(*rating));
-        drawing.line(vec![end, (x - 3.0, *height)], Ink::Limit, 1.0, Stroke::Solid);
+    let drawn = lines.iter().map(|(name, rating)| {
         let text = show::rating(*rating, unit);
-        drawing.text((x, *height - 6.0), &text, Ink::Limit, style::NORMAL, Across::Start);
-        let name = fitting(name, style::SMALL, NAME_WIDTH);
-        drawing.text((x, *height + 8.0), &name, Ink::Limit, style::SMALL, Across::Start);
+        (Level { value: *rating, text, name: name.clone(), ink: Ink::Limit }, 1.8, Stroke::Dashed)
+    });
+    let levels = levels.iter().map(|level| (level.clone(), 1.2, Stroke::Solid));
+    let mut seen: Vec<_> =
+        drawn.chain(levels).filter(|(level, ..)| (frame.y.0..=frame.y.1).contains(&level.value)).collect();
+    seen.sort_by(|a, b| b.0.value.total_cmp(&a.0.value));
+    let mut heights: Vec<f64> = seen.iter().map(|(level, ..)| frame.up(level.value)).collect();
+    spread(&mut heights, 30.0, frame.top + 8.0, frame.bottom - 8.0);
+    for ((level, width, stroke), height) in seen.iter().zip(&heights) {
+        frame.level(drawing, level.value, level.ink, *width, *stroke);
+        let x = frame.right + 14.0;
+        let end = (frame.right, frame.up(level.value));
+        drawing.line(vec![end, (x - 3.0, *height)], level.ink, 1.0, Stroke::Solid);
+        drawing.text((x, *height - 6.0), &level.text, level.ink, style::NORMAL, Across::Start);
+        let name = fitting(&level.name, style::SMALL, NAME_WIDTH);
+        drawing.text((x, *height + 8.0), &name, level.ink, style::SMALL, Across::Start);
     }
     outside(&lines, frame.y, unit)
 }

@@ -154,7 +154,15 @@ fn finding(sudden: &[f64], peak: &Peak, worst: &Peak) -> String {
         _ => text.push_str(" There are too few complete seasons for a fitted line."),
     }
     if let Some(level) = worst.predictive_level {
-        text.push_str(&format!(" The worst-case level that decides is {}.", show::volts(level)));
+        let largest = worst.max.filter(|largest| *largest > level);
+        text.push_str(&match largest {
+            Some(largest) => format!(
+                " The level for the next season is {}; the largest worst case seen, {}, is above it and counts.",
+                show::volts(level),
+                show::volts(largest)
+            ),
+            None => format!(" The worst-case level that counts is {}.", show::volts(level)),
+        });
     }
     text
 }

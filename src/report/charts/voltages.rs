@@ -70,7 +70,7 @@ pub(super) fn range(assessment: &Assessment, name: &str) -> (f64, f64) {
 fn shown(array: &ArrayAtStop) -> Vec<f64> {
     let four = &array.voltage_v;
     let peak = |peak: &Peak| [peak.max, peak.level_50_year, peak.predictive_level];
-    let mut values: Vec<Option<f64>> = vec![four.code];
+    let mut values: Vec<Option<f64>> = vec![four.code, four.allowance];
     values.extend([&four.steady, &four.sudden_sun, &four.worst_case].into_iter().flat_map(peak));
     values.extend(
         array.worst_week.iter().flat_map(|hour| [hour.steady_v, hour.sudden_sun_v, hour.worst_case_v]),

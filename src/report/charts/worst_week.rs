@@ -5,7 +5,8 @@ use super::frame::{Frame, minus, widened};
 use super::style::{self, Ink};
 use super::voltages::{self, Look};
 use super::{Chart, ChartError, Role, paint, ratings};
-use crate::report::{show, view};
+use crate::limits::DecidedBy;
+use crate::report::{glance, show, view};
 use crate::study::results::{ArrayAtStop, Assessment, StopResult, StripHour};
 use crate::time::{HOUR_S, UtcOffset};
 
@@ -29,6 +30,11 @@ pub fn worst_week(
     let x = voltages::legend(&mut drawing, 64.0);
     drawing.rect((x, 33.0), (x + 16.0, 45.0), Ink::Night, 1.0);
     drawing.text((x + 22.0, 39.0), "no sun", Ink::Text, style::SMALL, Across::Start);
+    if array.voltage_v.sudden_sun.at.is_some() {
+        let x = x + 22.0 + text_width("no sun", style::SMALL) + 26.0;
+        drawing.ring((x, 39.0), 4.0, Ink::SuddenSun);
+        drawing.text((x + 10.0, 39.0), "largest sudden sun", Ink::Text, style::SMALL, Across::Start);
+    }
 
     #[expect(clippy::cast_precision_loss, reason = "hours of one week")]
     let span = (0.0, ((last.start.0 - first.start.0) / HOUR_S) as f64 + held(hours));
@@ -66,7 +72,8 @@ pub fn worst_week(
     );
     sunshine(&mut drawing, &sun, hours);
 
-    let remarks = ratings::lines(&mut drawing, &volts, &view::volt_ratings(array), "V");
+    let decides: Vec<ratings::Level> = view::volts_decider(array).map(level).into_iter().collect();
+    let remarks = ratings::lines_and(&mut drawing, &volts, &view::volt_ratings(array), "V", &decides);
     drawing.text((volts.left, volts.top - 9.0), &remarks, Ink::Limit, style::SMALL, Across::Start);
     peak(&mut drawing, &volts, hours, array);
     for frame in [volts, air, sun] {
@@ -198,6 +205,13 @@ fn sunshine(drawing: &mut Drawing, frame: &Frame, hours: &[StripHour]) {
     }
 }
 
+/// The figure that the verdict rests on: seldom the highest that this week shows.
+fn level((value, by): (f64, DecidedBy)) -> ratings::Level {
+    let ink = if by == DecidedBy::Code { Ink::Code } else { Ink::WorstCase };
+    let name = format!("decides: {}", show::decided_by(by));
+    ratings::Level { value, text: show::volts(value), name, ink }
+}
+
 /// A ring around the largest sudden-sun volts, with its value.
 fn peak(drawing: &mut Drawing, frame: &Frame, hours: &[StripHour], array: &ArrayAtStop) {
     let Some(at) = array.voltage_v.sudden_sun.at else { return };
@@ -247,6 +261,25 @@ fn days(drawing: &mut Drawing, frame: &Frame, hours: &[StripHour], offset: UtcOf
     }
 }
 
+/// Where the figure that decides stands, since the ring marks another.
+fn deciding(
+    (value, by): (f64, DecidedBy),
+    stop: &StopResult,
+    array: &ArrayAtStop,
+    hours: &[StripHour],
+) -> String {
+    let place = match (by, array.voltage_v.worst_case.at) {
+        (DecidedBy::Code, _) => ", which rests on no hour".to_owned(),
+        (DecidedBy::Level, _) => ", which rests on all seasons".to_owned(),
+        (_, Some(at)) if hours.iter().any(|hour| hour.start == at.floor_hour()) => {
+            ", in this week".to_owned()
+        }
+        (_, Some(at)) => format!(", outside this week, on {}", glance::moment(at, stop)),
+        (_, None) => String::new(),
+    };
+    format!(" What decides here is the {}, {}{place}.", show::decided_by(by), show::volts(value))
+}
+
 fn finding(assessment: &Assessment, stop: &StopResult, array: &ArrayAtStop, hours: &[StripHour]) -> String {
     let offset = stop.utc_offset;
     let mut best: Option<&StripHour> = None;
@@ -279,12 +312,15 @@ fn finding(assessment: &Assessment, stop: &StopResult, array: &ArrayAtStop, hour
         let named = format!("{component} ({})", show::rating(rating, "V"));
         match count {
             0 => kept.push(named),
-            1 => text.push_str(&format!(" {named} is passed in 1 hour.")),
-            _ => text.push_str(&format!(" {named} is passed in {count} hours.")),
+            1 => text.push_str(&format!(" {} is passed in 1 hour.", view::capital(&named))),
+            _ => text.push_str(&format!(" {} is passed in {count} hours.", view::capital(&named))),
         }
     }
     if !kept.is_empty() {
         text.push_str(&format!(" Not passed: {}.", kept.join(", ")));
+    }
+    if let Some(decides) = view::volts_decider(array) {
+        text.push_str(&deciding(decides, stop, array, hours));
     }
     text
 }

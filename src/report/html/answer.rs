@@ -11,7 +11,7 @@ use crate::units::at_least;
 use maud::{Markup, html};
 
 /// Changes that stand in the box; more of them stand in their own section.
-const CHANGES: usize = 2;
+pub(super) const CHANGES: usize = 2;
 
 pub(super) fn answer(assessment: &Assessment) -> Markup {
     let headline = view::headline(assessment);

@@ -81,8 +81,12 @@ fn sections(assessment: &Assessment, charts: &[Chart]) -> Vec<Section> {
     add("places", "Places and dates", places::places(assessment, charts));
     add("trip", "The whole trip", assessment.trip.as_ref().map(|odds| tables::trip(assessment, odds)));
     add("needs", "What the array needs", tables::needs(assessment));
-    add("change", "What to change", list(assessment.changes.iter().map(String::as_str)));
-    add("worked", "The worst hour by hand", assessment.explained.as_ref().map(explain::explained));
+    // Two changes stand in the box; only where there are more have they a section.
+    let changes = list(assessment.changes.iter().map(String::as_str));
+    add("change", "What to change", changes.filter(|_| assessment.changes.len() > answer::CHANGES));
+    let several = assessment.arrays.len() > 1;
+    let worked = assessment.explained.as_ref().map(|hour| explain::explained(hour, several));
+    add("worked", "The worst hour by hand", worked);
     add("label", "Label for the box", cards::labels(assessment));
     add("commissioning", "Commissioning card", cards::commissioning(assessment));
     add("by-hand", "To check by hand", Some(checklist::checklist()));
@@ -138,7 +142,7 @@ pub(super) fn verdict_word((word, verdict): (&str, Verdict)) -> Markup {
     html! { span.verdict.(class_of(verdict)) { span aria-hidden="true" { (sign) " " } (word) } }
 }
 
-/// The one-line diagrams.
+/// The wiring diagrams.
 fn wiring(charts: &[Chart]) -> Option<Markup> {
     let shown: Vec<&Chart> = charts.iter().filter(|chart| chart.role == Role::Wiring).collect();
     (!shown.is_empty()).then(|| html! { @for chart in shown { (figure(chart)) } })
@@ -216,17 +220,20 @@ fn method() -> Markup {
     }
 }
 
+/// What stands above the sources of each confidence.
+const CONFIDENCES: [(Confidence, &str); 3] = [
+    (Confidence::Read, "Read in the text itself"),
+    (Confidence::Secondary, "Known through another text or a reference library that cites them"),
+    (Confidence::Memory, "Cited from memory, not checked in the text: look there before you rely on one"),
+];
+
 fn sources() -> Markup {
     html! {
-        ul.sources {
-            @for source in SOURCES {
-                li {
-                    b { (source.key) } ": " (source.text)
-                    @match source.confidence {
-                        Confidence::Read => {}
-                        Confidence::Secondary => " (through a secondary text or a reference library)",
-                        Confidence::Memory => " (cited from memory: check before relying on it)",
-                    }
+        @for (confidence, title) in CONFIDENCES {
+            h3 { (title) }
+            ul.sources {
+                @for source in SOURCES.iter().filter(|source| source.confidence == confidence) {
+                    li { b { (source.key) } ": " (source.text) }
                 }
             }
         }

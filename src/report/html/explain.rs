@@ -1,11 +1,11 @@
 //! The worst hour as a worked calculation.
 
 use crate::report::clean::line;
-use crate::report::show;
+use crate::report::{show, view};
 use crate::study::explain::{Explained, Part, WorkedStep, WorkedTable};
 use maud::{Markup, html};
 
-pub(super) fn explained(explained: &Explained) -> Markup {
+pub(super) fn explained(explained: &Explained, several: bool) -> Markup {
     let figures = &explained.figures;
     let rows = [
         ("steady", figures.steady_v, "V"),
@@ -17,12 +17,13 @@ pub(super) fn explained(explained: &Explained) -> Markup {
     ];
     html! {
         p {
-            "Array " bdi { (line(&explained.array)) } " at " bdi { (line(&explained.place)) } ", string "
+            @if several { "Array " bdi { (line(&explained.array)) } ", " }
+            bdi { (line(&explained.place)) } ", string "
             bdi { (line(&explained.string)) } ", the hour from " (explained.local) " local time (" (explained.at.iso()) "): "
             (line(&explained.chosen)) ". Reading: " bdi { (line(&explained.line)) } "."
         }
-        @for remark in &explained.remarks { p { (line(remark)) "." } }
-        p.print { "On paper the parts are closed; they open in the HTML file, and the command explain prints them." }
+        @for remark in &explained.remarks { p { (line(&view::sentence(remark))) } }
+        p.closed { "This browser prints only the parts that stand open: open them first." }
         div.parts { @for part in &explained.parts { (part_of(part)) } }
         p {
             "The run itself has for this hour: "

@@ -202,7 +202,12 @@ fn details(judged: &Judged<'_>) -> Markup {
                 }
             }
             @if !limit.steps.is_empty() { (steps(limit)) }
-            @if limit.hours_per_year.is_some_and(|hours| hours.worst_case > 0.0 || hours.steady > 0.0) { (counts(judged)) }
+            @if limit.seasons < limit.seasons_seen && limit.hours_per_year.is_some() {
+                p.small {
+                    (limit.seasons) " of the " (limit.seasons_seen) " seasons are complete: hours are means over these alone, and \
+                     an incomplete one counts in the chance only where it broke."
+                }
+            }
             @if let Some(run) = view::run_sentence(limit, judged.stop.utc_offset) { p { (view::sentence(&run)) } }
         }
     }
@@ -214,55 +219,6 @@ fn steps(limit: &LimitLine) -> Markup {
             @for step in &limit.steps {
                 li { span.what { (line(&step.what)) } " " b { (show::step(step.value, &step.unit)) } " " span.small { (line(&step.text)) } }
             }
-        }
-    }
-}
-
-fn counts(judged: &Judged<'_>) -> Markup {
-    let limit = judged.limit;
-    let (hours_in, days_in) = match judged.stop.window {
-        Some(_) => ("Hours a stay", "Days a stay"),
-        None => ("Hours a year", "Days a year"),
-    };
-    let hours = limit.hours_per_year.unwrap_or_default();
-    let days = limit.days_per_year.unwrap_or_default();
-    let broken = limit.seasons_broken.unwrap_or_default();
-    html! {
-        div.scroll role="region" tabindex="0" aria-label={ "How often " (line(&limit.component)) " is passed" } {
-            table.stacked {
-                caption { "Over the rating" }
-                thead { tr {
-                    th scope="col" { "Voltage" }
-                    th.number scope="col" { (hours_in) }
-                    th.number scope="col" { (days_in) }
-                    th.number scope="col" { "Seasons seen" }
-                } }
-                tbody {
-                    @for (name, hours, days, broken) in [
-                        ("Steady", hours.steady, days.steady, broken.steady),
-                        ("Sudden sun", hours.sudden_sun, days.sudden_sun, broken.sudden_sun),
-                        ("Worst case*", hours.worst_case, days.worst_case, broken.worst_case),
-                    ] {
-                        tr {
-                            th scope="row" { (name) }
-                            td.number data-label=(hours_in) { (show::count(hours)) }
-                            td.number data-label=(days_in) { (show::count(days)) }
-                            td.number data-label="Seasons seen" {
-                                @if limit.seasons_broken.is_some() { (broken) " of " (limit.seasons_seen) } @else { "–" }
-                            }
-                        }
-                    }
-                }
-            }
-        }
-        @if limit.seasons < limit.seasons_seen {
-            p.small {
-                (limit.seasons) " of the " (limit.seasons_seen) " are complete: hours and days are means over these alone, and \
-                 an incomplete one counts in the chance only where it broke."
-            }
-        }
-        @if let Some(chance) = &limit.chance_per_season {
-            p { "Chance a season in sudden sun: " (view::chance_words(chance)) "." }
         }
     }
 }
