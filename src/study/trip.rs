@@ -97,9 +97,9 @@ fn as_chance(found: &Found) -> TripChance {
         None => TripChance {
             low: found.bounds.largest_single,
             best: None,
-            // Neither below the sum of the chances seen, nor below what so few seasons leave open: none broken in six is no
-            // chance of zero.
-            high: found.bounds.sum.max(found.bounds.at_most),
+            // Where nothing broke the sum is 0, and no bound: what so few seasons leave open stands instead. Elsewhere it stands
+            // beside them, as `at_most`.
+            high: if found.bounds.sum > 0.0 { found.bounds.sum } else { found.bounds.at_most },
         },
     }
 }
