@@ -151,7 +151,8 @@ fn a_bad_reading_says_what_it_may_be() {
     let expected = measured(&plan, 800.0, 30.0, Reading::default()).voc_v.unwrap();
     let said = |share: f64| {
         let reading = measured(&plan, 800.0, 30.0, volts(expected * share)).reading.unwrap();
-        assert!(reading.supports.is_empty() || share == 1.0);
+        // Only what this string's panels can give, and too much of it, says something about their label.
+        assert_eq!(reading.supports.is_empty(), !(1.0..1.1).contains(&share));
         (reading.volts.unwrap(), reading.sentences.join(" "))
     };
     assert_eq!(said(1.0).0, Fit::Fits);
@@ -209,4 +210,129 @@ fn what_cannot_be_meant_is_refused() {
     assert!(fault(f64::NAN, 20.0, Reading::default()).contains("--irradiance"));
     assert!(fault(800.0, 900.0, Reading::default()).contains("--cell"));
     assert!(fault(800.0, 20.0, volts(f64::INFINITY)).contains("--read-v"));
+}
+
+/// Three panels of 27.1 V and 36 cells, so 0.753 V a cell, in a plan whose stop is Chicago.
+fn strong_string() -> Plan {
+    let text = include_str!("plans/chicago.toml").replace("voc_v = 22.5", "voc_v = 27.1");
+    plan_of(&text.replace("-0.30 %/K", "-0.26 %/K").replace("in_series = 2", "in_series = 3"))
+}
+
+/// The label behind a reading of three panels of 36 cells, by hand: the light's term taken off, then the cold.
+fn label_behind(volts: f64, per_k: f64, light: f64, cell_c: f64) -> f64 {
+    let term = 36.0 * 1.1 * 8.617_333_262e-5 * (cell_c + 273.15) * (light / 1000.0).ln();
+    (volts / 3.0 - term) / (1.0 - per_k * (cell_c - 25.0))
+}
+
+fn said(answer: &meter::MeterAnswer) -> (meter::ReadingAnswer, String) {
+    let text = report::meter(answer, &report::text::TextOptions::default());
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    (answer.strings[0].reading.clone().unwrap(), text)
+}
+
+#[test]
+fn a_label_is_supported_only_where_light_and_cell_were_measured() {
+    let plan = strong_string();
+    let reading = Reading { volts: Some(86.0), amps: Some(2.5) };
+    let at = Outdoors { at: "2026-11-28 12:00", air_c: -5.0, sky: SkyWord::Clear };
+    let (found, text) = said(&meter::meter_outdoors(&plan, &Choice::default(), &at, reading).unwrap());
+    assert_eq!((found.volts, found.amps), (Some(Fit::Fits), Some(Fit::Fits)));
+    assert!(found.supports.is_empty() && !text.contains("voc_v ="), "{text}");
+    assert!(text.contains("light and cell measured (--irradiance and --cell)"), "{text}");
+    let air = Moment::AirMeasured { irradiance_w_m2: 640.0, air_c: 0.0 };
+    let (found, text) = said(&meter::meter(&plan, &Choice::default(), air, volts(84.0)).unwrap());
+    assert_eq!(found.volts, Some(Fit::Fits));
+    assert!(found.supports.is_empty() && text.contains("the cell measured too (--cell)"), "{text}");
+    assert!(!text.contains("voc_v =") && !text.contains("printed here"), "{text}");
+}
+
+#[test]
+fn a_reading_above_its_range_names_the_label_or_says_why_no_plan_takes_it() {
+    let cold = Moment::Measured { irradiance_w_m2: 640.0, cell_c: 5.0 };
+    let ask =
+        |plan: &Plan, read: f64| said(&meter::meter(plan, &Choice::default(), cold, volts(read)).unwrap());
+    // 92 V: 29.55 V a panel and 0.82 V a cell, where a plan takes 0.78 at most.
+    let by_hand = label_behind(92.0, 0.0026, 640.0, 5.0);
+    assert!((by_hand - 29.55).abs() < 0.01 && (by_hand / 36.0 - 0.82).abs() < 0.005);
+    let (found, text) = ask(&strong_string(), 92.0);
+    assert!(found.volts == Some(Fit::High) && found.supports.is_empty(), "{found:?}");
+    for part in ["voc_v = 29.55", "0.82 V a cell", "expected 0.54 to 0.78", "count of panels"] {
+        assert!(text.contains(part), "{part}: {text}");
+    }
+    assert!(!text.contains("voc_tolerance_percent") && !text.contains("Assess with the higher value"));
+    // A panel of 24.0 V behind a label of 22.5: above what 3 % and the meter's errors allow, 0.667 V a cell.
+    let strong = 3.0 * 24.0 * 1.06 + 3.0 * 36.0 * 1.1 * 8.617_333_262e-5 * 278.15 * 0.64_f64.ln();
+    let (found, text) = ask(&string_of(3, "roof"), strong);
+    assert_eq!(found.volts, Some(Fit::High));
+    let [support] = &found.supports[..] else { panic!("{found:?}") };
+    assert!(support.raises && (support.voc_v - 24.0).abs() <= 0.011, "{support:?}");
+    assert!(text.contains("voc_v = 24.00") && text.contains("of one panel: assess with them"), "{text}");
+    let again = LABEL.replace("voc_v = 22.5", &support.plan_lines);
+    let again =
+        plan_of(&format!("{again}[[string]]\nmodules = \"roof100\"\nin_series = 3\nmount = \"roof\"\n"));
+    assert_eq!(ask(&again, strong).0.volts, Some(Fit::Fits));
+}
+
+/// Whatever is read: lines that are printed make a plan, and where none are printed for a label that they would make, the
+/// reader does refuse it.
+#[test]
+fn lines_to_paste_are_lines_that_a_plan_takes() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/plans");
+    let base = include_str!("plans/chicago.toml").replace("in_series = 2", "in_series = 3");
+    let (mut taken, mut refused) = (0, 0);
+    for (voc, coefficient) in [("27.1", "-0.26 %/K"), ("22.5", "-46 mV/K"), ("20.0", "-0.30 %/K")] {
+        let label = base.replace("voc_v = 22.5", &format!("voc_v = {voc}")).replace("-0.30 %/K", coefficient);
+        let plan = plan_of(&label);
+        let expected = measured(&plan, 640.0, 5.0, Reading::default()).voc_v.unwrap();
+        for step in 0..=26 {
+            let read = expected * (0.9 + f64::from(step) * 0.01);
+            let found = measured(&plan, 640.0, 5.0, volts(read)).reading.unwrap();
+            let text = found.sentences.join(" ");
+            let lines = match (&found.supports[..], text.split_once("would have voc_v = ")) {
+                ([support], None) => support.plan_lines.clone(),
+                ([], Some((_, rest))) => format!("voc_v = {}", rest.split(',').next().unwrap()),
+                ([], None) => continue,
+                other => panic!("{other:?}"),
+            };
+            let pasted = label.replace(&format!("voc_v = {voc}"), &lines);
+            let read = plan::from_text(pasted.as_bytes(), Path::new("plan.toml"), &folder);
+            assert_eq!(read.is_ok(), !found.supports.is_empty(), "{pasted}\n{text}");
+            if read.is_ok() { taken += 1 } else { refused += 1 }
+        }
+    }
+    assert!(taken > 20 && refused > 10, "{taken} {refused}");
+}
+
+#[test]
+fn amps_that_contradict_the_light_come_first_and_no_label_follows() {
+    let plan = strong_string();
+    let ask = |read_a: f64| {
+        let cold = Moment::Measured { irradiance_w_m2: 640.0, cell_c: 5.0 };
+        let reading = Reading { volts: Some(86.0), amps: Some(read_a) };
+        said(&meter::meter(&plan, &Choice::default(), cold, reading).unwrap())
+    };
+    // Isc 5.8 A and 0.05 %/K, cells at 5 C: 5.742 A a full sun, so 2 A are 348 W/m2 and 3.675 A are 640.
+    for (amps, by_amps) in [(2.0, "348 W/m2"), (5.0, "871 W/m2")] {
+        let (found, text) = ask(amps);
+        assert!(matches!(found.amps, Some(Fit::Low | Fit::High)) && found.volts == Some(Fit::NotJudged));
+        assert!(found.sentences[0].starts_with("the amps contradict the light"), "{found:?}");
+        assert!(found.sentences[0].contains(by_amps) && text.matches(by_amps).count() == 1, "{text}");
+        assert!(found.supports.is_empty() && !text.contains("V fits") && !text.contains("voc_v ="), "{text}");
+    }
+    let (found, text) = ask(3.7);
+    assert_eq!((found.volts, found.amps, found.supports.len()), (Some(Fit::Fits), Some(Fit::Fits), 1));
+    assert!(text.contains("voc_v =") && !text.contains("contradict"), "{text}");
+    // A string of a panel too many stays one, whatever the light.
+    let cold = Moment::Measured { irradiance_w_m2: 640.0, cell_c: 5.0 };
+    let reading = Reading { volts: Some(112.0), amps: Some(2.0) };
+    let (found, text) = said(&meter::meter(&plan, &Choice::default(), cold, reading).unwrap());
+    assert!(found.volts == Some(Fit::High) && text.contains("about 4 panels"), "{text}");
+}
+
+#[test]
+fn a_label_that_stays_is_not_said_to_be_printed() {
+    let cold = Moment::Measured { irradiance_w_m2: 640.0, cell_c: 5.0 };
+    let (found, text) = said(&meter::meter(&strong_string(), &Choice::default(), cold, volts(82.0)).unwrap());
+    assert!(found.supports.iter().all(|support| !support.raises) && !found.supports.is_empty());
+    assert!(!text.contains("printed here") && text.contains("Keep the label's values"), "{text}");
 }

@@ -3,6 +3,7 @@
 //! A plan is read in four steps: its text (`files`), TOML or the slip that it holds instead (`syntax`), its
 //! outline (`shape`), its values (`build`). All faults of one step are told at once.
 
+mod again;
 mod build;
 mod draft;
 mod editor_schema;
@@ -18,6 +19,7 @@ mod starter;
 mod stated;
 mod syntax;
 
+pub(crate) use again::with_voc;
 pub use editor_schema::json_schema;
 pub(crate) use fault::quoted;
 pub use fault::{Fault, PlanError, Position};

@@ -4,7 +4,7 @@ use super::show::{self, Units};
 use super::text::TextOptions;
 use super::text::page::{Align, Page};
 use crate::report::clean;
-use crate::study::meter::{MeterAnswer, MeterRows, StringMeter};
+use crate::study::meter::{Fit, MeterAnswer, MeterRows, StringMeter};
 
 /// The answer as text, ending with a line break.
 #[must_use]
@@ -72,7 +72,9 @@ fn string_of(page: &mut Page, string: &StringMeter) {
     for sentence in &reading.sentences {
         page.bullet(0, sentence);
     }
-    if let Some(light) = reading.light_by_amps_w_m2 {
+    // Amps that contradict the light have said theirs already.
+    let contradicted = matches!(reading.amps, Some(Fit::High | Fit::Low));
+    if let Some(light) = reading.light_by_amps_w_m2.filter(|_| !contradicted) {
         page.bullet(0, &format!("by its amps the string has {} W/m2 on it", show::fixed(light, 0)));
     }
     for support in &reading.supports {

@@ -182,6 +182,12 @@ pub enum StudyError {
          --at TIME --air C --sky clear|hazy|overcast, or --from FILE.csv with the columns irradiance_w_m2 and cell_c"
     )]
     MeterNeeds,
+    /// `meter` knows the light and no temperature.
+    #[error(
+        "--irradiance says the light, and nothing how warm the cells are; expected --cell C (a thermometer on the panel's back), \
+         else --air C"
+    )]
+    MeterNeedsCell,
     /// No lit hour at all.
     #[error(
         "stop \"{place}\": no hour of its weather (within the trip's dates) has the sun above the horizon, so none is the \

@@ -229,3 +229,30 @@ fn fahrenheit_stands_beside_celsius_where_asked_for() {
     let range = "cell 20.0 °C (68.0 °F), from 17.0 °C (62.6 °F) to 23.0 °C (73.4 °F)";
     assert!(meter.split_whitespace().collect::<Vec<_>>().join(" ").contains(range), "{meter}");
 }
+
+/// Two stops, of which `meter` needs none where light and cell are given: what is missing is named, not the stops.
+#[test]
+fn meter_names_what_is_missing() {
+    let text = std::fs::read_to_string(CHICAGO).unwrap();
+    let stop = text.split_once("[[stop]]").unwrap().1;
+    let two = format!("{text}\n[[stop]]{}", stop.replace("Chicago O'Hare", "Invented Ford"));
+    let formats = std::path::Path::new("tests/formats").canonicalize().unwrap();
+    let two = two.replace("../formats", &formats.display().to_string());
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("plan.toml");
+    std::fs::write(&path, two).unwrap();
+    let path = path.display().to_string();
+    let said = |more: &[&str]| ride(&[&["meter", path.as_str()], more].concat()).refused();
+    for more in [&[][..], &["--read-v", "40"], &["--air", "3"]] {
+        let said = said(more);
+        assert!(said.contains("nothing says how much light") && !said.contains("several stops"), "{said}");
+    }
+    for more in [&["--irradiance", "640"][..], &["--irradiance", "640", "--read-v", "84"]] {
+        let said = said(more);
+        assert!(said.contains("--cell C") && said.contains("--air C"), "{said}");
+        assert!(!said.contains("how much light") && !said.contains("several stops"), "{said}");
+    }
+    let outdoors = ["--at", "2031-01-08 12:00", "--air", "-5", "--sky", "clear"];
+    assert!(said(&outdoors).contains("several stops"));
+    ride(&["meter", &path, "--irradiance", "640", "--air", "5"]).ends(0);
+}

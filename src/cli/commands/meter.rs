@@ -38,6 +38,7 @@ pub(in crate::cli) fn run(args: &MeterArgs, color: ColorChoice) -> Result<Status
             };
             meter::meter_outdoors(&plan, &choice, &Outdoors { at, air_c, sky }, reading)?
         }
+        (Some(_), ..) => return Err(StudyError::MeterNeedsCell.into()),
         _ => return Err(StudyError::MeterNeeds.into()),
     };
     print(&if args.json {

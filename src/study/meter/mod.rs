@@ -1,5 +1,6 @@
 //! `meter`: what a meter should read on a string now, how far it may stray, and whether a reading fits.
 
+mod label;
 mod outdoors;
 mod reading;
 mod table;
@@ -67,6 +68,20 @@ pub struct Conditions {
     pub cell_c: Spread,
     /// Where both come from.
     pub from: String,
+    /// What of them was measured.
+    #[serde(skip)]
+    pub known: Known,
+}
+
+/// What of light and cell was measured: a label value follows from a reading only where both were.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Known {
+    /// Both.
+    Both,
+    /// The light; the cell follows from the air.
+    Light,
+    /// Neither.
+    Neither,
 }
 
 /// What to expect of one string.
@@ -163,7 +178,7 @@ fn answer(
     conditions: impl Fn(&StringGroup) -> Conditions,
 ) -> Result<MeterAnswer, StudyError> {
     let strings: Vec<StringMeter> =
-        array.groups.iter().map(|group| string_meter(group, conditions(group), reading)).collect();
+        array.groups.iter().map(|group| string_meter(plan, group, conditions(group), reading)).collect();
     let mut remarks = vec![
         "volts at the array's end of an open disconnect: one string at a time, parallel strings apart, nothing connected. \
          The string is live: meter, leads and gloves for its volts, and a short circuit only through a dc clamp or a meter \
@@ -260,6 +275,7 @@ fn conditions(group: &StringGroup, moment: Moment) -> Conditions {
             irradiance_w_m2: light(irradiance_w_m2),
             cell_c: Spread { low: cell_c - CELL_K, expected: cell_c, high: cell_c + CELL_K },
             from: "light and cell as measured, 5 % and 3 K either way".into(),
+            known: Known::Both,
         },
         Moment::AirMeasured { irradiance_w_m2, air_c } => Conditions {
             irradiance_w_m2: light(irradiance_w_m2),
@@ -269,6 +285,7 @@ fn conditions(group: &StringGroup, moment: Moment) -> Conditions {
                  (just uncovered) and still air",
                 group.mount.word()
             ),
+            known: Known::Light,
         },
     }
 }
@@ -283,7 +300,7 @@ fn warmed(group: &StringGroup, air_c: f64, irradiance_w_m2: f64) -> Spread {
     }
 }
 
-fn string_meter(group: &StringGroup, conditions: Conditions, reading: Reading) -> StringMeter {
+fn string_meter(plan: &Plan, group: &StringGroup, conditions: Conditions, reading: Reading) -> StringMeter {
     let figures = Figures::of(group, conditions.irradiance_w_m2.expected, conditions.cell_c.expected);
     let central = StringCurve::central(&group.modules);
     let (light, cell) = (&conditions.irradiance_w_m2, &conditions.cell_c);
@@ -321,7 +338,7 @@ fn string_meter(group: &StringGroup, conditions: Conditions, reading: Reading) -
         imp_a: figures.imp_a,
         reading: None,
     };
-    string.reading = reading::judged(group, &string, reading);
+    string.reading = reading::judged(plan, group, &string, reading);
     string
 }
 

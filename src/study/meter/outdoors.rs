@@ -1,6 +1,6 @@
 //! Light and cell from place, time, air and a word for the sky.
 
-use super::{Conditions, Spread, warmed};
+use super::{Conditions, Known, Spread, warmed};
 use crate::array::StringGroup;
 use crate::hourly::{HourSky, Plane, ReadyGroup};
 use crate::plan::Plan;
@@ -120,6 +120,7 @@ impl Place {
                 outdoors.sky.word(),
                 group.mount.word()
             ),
+            known: Known::Neither,
         }
     }
 

@@ -1,13 +1,12 @@
-//! Whether a reading fits, what it may mean where it does not, and what a good one says about the label.
+//! Whether a reading fits, and what it may mean where it does not.
 
-use super::{GOOD_LIGHT_W_M2, MODEL_SHARE, Reading, StringMeter};
+use super::{Known, Reading, StringMeter, label};
 use crate::array::StringGroup;
-use crate::module::{StringCurve, string_short_circuit};
+use crate::module::string_short_circuit;
+use crate::plan::Plan;
 use crate::units::Celsius;
 use serde::Serialize;
 
-/// What a hand-held meter may be off by, a share (common practice, no source: 0.5 % and a digit).
-const METER_SHARE: f64 = 0.005;
 /// So many times what is expected is no matter of a wrong count of panels. Chosen: strings of vans differ by less.
 const IMPOSSIBLE: f64 = 4.0;
 
@@ -21,7 +20,7 @@ pub enum Fit {
     Low,
     /// Above it.
     High,
-    /// Too dim to say.
+    /// Too dim to say, or amps contradict the light by which volts would fit.
     NotJudged,
 }
 
@@ -53,14 +52,19 @@ pub struct ReadingAnswer {
     pub amps: Option<Fit>,
     /// The light that the amps stand for on this string, W/m2.
     pub light_by_amps_w_m2: Option<f64>,
-    /// The label that the volts support; null where they support none.
+    /// The label that the volts support; empty where they support none.
     pub supports: Vec<LabelSupport>,
     /// In words.
     pub sentences: Vec<String>,
 }
 
 /// Judges the readings of a string; `None` without one.
-pub(super) fn judged(group: &StringGroup, string: &StringMeter, reading: Reading) -> Option<ReadingAnswer> {
+pub(super) fn judged(
+    plan: &Plan,
+    group: &StringGroup,
+    string: &StringMeter,
+    reading: Reading,
+) -> Option<ReadingAnswer> {
     if reading.volts.is_none() && reading.amps.is_none() {
         return None;
     }
@@ -73,11 +77,21 @@ pub(super) fn judged(group: &StringGroup, string: &StringMeter, reading: Reading
         supports: Vec::new(),
         sentences: Vec::new(),
     };
-    if let Some(volts) = reading.volts {
-        volts_of(group, string, volts, &mut answer);
+    // Amps tell the light. Where they contradict it, that comes first, and no volts fit by such a light.
+    let said = reading.amps.map(|amps| amps_of(group, string, amps, &mut answer));
+    let contradicted = matches!(answer.amps, Some(Fit::High | Fit::Low));
+    if contradicted {
+        answer.sentences.extend(said.clone());
     }
-    if let Some(amps) = reading.amps {
-        amps_of(group, string, amps, &mut answer);
+    if let Some(volts) = reading.volts {
+        let fit = volts_of(group, string, volts, contradicted, &mut answer);
+        answer.volts = Some(fit);
+        if !contradicted && matches!(fit, Fit::Fits | Fit::High) && is_of_these_panels(group, string, volts) {
+            label::supports(plan, group, string, volts, &mut answer);
+        }
+    }
+    if !contradicted {
+        answer.sentences.extend(said);
     }
     Some(answer)
 }
@@ -91,13 +105,30 @@ fn fit(value: f64, range: Option<[f64; 2]>) -> Fit {
     }
 }
 
-fn volts_of(group: &StringGroup, string: &StringMeter, volts: f64, answer: &mut ReadingAnswer) {
+/// Whether no panel more or fewer explains the volts better than the panels of the plan.
+fn is_of_these_panels(group: &StringGroup, string: &StringMeter, volts: f64) -> bool {
+    let panels = group.modules.len() as f64;
+    string.voc_v.is_some_and(|expected| volts <= expected * (1.0 + 0.5 / panels))
+}
+
+fn volts_of(
+    group: &StringGroup,
+    string: &StringMeter,
+    volts: f64,
+    contradicted: bool,
+    answer: &mut ReadingAnswer,
+) -> Fit {
     let fit = fit(volts, string.voc_range_v);
-    answer.volts = Some(fit);
     let (Some(expected), Some([low, high])) = (string.voc_v, string.voc_range_v) else {
         answer.sentences.push("too dim to judge the volts".into());
-        return;
+        return fit;
     };
+    if contradicted && fit == Fit::Fits {
+        answer.sentences.push(format!(
+            "{volts:.2} V lies within {low:.1} to {high:.1} V, but those are of the light that the amps contradict"
+        ));
+        return Fit::NotJudged;
+    }
     let panels = group.modules.len() as f64;
     let share = if expected > 0.0 { volts / expected } else { f64::INFINITY };
     answer.sentences.push(match fit {
@@ -114,7 +145,7 @@ fn volts_of(group: &StringGroup, string: &StringMeter, volts: f64, answer: &mut 
         ),
         Fit::High => format!(
             "{volts:.2} V is above {high:.1} V: the panel is stronger than its label and tolerance allow, or colder or \
-             brighter than stated. Assess with the higher value"
+             brighter than stated"
         ),
         Fit::Low if volts < 0.05 * expected => {
             format!("{volts:.2} V is nothing: an open connector, a blown fuse, reversed leads, or covered panels")
@@ -129,50 +160,11 @@ fn volts_of(group: &StringGroup, string: &StringMeter, volts: f64, answer: &mut 
         ),
         Fit::NotJudged => "too dim to judge the volts".into(),
     });
-    if fit == Fit::Fits {
-        supports(group, string, volts, answer);
-    }
+    fit
 }
 
-/// The label by which the string would give just these volts: each panel's label raised by the same share.
-fn supports(group: &StringGroup, string: &StringMeter, volts: f64, answer: &mut ReadingAnswer) {
-    let (light, cell) = (&string.conditions.irradiance_w_m2, &string.conditions.cell_c);
-    if light.expected < GOOD_LIGHT_W_M2 {
-        answer.sentences.push("in less than 400 W/m2 it supports no label value".into());
-        return;
-    }
-    let curve = StringCurve::central(&group.modules);
-    let at = |light: f64, cell: f64| curve.volts(light, Celsius(cell)).map_or(0.0, |volts| volts.0);
-    let full = curve.full_light(Celsius(cell.expected)).0;
-    let expected = at(light.expected, cell.expected);
-    // The light's share of the volts does not follow the label, so it is taken off before the two are compared.
-    let share = (volts - (expected - full)) / full;
-    let unsure = (at(light.high, cell.low) - at(light.low, cell.high)) / 2.0 / expected;
-    let percent = ((unsure + MODEL_SHARE + METER_SHARE) * 1000.0).ceil() / 10.0;
-    let wide = percent > 6.0;
-    for (label, _) in super::super::explain::panel_kinds(group) {
-        let voc_v = (label.voc.0 * share * 100.0).round() / 100.0;
-        answer.supports.push(LabelSupport {
-            module: label.id.clone(),
-            voc_v,
-            voc_tolerance_percent: percent,
-            raises: voc_v * (1.0 + percent / 100.0) > label.voc.0 * (1.0 + label.tolerance),
-            plan_lines: format!("voc_v = {voc_v:.2}\nvoc_tolerance_percent = {percent:.1}"),
-        });
-    }
-    answer.sentences.push(if wide {
-        "light and cell are too uncertain for this reading to replace a label: measure both".into()
-    } else {
-        "this string supports the label value and tolerance printed here. They hold for the panels that were measured, in \
-         good light and with both light and cell measured; keep the higher of label and reading where you are not sure"
-            .into()
-    });
-    if wide {
-        answer.supports.clear();
-    }
-}
-
-fn amps_of(group: &StringGroup, string: &StringMeter, amps: f64, answer: &mut ReadingAnswer) {
+/// Judges the amps and says so.
+fn amps_of(group: &StringGroup, string: &StringMeter, amps: f64, answer: &mut ReadingAnswer) -> String {
     let fit = fit(amps, string.isc_range_a);
     answer.amps = Some(fit);
     let per_w = string_short_circuit(&group.modules, 1.0, Celsius(string.conditions.cell_c.expected))
@@ -181,18 +173,32 @@ fn amps_of(group: &StringGroup, string: &StringMeter, amps: f64, answer: &mut Re
         answer.light_by_amps_w_m2 = Some(amps / per_w);
     }
     let Some([low, high]) = string.isc_range_a else {
-        answer.sentences.push("too dim to judge the amps".into());
-        return;
+        return "too dim to judge the amps".into();
     };
-    answer.sentences.push(match fit {
+    let light = &string.conditions.irradiance_w_m2;
+    let contradicted = || {
+        let stated = match string.conditions.known {
+            Known::Both | Known::Light => "measured",
+            Known::Neither => "taken from the sky",
+        };
+        let by_amps = answer.light_by_amps_w_m2.unwrap_or(0.0);
+        format!(
+            "the amps contradict the light: they stand for {by_amps:.0} W/m2, and {:.0} W/m2 ({:.0} to {:.0}) was {stated}",
+            light.expected, light.low, light.high
+        )
+    };
+    match fit {
         Fit::Fits => format!("{amps:.2} A fits: {low:.2} to {high:.2} A can be expected"),
         Fit::High => format!(
-            "{amps:.2} A is above {high:.2} A: more light than stated (snow, a bright cloud, light on the rear), or more \
-             strings on the lead than one"
+            "{}. {amps:.2} A is above {high:.2} A: more light than stated (snow, a bright cloud, light on the rear), or more \
+             strings on the lead than one. Measure both again; until they agree the volts say nothing about a label",
+            contradicted()
         ),
         Fit::Low => format!(
-            "{amps:.2} A is below {low:.2} A: less light on the panel than stated, shade, dirt, snow, or a panel turned away"
+            "{}. {amps:.2} A is below {low:.2} A: less light on the panel than stated, shade, dirt, snow, or a panel turned \
+             away. Measure both again; until they agree the volts say nothing about a label",
+            contradicted()
         ),
         Fit::NotJudged => "too dim to judge the amps".into(),
-    });
+    }
 }
