@@ -51,8 +51,8 @@ fn no_count_stands_above_what_it_is_counted_in() {
     let table = report::csv::limits(&found);
     let mut rows = table.lines();
     let header: Vec<&str> = rows.next().unwrap().split(',').collect();
-    assert_eq!(header[header.len() - 2..], ["seasons_seen", "seasons_counted"]);
-    assert!(rows.next().unwrap().ends_with(",6,6"), "{table}");
+    assert_eq!(header[header.len() - 3..], ["seasons_seen", "seasons_counted", "hours_are_per"]);
+    assert!(rows.next().unwrap().ends_with(",6,6,year"), "{table}");
 }
 
 /// Half a winter: none is complete, so the seasons seen are the only denominator.
@@ -267,4 +267,44 @@ fn a_sentence_that_rests_on_a_typical_year_says_so() {
         assert!(found.summary.contains("a typical year"), "{volts} V, {amps} A: {}", found.summary);
         assert_eq!(found.summary.matches("typical year").count(), 1, "{}", found.summary);
     }
+}
+
+/// Volts far below every rating, amps that decide: the page says both, no text says a chance of what is out of reach, and nine
+/// departures of no chance are one sentence.
+#[test]
+fn where_amps_decide_the_cold_is_still_answered() {
+    let path = Path::new("data/stories/traveller-parallel.toml");
+    let found = assess(&plan::load(path).unwrap(), &Choice::default()).unwrap();
+    let (text, page) = (page(&found), html(&found));
+    assert!(
+        found
+            .stops
+            .iter()
+            .flat_map(|stop| &stop.arrays[0].limits)
+            .all(|line| { line.unit != "V" || line.out_of_reach.is_some() })
+    );
+    for told in [&text, &page] {
+        assert!(told.contains("out of reach of the cold at every stop, so there are no odds"));
+        assert!(!told.contains("28 days earlier"));
+    }
+    assert!(
+        page.contains("<dt>The cold</dt>") && page.contains("of its volts old switch has the least room")
+    );
+    assert!(page.contains("Ratings that the plan does not give were not judged."));
+    // Within reach, and passed on no departure: one sentence for nine.
+    let text =
+        std::fs::read_to_string("data/stories/traveller.toml").unwrap().replace("max_v = 48", "max_v = 53");
+    let plan = plan::from_text(text.as_bytes(), Path::new("plan.toml"), Path::new("data/stories")).unwrap();
+    let found = assess(&plan, &Choice::default()).unwrap();
+    for told in [self::page(&found), html(&found)] {
+        assert!(
+            told.contains("on any departure up to 28 days earlier or later")
+                && !told.contains("28 days earlier ")
+        );
+    }
+    // Where volts decide they are the answer itself.
+    let demo = assess(&plan::load(Path::new("data/demo/plan.toml")).unwrap(), &Choice::default()).unwrap();
+    let page = html(&demo);
+    assert!(!page.contains("<dt>The cold</dt>") && !page.contains("were not judged."));
+    assert!(report::csv::limits(&demo).lines().nth(1).unwrap().ends_with(",stay"));
 }

@@ -46,6 +46,7 @@ pub fn limits(assessment: &Assessment) -> String {
         "reason",
         "seasons_seen",
         "seasons_counted",
+        "hours_are_per",
     ]);
     for stop in &assessment.stops {
         for array in &stop.arrays {
@@ -88,6 +89,8 @@ pub fn limits(assessment: &Assessment) -> String {
                 // What the broken seasons are counted in; what the chance is.
                 table.raw(&limit.seasons_seen.to_string());
                 table.raw(&limit.seasons_counted.to_string());
+                // Where a stop has dates its hours and days "per year" are those of one stay.
+                table.raw(if stop.window.is_some() { "stay" } else { "year" });
                 table.end_row();
             }
         }

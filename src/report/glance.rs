@@ -3,6 +3,7 @@
 use super::show;
 use super::view::{self, Judged};
 use crate::limits::Verdict;
+use crate::study::NOT_JUDGED;
 use crate::study::results::{Assessment, LimitLine, StopResult};
 use crate::time::{MONTHS, Stamp};
 use crate::units::so_many;
@@ -92,13 +93,7 @@ pub(crate) fn plain(assessment: &Assessment) -> Option<String> {
     let limit = judged.limit;
     let (rating, worst) = (limit.rating?, limit.worst?);
     let (component, place) = (&limit.component, &judged.stop.place);
-    // Of volts the largest figure of all: the one that decides may be the code sum, with a larger worst case behind it.
-    let four = &judged.array.voltage_v;
-    let volts = [four.code, four.worst_case.max, four.worst_case.predictive_level, four.allowance];
-    let worst = match limit.unit.as_str() {
-        "V" => volts.into_iter().flatten().fold(worst, f64::max),
-        _ => worst,
-    };
+    let worst = if limit.unit == "V" { largest(&judged, worst) } else { worst };
     let (rating, worst) = (show::rating(rating, &limit.unit), show::figure(worst, &limit.unit));
     let text = match (assessment.verdict, limit.unit.as_str()) {
         (Verdict::Exceeded, "V") => format!(
@@ -118,13 +113,53 @@ pub(crate) fn plain(assessment: &Assessment) -> Option<String> {
              {rating}"
         ),
         (Verdict::Close | Verdict::Within, _) => {
+            let cold =
+                view::tightest_volts(assessment).map(|judged| format!("of its volts {}; ", room(&judged)));
             format!(
-                "What this plan names can stand what the panels give; {component} has the least room, {worst} against {rating}"
+                "What this plan names can stand what the panels give: {}of its amps {component} has the least room, {worst} \
+                 against {rating}",
+                cold.unwrap_or_default()
             )
         }
         _ => return None,
     };
     Some(view::sentence(&text))
+}
+
+/// Of volts the largest figure of all: the one that decides may be the code sum, with a larger worst case behind it.
+fn largest(judged: &Judged<'_>, worst: f64) -> f64 {
+    let four = &judged.array.voltage_v;
+    [four.code, four.worst_case.max, four.worst_case.predictive_level, four.allowance]
+        .into_iter()
+        .flatten()
+        .fold(worst, f64::max)
+}
+
+/// "the switch has the least room, 55.5 V at Marrow Halt against 60 V".
+fn room(judged: &Judged<'_>) -> String {
+    let limit = judged.limit;
+    let figure = |value: Option<f64>| {
+        value.map_or_else(|| "-".to_owned(), |value| show::figure(largest(judged, value), &limit.unit))
+    };
+    format!(
+        "{} has the least room, {} at {} against {}",
+        limit.component,
+        figure(limit.worst),
+        judged.stop.place,
+        limit.rating.map_or_else(|| "-".to_owned(), |rating| show::rating(rating, &limit.unit))
+    )
+}
+
+/// What the cold does, where amps decide: the limit in volts with the least room, its margin, how often.
+pub(crate) fn volts(judged: &Judged<'_>) -> String {
+    let margin = judged.limit.margin_percent.map(|percent| format!(" ({})", show::margin(percent)));
+    let text = format!(
+        "{}: {}{}",
+        show::verdict(view::counting_verdict(judged.limit)),
+        room(judged),
+        margin.unwrap_or_default()
+    );
+    format!("{} {}", view::sentence(&text), how_often(judged))
 }
 
 /// "Of 9 limits 1 is exceeded, 1 close, 7 within."; `None` without a limit.
@@ -141,10 +176,15 @@ pub(crate) fn tally(assessment: &Assessment) -> Option<String> {
                 many => Some(format!("{many} {}", show::verdict(verdict))),
             })
             .collect();
+    let unjudged = if assessment.changes.iter().any(|change| change.contains(NOT_JUDGED)) {
+        " Ratings that the plan does not give were not judged."
+    } else {
+        ""
+    };
     match limits.len() {
         0 => None,
-        1 => Some(format!("The plan has one limit: {}.", parts.join(", "))),
-        many => Some(format!("Of {many} limits: {}.", parts.join(", "))),
+        1 => Some(format!("The plan has one limit: {}.{unjudged}", parts.join(", "))),
+        many => Some(format!("Of {many} limits: {}.{unjudged}", parts.join(", "))),
     }
 }
 

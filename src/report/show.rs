@@ -154,9 +154,12 @@ pub(crate) fn chance(share: f64) -> String {
     }
 }
 
-/// A margin: "12 % to spare", "3 % over", with a decimal below 10 %.
+/// A margin: "12 % to spare", "3 % over", with a decimal below 10 %; "nothing to spare" where not even a tenth is left.
 pub(crate) fn margin(percent: f64) -> String {
     let decimals = usize::from(percent.abs() < 10.0);
+    if percent.abs() < 0.05 {
+        return if percent < 0.0 { "less than 0.1 % over".to_owned() } else { "nothing to spare".to_owned() };
+    }
     if percent < 0.0 {
         format!("{} % over", fixed(-percent, decimals))
     } else {

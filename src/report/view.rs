@@ -5,8 +5,8 @@ use super::show::{self, Units, fixed};
 use crate::limits::{DecidedBy, Verdict};
 use crate::note::{Note, NoteKind};
 use crate::study::results::{
-    ArrayAtStop, Assessment, Chance, CodeBasis, ComponentNeed, DesignTemperature, FourVoltages, LimitLine,
-    Needs, RecordFacts, RecordKind, StopResult, Touch, TripChance, TripOdds,
+    ArrayAtStop, Assessment, Chance, CodeBasis, ComponentNeed, Departure, DesignTemperature, FourVoltages,
+    LimitLine, Needs, RecordFacts, RecordKind, StopResult, Touch, TripChance, TripOdds,
 };
 use crate::study::{counted, decisive, is_anything_checked};
 use crate::time::{Stamp, UtcOffset};
@@ -77,6 +77,13 @@ pub(crate) fn decider(assessment: &Assessment) -> Option<Judged<'_>> {
     let stop = &assessment.stops[stop_index];
     let array = &stop.arrays[array];
     Some(Judged { stop_index, stop, array, limit: &array.limits[limit] })
+}
+
+/// Of the limits in volts the one with the least room.
+pub(crate) fn tightest_volts(assessment: &Assessment) -> Option<Judged<'_>> {
+    let judged =
+        all_limits(assessment).filter(|judged| judged.limit.unit == "V" && judged.limit.rating.is_some());
+    judged.min_by(Judged::order)
 }
 
 /// The stop whose voltages are highest for an array: by the worst case, else sudden sun, else the code sum.
@@ -170,8 +177,18 @@ pub(crate) fn needs(needs: &Needs) -> Vec<Need<'_>> {
     rows.collect()
 }
 
+/// Whether no voltage rating of any stop can be reached in its cold: then there are no odds.
+fn is_out_of_reach(assessment: &Assessment) -> bool {
+    let mut volts = all_limits(assessment).filter(|judged| judged.limit.unit == "V").peekable();
+    volts.peek().is_some() && volts.all(|judged| judged.limit.out_of_reach.is_some())
+}
+
 /// The trip's chance in words.
-pub(crate) fn trip_sentence(odds: &TripOdds) -> String {
+pub(crate) fn trip_sentence(assessment: &Assessment, odds: &TripOdds) -> String {
+    if is_out_of_reach(assessment) && odds.common_seasons > 1 {
+        return "Every voltage rating is out of reach of the cold at every stop, so there are no odds."
+            .to_owned();
+    }
     match &odds.chance_per_season {
         Some(TripChance { low, best: Some(best), high }) => format!(
             "Any voltage rating passed in sudden sun: {} of {} seasons common to all stops, {}.",
@@ -184,13 +201,26 @@ pub(crate) fn trip_sentence(odds: &TripOdds) -> String {
     }
 }
 
+/// Departures with the chance of each; empty where there are no odds, and where nothing breaks on any of them.
+pub(crate) fn departures<'a>(assessment: &Assessment, odds: &'a TripOdds) -> &'a [Departure] {
+    let quiet = odds.by_departure.iter().all(|departure| departure.chance == 0.0);
+    if quiet || is_out_of_reach(assessment) { &[] } else { &odds.by_departure }
+}
+
 /// The same chance with longer stays, and the night that decides.
 pub(crate) fn trip_remarks(assessment: &Assessment, odds: &TripOdds) -> Vec<String> {
     let mut remarks = Vec::new();
-    if let Some(TripChance { low, best: Some(best), high }) = odds.padded_chance {
+    let reached = !is_out_of_reach(assessment);
+    if let Some(TripChance { low, best: Some(best), high }) = odds.padded_chance.filter(|_| reached) {
         remarks.push(format!(
             "With every stay a week longer at both ends: {}.",
             chance_words(&Chance { low, best, high })
+        ));
+    }
+    let shifts = || odds.by_departure.iter().map(|departure| departure.shift_days.abs());
+    if let Some(days) = shifts().max().filter(|_| reached && departures(assessment, odds).is_empty()) {
+        remarks.push(format!(
+            "No season breaks a rating on any departure up to {days} days earlier or later either."
         ));
     }
     if let (Some(at), Some(place)) = (odds.deciding_at, &odds.deciding_stop) {
@@ -424,7 +454,13 @@ pub(crate) fn voltage_remarks(four: &FourVoltages) -> Vec<String> {
     if !four.not_held.is_empty() {
         let parts: Vec<String> =
             four.not_held.iter().map(|part| format!("{} {}", part.what, show::volts(part.volts))).collect();
-        lines.push(format!("Not inside the worst case: {}.", parts.join(", ")));
+        let all: f64 = four.not_held.iter().map(|part| part.volts).sum();
+        let together = if parts.len() > 1 {
+            format!("; together {}", show::volts(at_least(all)))
+        } else {
+            String::new()
+        };
+        lines.push(format!("Not inside the worst case: {}{together}.", parts.join(", ")));
     }
     lines
 }

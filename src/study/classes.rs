@@ -118,13 +118,15 @@ pub(super) fn charging(array: &Array) -> Option<Charging> {
     let smaller = if is_pwm {
         "a pwm controller for less does not clip, it is overloaded (common practice, no source)".to_owned()
     } else {
-        clips(array, amps)
+        clips(array, amps, battery.charge.0 / battery.nominal.0)
     };
     Some(Charging { amps, class_a: next(&CONTROLLER_A, amps), from, smaller })
 }
 
 /// The controllers of the plan that take less than the labels can give, so that both figures are not read as a fault.
-fn clips(array: &Array, amps: f64) -> String {
+///
+/// `amps` over the nominal volts; `rise` is the charge volts over those: a controller may clip over an empty battery alone.
+fn clips(array: &Array, amps: f64, rise: f64) -> String {
     let planned = array.components.iter().filter_map(|part| match part.kind {
         ComponentKind::Controller { max_charge: Some(most), .. } => Some((part.name.as_str(), most.0)),
         _ => None,
@@ -133,7 +135,10 @@ fn clips(array: &Array, amps: f64) -> String {
     let small: Vec<String> = planned
         .iter()
         .filter(|(_, most)| *most < amps)
-        .map(|(name, most)| format!("{name} clips at {most} A"))
+        .map(|(name, most)| {
+            let when = if most * rise >= amps { " while the battery is low" } else { "" };
+            format!("{name} clips at {most} A{when}")
+        })
         .collect();
     match (planned.is_empty(), small.is_empty()) {
         (_, false) => format!("{}: a loss, no danger", small.join(", ")),

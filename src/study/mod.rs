@@ -45,6 +45,7 @@ mod wiring;
 mod words;
 
 pub use assess::{SCHEMA, assess};
+pub(crate) use changes::NOT_JUDGED;
 pub use choice::{Choice, Detail};
 pub use error::StudyError;
 pub use explain::explain;

@@ -57,6 +57,9 @@ pub fn route(assessment: &Assessment, array: &str) -> Result<Option<Chart>, Char
             }
         }
         four(&mut drawing, &volts, x, at, width);
+        if let Some(decides) = beyond_seen(at) {
+            drawing.ring(volts.at(x, decides), 4.2, Ink::Limit);
+        }
         lows(&mut drawing, &air, x, stop, at);
         if let Some(elevation) = stop.elevation_m {
             let left = height.at(x - 0.3, height.y.0.max(0.0));
@@ -115,6 +118,13 @@ fn four(drawing: &mut Drawing, frame: &Frame, x: f64, at: &ArrayAtStop, width: f
             drawing.line(ends.to_vec(), look.ink, look.width + 1.0, look.stroke);
         }
     }
+}
+
+/// The worst case that decides, where it lies above the largest one seen.
+fn beyond_seen(at: &ArrayAtStop) -> Option<f64> {
+    let four = &at.voltage_v;
+    let decides = four.worst_case.predictive_level.or(four.allowance)?;
+    (decides > four.worst_case.max?).then_some(decides)
 }
 
 fn lows(drawing: &mut Drawing, frame: &Frame, x: f64, stop: &StopResult, at: &ArrayAtStop) {
@@ -265,6 +275,9 @@ fn finding(stops: &[(&StopResult, &ArrayAtStop)]) -> String {
     }
     if let Some(low) = stop.design_temperature_c.record_low {
         text.push_str(&format!(", record low {}", show::temperature(low, show::Units::Us)));
+    }
+    if stops.iter().any(|(_, at)| beyond_seen(at).is_some()) {
+        text.push_str(". The ring above a stop's volts is the worst case that decides there");
     }
     text.push_str(". Dots are code temperatures, rings record lows of air. In order: ");
     let names: Vec<String> =

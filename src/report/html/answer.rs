@@ -78,6 +78,9 @@ fn deciding(assessment: &Assessment, decider: &Judged<'_>) -> Markup {
             @if let Some(date) = date {
                 div { dt { "Worst hour (local time)" } dd { (glance::moment(date, decider.stop)) } }
             }
+            @if let Some(volts) = view::tightest_volts(assessment).filter(|_| limit.unit != "V") {
+                div.wide { dt { "The cold" } dd dir="auto" { (told(&glance::volts(&volts))) } }
+            }
             @if let Some(shock) = shock(assessment) {
                 div.wide { dt { "Touch" } dd { (shock) } }
             }
@@ -94,7 +97,7 @@ fn changes(assessment: &Assessment) -> Markup {
     let all = &assessment.changes;
     html! {
         @if all.is_empty() {
-            "Nothing: every limit that the plan names was judged and holds with room to spare."
+            "Nothing: every limit that the plan names was judged and holds."
         } @else {
             ul { @for change in all.iter().take(CHANGES) { li dir="auto" { (told(change)) } } }
             @if all.len() > CHANGES { a href="#change" { (all.len() - CHANGES) " more" } }

@@ -54,6 +54,8 @@ pub(super) fn document(assessment: &Assessment, charts: &[Chart]) -> Markup {
                     }
                 }
                 footer {
+                    p { "Beside this page lie the charts as pictures (charts/) and the numbers as tables: limits.csv, seasons.csv and \
+                         numbers.json." }
                     p { "Made by dawnvolt " (env!("CARGO_PKG_VERSION")) ". It informs; it does not certify." }
                 }
             }

@@ -154,7 +154,7 @@ pub(super) fn how_often(assessment: &Assessment) -> Option<Markup> {
         view::counting_verdict(judged.limit) != Verdict::Within
             || decider.is_some_and(|decider| std::ptr::eq(decider.limit, judged.limit))
     };
-    let (told, holding): (Vec<_>, Vec<_>) = lines.iter().partition(in_full);
+    let (told, holding): (Vec<&Judged<'_>>, Vec<_>) = lines.iter().partition(in_full);
     (!lines.is_empty()).then(|| {
         html! {
             @for judged in told { (details(judged)) }
@@ -162,7 +162,9 @@ pub(super) fn how_often(assessment: &Assessment) -> Option<Markup> {
                 h3 { "Limits that hold" }
                 ul.holds { @for judged in holding { li { (holds(judged)) } } }
             }
-            p.small { (view::WORST_CASE_HOURS) }
+            @if lines.iter().any(|judged| judged.limit.hours_per_year.is_some_and(|hours| hours.worst_case > 0.0)) {
+                p.small { (view::WORST_CASE_HOURS) }
+            }
         }
     })
 }
@@ -225,15 +227,16 @@ fn steps(limit: &LimitLine) -> Markup {
 
 pub(super) fn trip(assessment: &Assessment, odds: &TripOdds) -> Markup {
     html! {
-        p { (line(&view::trip_sentence(odds))) }
+        p { (line(&view::trip_sentence(assessment, odds))) }
         @if let (Some(stop), Some(component)) = (&odds.deciding_stop, &odds.deciding_component) {
             p { "Worst margin in volts: " bdi { (line(component)) } " at " bdi { (line(stop)) } "." }
         }
         @for remark in view::trip_remarks(assessment, odds) { p { bdi { (line(&remark)) } } }
-        @if !odds.by_departure.is_empty() {
+        @let departures = view::departures(assessment, odds);
+        @if !departures.is_empty() {
             p {
                 "Share of the seasons broken, had the same trip begun on another day: "
-                @for (index, departure) in odds.by_departure.iter().enumerate() {
+                @for (index, departure) in departures.iter().enumerate() {
                     @if index > 0 { "; " }
                     (view::shift_words(departure.shift_days)) " " b { (show::chance(departure.chance)) }
                 }

@@ -231,16 +231,16 @@ fn needs(page: &mut Page, facts: &ArrayFacts) {
 }
 
 fn trip(page: &mut Page, assessment: &Assessment, odds: &TripOdds) {
-    page.paragraph(0, &view::trip_sentence(odds));
+    page.paragraph(0, &view::trip_sentence(assessment, odds));
     if let (Some(stop), Some(component)) = (&odds.deciding_stop, &odds.deciding_component) {
         page.paragraph(0, &format!("Worst margin in volts: {component} at {stop}"));
     }
     for remark in view::trip_remarks(assessment, odds) {
         page.paragraph(0, &remark);
     }
-    if !odds.by_departure.is_empty() {
-        let rows = odds
-            .by_departure
+    let departures = view::departures(assessment, odds);
+    if !departures.is_empty() {
+        let rows = departures
             .iter()
             .map(|departure| vec![view::shift_words(departure.shift_days), show::chance(departure.chance)])
             .collect();

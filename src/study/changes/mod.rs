@@ -6,7 +6,7 @@ mod fewer;
 mod records;
 mod rules;
 
-pub(super) use rules::NOT_JUDGED;
+pub(crate) use rules::NOT_JUDGED;
 mod volts;
 
 use crate::array::Array;

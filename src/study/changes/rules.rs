@@ -9,7 +9,7 @@ use crate::study::results::LimitLine;
 use crate::units::at_least;
 
 /// How the sentence about ratings that the plan does not give begins.
-pub(in crate::study) const NOT_JUDGED: &str = "not judged for want of a figure";
+pub(crate) const NOT_JUDGED: &str = "not judged for want of a figure";
 
 impl Way<'_> {
     /// What was not assessed: its own reason says what to give.

@@ -29,7 +29,10 @@ pub(super) fn of(low: &LowSide, dated: bool) -> String {
             if low.kind == "pwm" { " to low volts" } else { "" },
         ));
     } else {
-        text.push_str(&format!("; it runs in all {:.0} hours of sun{which} a {span}", low.sun_hours));
+        text.push_str(&format!(
+            "; by its volts it runs in all {:.0} hours of sun{which} a {span}",
+            low.sun_hours
+        ));
     }
     if let Some(months) = months(&low.hot.by_month) {
         text.push_str(&format!(", most of them in {months}"));
@@ -76,7 +79,7 @@ fn frost(low: &LowSide, span: &str) -> String {
     low.battery_below_0_c_hours.filter(|&hours| hours > 0.0).map_or_else(String::new, |hours| {
         format!(
             "a lithium battery as cold as the air takes no charge below 0 °C: in {} hours of sun{} a {span} the array stands \
-             unloaded at its open-circuit volts, and these are the coldest hours. As for heat, ",
+             unloaded at its open-circuit volts, and these are the coldest hours. As for volts, ",
             tidy(hours),
             which_hours()
         )
