@@ -10,6 +10,7 @@ mod editor_schema;
 mod fault;
 mod files;
 mod given;
+mod interview;
 mod keys;
 mod printed;
 mod questions;
@@ -24,7 +25,8 @@ pub use editor_schema::json_schema;
 pub(crate) use fault::quoted;
 pub use fault::{Fault, PlanError, Position};
 pub use files::{Find, LARGEST_PLAN};
-pub use questions::{Answers, QUESTIONS, Question};
+pub use interview::{Interview, Reply};
+pub use questions::{Answers, QUESTIONS, Question, Refusal};
 pub use starter::{STARTER_PLACE, STARTER_WEATHER, starter};
 
 use crate::array::Array;

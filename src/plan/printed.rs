@@ -56,9 +56,119 @@ impl Printed {
     }
 }
 
+/// Volts and amps as they are printed on a switch or breaker: "60 V DC 25 A".
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Plate {
+    pub volts: f64,
+    pub amps: f64,
+    pub way: Way,
+}
+
+/// What the volts of a plate are for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Way {
+    Dc,
+    DcPerPole,
+    Ac,
+}
+
+impl Plate {
+    /// One figure of each, with its unit, in either order; `None` for anything more.
+    pub fn read(text: &str) -> Option<Self> {
+        let mut rest = text.trim().trim_matches('"').to_lowercase();
+        let is_known = |c: char| c.is_alphanumeric() || c.is_whitespace() || ".,/|;".contains(c);
+        if !rest.chars().all(is_known) {
+            return None;
+        }
+        let per_pole =
+            ["per pole", "/pole", "/ pole", "each pole"].iter().find(|words| rest.contains(**words));
+        if let Some(words) = per_pole {
+            rest = rest.replacen(words, " ", 1);
+        }
+        let (mut volts, mut amps, mut is_dc, mut is_ac) = (None, None, false, false);
+        let mut number = None;
+        for part in parts(&rest) {
+            let unit = match part {
+                part if part.starts_with(|c: char| c.is_ascii_digit()) => {
+                    if number.replace(number_meant(part)?).is_some() {
+                        return None;
+                    }
+                    continue;
+                }
+                part => part,
+            };
+            let place = match unit {
+                "v" | "volt" | "volts" | "vdc" | "vac" => Some(&mut volts),
+                "a" | "amp" | "amps" => Some(&mut amps),
+                "dc" | "ac" => None,
+                _ => return None,
+            };
+            is_dc |= unit.ends_with("dc");
+            is_ac |= unit.ends_with("ac");
+            if let Some(place) = place {
+                *place = Some(number.take().filter(|_| place.is_none())?);
+            }
+        }
+        let way = match (per_pole, is_ac) {
+            (None, true) => Way::Ac,
+            (Some(_), false) => Way::DcPerPole,
+            (None, false) => Way::Dc,
+            (Some(_), true) => return None,
+        };
+        let (volts, amps) = (volts?, amps?);
+        let is_plain = number.is_none() && !(is_ac && is_dc) && volts > 0.0 && amps > 0.0;
+        is_plain.then_some(Self { volts, amps, way })
+    }
+}
+
+/// Runs of digits and of letters; any other sign parts them.
+fn parts(text: &str) -> Vec<&str> {
+    let kind = |c: char| match c {
+        '0'..='9' | '.' | ',' => 1,
+        c if c.is_alphabetic() => 2,
+        _ => 0,
+    };
+    let mut parts = Vec::new();
+    let mut from = 0;
+    let ends = text.char_indices().zip(text.chars().skip(1));
+    for ((at, this), next) in ends {
+        if kind(this) != kind(next) {
+            parts.push(&text[from..at + this.len_utf8()]);
+            from = at + this.len_utf8();
+        }
+    }
+    parts.push(&text[from..]);
+    let bare = |part: &str| part.trim_matches(['.', ',']).chars().all(|c| kind(c) == 0);
+    parts.iter().map(|part| part.trim_matches(['.', ','])).filter(|part| !bare(part)).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn both_figures_of_a_breaker_are_told_apart() {
+        let plate = |volts, amps, way| Some(Plate { volts, amps, way });
+        for (text, meant) in [
+            ("60 V DC 25 A", plate(60.0, 25.0, Way::Dc)),
+            ("60VDC, 25A", plate(60.0, 25.0, Way::Dc)),
+            ("25 A 62,5 V", plate(62.5, 25.0, Way::Dc)),
+            ("150 V / 35 amps", plate(150.0, 35.0, Way::Dc)),
+            ("60 V per pole 25 A", plate(60.0, 25.0, Way::DcPerPole)),
+            ("250 V AC 16 A", plate(250.0, 16.0, Way::Ac)),
+            // which figure is which is not said, or there are more than two
+            ("60 25", None),
+            ("60 V 25", None),
+            ("60 V DC", None),
+            ("60 V DC 250 V AC 25 A", None),
+            ("240 V ac per pole 25 A", None),
+            ("-60 V 25 A", None),
+            ("C25 60 V", None),
+            ("", None),
+        ] {
+            assert_eq!(Plate::read(text), meant, "{text}");
+        }
+    }
 
     #[test]
     fn what_is_printed_in_one_piece_is_told_apart() {

@@ -3,7 +3,7 @@
 use super::draft::meant;
 use super::given::number_meant;
 use super::keys::{BATTERY, COMPONENT, Holds, MODULE, PLAN, STOP, STRING, Table};
-use super::printed::{LEAST_POLES, Printed};
+use super::printed::{LEAST_POLES, Plate, Printed, Way};
 use crate::array::Battery;
 use crate::module::{Label, RawLabel};
 
@@ -97,7 +97,8 @@ pub static QUESTIONS: [Question; 17] = [
     Question {
         ask: "DC volts printed on the disconnect between panels and controller?",
         help: "a switch or breaker counts too; where it says \"per pole\", type that as\n\
-               well: 60 per pole; an empty line where there is none yet",
+               well: 60 per pole; its amps may stand behind: 60 V DC 25 A; an empty\n\
+               line where there is none yet",
         otherwise: "",
         table: &COMPONENT,
         key: "max_v",
@@ -208,11 +209,33 @@ const NOT_KNOWN: [&str; 7] = ["none", "no", "unknown", "not known", "n/a", "-", 
 /// One answer: keys with their values as the plan writes them, the first one the question's own.
 type Answer = Vec<(&'static str, String)>;
 
+/// Why an answer is not taken.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Refusal {
+    /// What is expected instead.
+    pub expected: String,
+    /// The answer that was probably meant.
+    pub meant: Option<String>,
+}
+
+impl std::fmt::Display for Refusal {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.expected)?;
+        self.meant.as_ref().map_or(Ok(()), |meant| write!(f, "; did you mean {meant}?"))
+    }
+}
+
+impl From<String> for Refusal {
+    fn from(expected: String) -> Self {
+        Self { expected, meant: None }
+    }
+}
+
 /// Answers so far.
 #[derive(Clone, Debug, Default)]
 pub struct Answers {
     values: [Option<Answer>; QUESTIONS.len()],
-    taken: usize,
+    asked: [bool; QUESTIONS.len()],
 }
 
 impl Answers {
@@ -220,33 +243,53 @@ impl Answers {
     /// understood. Says how an answer was understood that holds more than its own figure.
     ///
     /// # Errors
-    /// What is expected instead, for asking again.
-    pub fn take(&mut self, index: usize, typed: &str) -> Result<Option<String>, String> {
+    /// What is expected instead, for asking again, and what was probably meant.
+    pub fn take(&mut self, index: usize, typed: &str) -> Result<Option<String>, Refusal> {
         let Some(question) = QUESTIONS.get(index) else { return Ok(None) };
         let typed = typed.trim();
         let is_open = typed.is_empty()
             || question.otherwise.is_empty() && NOT_KNOWN.iter().any(|word| word.eq_ignore_ascii_case(typed));
         let typed = if is_open { question.otherwise } else { typed };
         self.values[index] = if typed.is_empty() { None } else { Some(self.answer(index, question, typed)?) };
-        self.taken = self.taken.max(index + 1);
+        self.asked[index] = true;
+        // What was said of a device that is no longer there goes with it.
+        for follower in (0..QUESTIONS.len()).filter(|&other| QUESTIONS[other].follows == Some(index)) {
+            if !self.makes_sense(follower) {
+                self.values[follower] = None;
+            }
+        }
         Ok(self.understood(index))
     }
 
-    /// Whether question `index` makes sense after the answers so far.
+    /// Whether question `index` makes sense after the answers so far, and is not answered by them.
     #[must_use]
     pub fn makes_sense(&self, index: usize) -> bool {
         let follows = QUESTIONS.get(index).and_then(|question| question.follows);
-        follows.is_none_or(|before| before >= self.taken || self.values[before].is_some())
+        let has_amps = index == at::DISCONNECT_AMPS && self.key(&[at::DISCONNECT], "rated_a").is_some();
+        !has_amps && follows.is_none_or(|before| !self.asked[before] || self.values[before].is_some())
     }
 
-    fn answer(&self, index: usize, question: &Question, typed: &str) -> Result<Answer, String> {
+    fn answer(&self, index: usize, question: &Question, typed: &str) -> Result<Answer, Refusal> {
         let key = question.key;
         match index {
-            at::COEFFICIENT => self.coefficient(typed).map(|text| vec![(key, text)]),
+            at::COEFFICIENT => Ok(vec![(key, self.coefficient(typed)?)]),
             at::WEATHER if typed.starts_with('~') => {
-                Err("expected the whole path, or one seen from the plan's folder: a plan does not know ~".to_owned())
+                Err("expected the whole path, or one seen from the plan's folder: a plan does not know ~".to_owned().into())
             }
             at::WEATHER => Ok(vec![(key, literal(&without_quotes(typed).replace('\\', "/")))]),
+            at::DISCONNECT if let Some(plate) = Plate::read(typed) => {
+                let key = match plate.way {
+                    Way::Dc => "max_v",
+                    Way::DcPerPole => "max_v_per_pole",
+                    Way::Ac => "max_v_ac",
+                };
+                let mut answer = vec![(key, in_range(question, key, plate.volts)?)];
+                if plate.way == Way::DcPerPole {
+                    answer.push(("poles_in_series", LEAST_POLES.to_string()));
+                }
+                answer.push(("rated_a", in_range(question, "rated_a", plate.amps)?));
+                Ok(answer)
+            }
             at::DISCONNECT => match Printed::read(typed) {
                 Some(Printed::PerPole { volts }) => Ok(vec![
                     ("max_v_per_pole", in_range(question, "max_v_per_pole", volts)?),
@@ -262,10 +305,18 @@ impl Answers {
                     (key, in_range(question, key, volts)?),
                     ("max_charge_a", in_range(question, "max_charge_a", amps)?),
                 ]),
-                _ => plain(question, typed).map_err(|expected| {
-                    format!("{expected}, the largest PV volts; or both numbers of a name such as 100/30, volts first")
+                _ => plain(question, typed).map_err(|Refusal { expected, meant }| Refusal {
+                    expected: format!("{expected}, the largest PV volts; or both numbers of a name such as 100/30, volts first"),
+                    meant,
                 }),
             },
+            at::DISCONNECT_AMPS if self.key(&[at::DISCONNECT], "rated_a").is_some() => {
+                let known = self.key(&[at::DISCONNECT], "rated_a").unwrap_or_default().to_owned();
+                match plain(question, typed)? {
+                    answer if answer.iter().all(|(_, amps)| *amps == known) => Ok(answer),
+                    _ => Err(format!("expected an empty line: {known} A stand behind the disconnect's volts").into()),
+                }
+            }
             at::BATTERY => battery(typed),
             _ => plain(question, typed),
         }
@@ -273,7 +324,16 @@ impl Answers {
 
     /// How the answer was understood, where that is more than what was typed.
     fn understood(&self, index: usize) -> Option<String> {
-        match self.values[index].as_deref()? {
+        let answer = self.values[index].as_deref()?;
+        match answer {
+            [(_, volts), .., ("rated_a", amps)] => {
+                let volts_for = match answer {
+                    [("max_v_ac", _), ..] => " of alternating current, which is no dc rating,",
+                    [_, ("poles_in_series", _), ..] => " for one pole, with one pole in series,",
+                    _ => "",
+                };
+                Some(format!("taken as {volts} V{volts_for} and {amps} A"))
+            }
             [(_, volts), ("poles_in_series", poles)] => Some(format!(
                 "taken as {volts} V for one pole, and {poles} pole in series in one conductor;\n\
                  where more are wired one behind the other, change poles_in_series in the plan"
@@ -332,18 +392,21 @@ impl Answers {
 
     /// Whether anybody was asked.
     pub(super) fn was_asked(&self) -> bool {
-        self.taken > 0
+        self.asked.contains(&true)
     }
 }
 
 /// The answer to a question that asks for what its one key holds.
-fn plain(question: &Question, typed: &str) -> Result<Answer, String> {
+fn plain(question: &Question, typed: &str) -> Result<Answer, Refusal> {
     let key = question.key;
-    let Some(known) = question.table.key(key) else { return Err("nothing fits here".to_owned()) };
+    let Some(known) = question.table.key(key) else { return Err("nothing fits here".to_owned().into()) };
     let value = match known.holds {
+        Holds::Number { of, min, max } if has_other_unit(key, typed) => {
+            return Err(format!("expected a number {of} from {min} to {max}, in that unit").into());
+        }
         Holds::Number { of, min, max } => match number_meant(typed) {
             Some(number) => in_range(question, key, number)?,
-            None => return Err(format!("expected a number {of} from {min} to {max}")),
+            None => return Err(format!("expected a number {of} from {min} to {max}").into()),
         },
         Holds::Count { min, max } => typed
             .parse::<u32>()
@@ -353,15 +416,25 @@ fn plain(question: &Question, typed: &str) -> Result<Answer, String> {
             .ok_or_else(|| format!("expected a whole number from {min} to {max}"))?,
         Holds::Words(words) => {
             words.iter().find(|word| word.eq_ignore_ascii_case(typed)).map(|word| literal(word)).ok_or_else(
-                || match meant(typed, words) {
-                    Some(word) => format!("expected {}; did you mean {word}?", known.holds.expected()),
-                    None => format!("expected {}", known.holds.expected()),
+                || Refusal {
+                    expected: format!("expected {}", known.holds.expected()),
+                    meant: meant(typed, words).map(str::to_owned),
                 },
             )?
         }
         _ => literal(typed),
     };
     Ok(vec![(key, value)])
+}
+
+/// Amps where volts are asked, or volts where amps are.
+fn has_other_unit(key: &str, typed: &str) -> bool {
+    let unit = typed.trim_start_matches(|c: char| !c.is_alphabetic()).to_lowercase();
+    match unit.as_str() {
+        "a" | "amp" | "amps" => key.ends_with("_v"),
+        "v" | "volt" | "volts" | "vdc" | "v dc" => key.ends_with("_a"),
+        _ => false,
+    }
 }
 
 /// A number inside the range of that key, as the plan writes it.
@@ -375,33 +448,44 @@ fn in_range(question: &Question, key: &str, number: f64) -> Result<String, Strin
 }
 
 /// Kind and nominal volts of a battery, in either order.
-fn battery(typed: &str) -> Result<Answer, String> {
-    const EXPECTED: &str = "expected the kind of battery and its volts, such as lfp 12 or agm 24";
+fn battery(typed: &str) -> Result<Answer, Refusal> {
+    let refused = |meant: Option<String>| Refusal {
+        expected: "expected the kind of battery and its volts, such as lfp 12 or agm 24".to_owned(),
+        meant,
+    };
     let is_word = |part: &&str| part.starts_with(|c: char| c.is_alphabetic());
     let parts = || typed.split([' ', ',', '\t']).filter(|part| !part.is_empty());
     // "12 V" and "12V" alike
     let is_unit = |part: &str| part.eq_ignore_ascii_case("v") || part.eq_ignore_ascii_case("volts");
     let mut words = parts().filter(is_word).filter(|part| !is_unit(part));
     let mut numbers = parts().filter(|part| !is_word(part));
-    let (Some(word), Some(number), None, None) = (words.next(), numbers.next(), words.next(), numbers.next())
+    let (word, Some(number), None, None) = (words.next(), numbers.next(), words.next(), numbers.next())
     else {
-        return Err(EXPECTED.to_owned());
+        return Err(refused(None));
+    };
+    let (Some(Holds::Words(kinds)), Some(volts)) =
+        (BATTERY.key("chemistry").map(|key| key.holds), number_meant(number))
+    else {
+        return Err(refused(None));
+    };
+    let is_nominal = Battery::NOMINAL_V.contains(&volts);
+    let Some(word) = word else {
+        // asked, never taken: most that are built in today are of this kind (common practice, no source)
+        let expected = format!("expected the kind of battery too: {}", kinds.join(", "));
+        return Err(Refusal { expected, meant: is_nominal.then(|| format!("lfp {volts}")) });
     };
     // the full name of the one chemistry; other words may mean several
     let word = if word.to_lowercase().starts_with("lifepo") { "lfp" } else { word };
-    let (Some(Holds::Words(words)), Some(volts)) =
-        (BATTERY.key("chemistry").map(|key| key.holds), number_meant(number))
-    else {
-        return Err(EXPECTED.to_owned());
+    let Some(kind) = kinds.iter().find(|kind| kind.eq_ignore_ascii_case(word)) else {
+        let kind = meant(word, kinds).filter(|_| is_nominal);
+        let mut refusal = refused(kind.map(|kind| format!("{kind} {volts}")));
+        if refusal.meant.is_none() {
+            refusal.expected.push_str(&format!("; the kinds are {}", kinds.join(", ")));
+        }
+        return Err(refusal);
     };
-    let Some(kind) = words.iter().find(|kind| kind.eq_ignore_ascii_case(word)) else {
-        return Err(match meant(word, words) {
-            Some(kind) => format!("{EXPECTED}; did you mean {kind} {volts}?"),
-            None => format!("{EXPECTED}; the kinds are {}", words.join(", ")),
-        });
-    };
-    if !Battery::NOMINAL_V.contains(&volts) {
-        return Err("expected a battery of 12, 24, 36 or 48 V".to_owned());
+    if !is_nominal {
+        return Err("expected a battery of 12, 24, 36 or 48 V".to_owned().into());
     }
     Ok(vec![("chemistry", literal(kind)), ("nominal_v", volts.to_string())])
 }
@@ -446,6 +530,8 @@ mod tests {
             (at::IN_SERIES, "2.5"),
             (at::MOUNT, "glued on"),
             (at::DISCONNECT, "-48"),
+            (at::DISCONNECT, "25 A"),
+            (at::DISCONNECT_AMPS, "60 V"),
             (at::DISCONNECT, "100/30"),
             (at::DISCONNECT, "9000 per pole"),
             (at::CONTROLLER, "30/100"),
@@ -460,8 +546,8 @@ mod tests {
         ] {
             assert!(answers.take(index, typed).is_err(), "{typed}");
         }
-        assert_eq!(answers.taken, 0);
-        let said = |answers: &mut Answers, index, typed| answers.take(index, typed).unwrap_err();
+        assert!(!answers.was_asked());
+        let said = |answers: &mut Answers, index, typed| answers.take(index, typed).unwrap_err().to_string();
         assert!(said(&mut answers, at::MOUNT, "flat").contains("did you mean roof?"));
         assert!(said(&mut answers, at::BATTERY, "lithium 12").contains("did you mean lfp 12?"));
         let said = said(&mut answers, at::CONTROLLER, "30/100");
@@ -482,6 +568,17 @@ mod tests {
         assert_eq!(pairs(&taken(at::DISCONNECT, "250 V AC")), [("max_v_ac", "250")]);
         assert_eq!(answers.take(at::DISCONNECT, "60").unwrap(), None, "nothing more than was typed");
         assert_eq!(pairs(&taken(at::DISCONNECT, "48 V")), [("max_v", "48")]);
+        let said = answers.take(at::DISCONNECT, "60 V DC 25 A").unwrap();
+        assert_eq!(said.as_deref(), Some("taken as 60 V and 25 A"));
+        assert_eq!(pairs(&taken(at::DISCONNECT, "60 V DC 25 A")), [("max_v", "60"), ("rated_a", "25")]);
+        let said = answers.take(at::DISCONNECT, "250 V AC 16 A").unwrap();
+        assert!(said.is_some_and(|said| said.contains("no dc rating")));
+        assert_eq!(pairs(&taken(at::DISCONNECT, "250 V AC 16 A"))[0], ("max_v_ac", "250"));
+        // from a pipe the amps have their line all the same
+        assert!(
+            answers.take(at::DISCONNECT_AMPS, "").is_ok() && answers.take(at::DISCONNECT_AMPS, "16").is_ok()
+        );
+        assert!(answers.take(at::DISCONNECT_AMPS, "32").is_err());
     }
 
     #[test]

@@ -91,7 +91,7 @@ pub enum WeatherError {
         known: String,
     },
     /// A table of no known format, described as far as its header tells.
-    #[error("{}: no known format; {looks}; it seems a table of weather: describe it in the plan. Paste these lines below the other keys of its [[stop]], check what is marked with ?, and give the [[stop]] above them utc_offset = \"-07:00\" (zone of the stamps, and your clock there):\n\n{block}", path.display())]
+    #[error("{}: no known format; {looks}; it seems a table of weather: describe it in the plan. Paste these lines below the other keys of its [[stop]], and check what is marked with ?:\n\n{block}# Then `dawnvolt weather FILE --columns PLAN` reads it.", path.display())]
     UnknownTable {
         /// The file.
         path: PathBuf,

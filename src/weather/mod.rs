@@ -31,6 +31,7 @@ mod station;
 mod straight;
 mod strays;
 mod table_guess;
+mod table_place;
 mod tally;
 
 pub use by_station::{by_station, is_mixture};

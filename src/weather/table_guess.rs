@@ -4,6 +4,7 @@
 use super::cells;
 use super::head::Head;
 use super::scan;
+use super::table_place::{StopLines, like_a_grid, stop_lines};
 
 /// Delimiters that are tried.
 const DELIMITERS: [u8; 4] = [b',', b';', b'\t', b'|'];
@@ -62,7 +63,7 @@ fn has_any(text: &str, words: &[&str]) -> bool {
 }
 
 /// The words of a header in lower case: letters and digits, everything else a blank.
-fn words(header: &str) -> String {
+pub(super) fn words(header: &str) -> String {
     let spaced: String =
         header.to_lowercase().chars().map(|sign| if sign.is_alphanumeric() { sign } else { ' ' }).collect();
     format!(" {} ", spaced.split_whitespace().collect::<Vec<_>>().join(" "))
@@ -198,13 +199,17 @@ fn time_headers(header: &[String]) -> Vec<usize> {
     vec![one.unwrap_or(0)]
 }
 
-/// A pattern for stamps that are not ISO-8601, with whether it is a guess.
-fn time_format(rows: &[Vec<String>], columns: &[usize]) -> Option<(&'static str, bool)> {
-    let stamps: Vec<String> = rows
-        .iter()
+/// The stamps of the rows, put together of these columns.
+fn stamps(rows: &[Vec<String>], columns: &[usize]) -> Vec<String> {
+    rows.iter()
         .map(|row| columns.iter().filter_map(|&at| row.get(at)).cloned().collect::<Vec<_>>().join(" "))
         .filter(|stamp| !stamp.trim().is_empty())
-        .collect();
+        .collect()
+}
+
+/// A pattern for stamps that are not ISO-8601, with whether it is a guess.
+fn time_format(rows: &[Vec<String>], columns: &[usize]) -> Option<(&'static str, bool)> {
+    let stamps = stamps(rows, columns);
     let iso = |stamp: &String| scan::iso(stamp.replacen(' ', "T", 1).as_bytes()).is_some();
     if stamps.is_empty() || columns.len() > 2 || stamps.iter().all(iso) {
         return None;
@@ -223,7 +228,7 @@ fn literal(text: &str) -> String {
 }
 
 /// A line of the block with its remark.
-fn row(line: &str, remark: &str) -> String {
+pub(super) fn row(line: &str, remark: &str) -> String {
     if remark.is_empty() { format!("{line}\n") } else { format!("{line:<32} # {remark}\n") }
 }
 
@@ -241,17 +246,22 @@ pub(super) fn columns_block(head: &Head) -> Option<String> {
     used.extend(&time);
     let name = |at: usize| literal(&cells::shown(&header[at]));
     let listed = |columns: &[usize]| columns.iter().map(|&at| name(at)).collect::<Vec<_>>().join(", ");
-    let mut text = String::from("[stop.columns]\n");
+    let StopLines { mut text, columns } = stop_lines(&header, &rows);
+    used.extend(columns);
+    text.push_str("[stop.columns]\n");
     text.push_str(&match time.as_slice() {
         [one] => row(&format!("time = {}", name(*one)), ""),
         several => row(&format!("time = [{}]", listed(several)), ""),
     });
-    if let Some((pattern, guessed)) = time_format(&rows, &time) {
+    let format = time_format(&rows, &time);
+    if let Some((pattern, guessed)) = format {
         let remark = if guessed { "? day first, or month first" } else { "" };
         text.push_str(&row(&format!("time_format = \"{pattern}\""), remark));
     }
     if with_zone.is_none() {
-        text.push_str(&row("# utc_offset = \"+00:00\"", "where the stamps are UTC"));
+        let grid = like_a_grid(&stamps(&rows, &time), format.map(|(pattern, _)| pattern));
+        let usual = if grid { "; grids are nearly always in UTC (common practice, no source)" } else { "" };
+        text.push_str(&row("# utc_offset = \"+00:00\"", &format!("where the stamps are UTC{usual}")));
     }
     text.push_str(&row(
         &format!("air = {}", name(air)),
@@ -266,13 +276,14 @@ pub(super) fn columns_block(head: &Head) -> Option<String> {
     };
     text.push_str(&row(&format!("air_unit = \"{unit}\""), remark));
     text.push_str(&row("label = \"instant\"", "? or hour-ending, hour-beginning: what a stamp means"));
-    for (key, wanted) in [("ghi", Holds::Ghi), ("dni", Holds::Dni), ("dhi", Holds::Dhi)] {
+    for (key, wanted, remark) in [
+        ("ghi", Holds::Ghi, "? W/m2, on level ground"),
+        ("dni", Holds::Dni, "? W/m2, towards the sun"),
+        ("dhi", Holds::Dhi, "? W/m2, diffuse, on level ground"),
+    ] {
         if let Some(at) = find(wanted) {
             used.push(at);
-            text.push_str(&row(
-                &format!("{key} = {}", name(at)),
-                "? W/m2, on level ground (dni: towards the sun)",
-            ));
+            text.push_str(&row(&format!("{key} = {}", name(at)), remark));
         }
     }
     if let Some(at) = find(Holds::Wind) {

@@ -178,17 +178,51 @@ fn on_a_terminal_a_bad_answer_is_asked_again() {
     let Some(out) = typed_on_a_terminal(&trip, "Van\nmany\n24\n\n\n\n\n\n\n\n\n\n\n\n\n") else { return };
     assert_eq!(out.matches("\n2/17").count(), 2, "{out}");
     assert!(fs::read_to_string(trip.join("plan.toml")).unwrap().contains("voc_v = 24"));
-    assert!(!out.contains("Amps printed on the disconnect") && out.contains("\n14/14  Battery"), "{out}");
+    assert!(!out.contains("Amps printed on the disconnect") && out.contains("\n13/14  Battery"), "{out}");
 
     let trip = folder.path().join("other");
-    let Some(out) = typed_on_a_terminal(&trip, "\n\n\n\n\n\n\n48\n\n\n\n\n\n40\n2\nagm 12\n") else { return };
+    let label = "\n".repeat(10);
+    let Some(out) = typed_on_a_terminal(&trip, &format!("{label}48\n40\n2\n\nagm 12\n\n")) else { return };
     assert!(
-        out.contains("\n14/16  Amps printed on the disconnect") && out.contains("\n16/16  Battery"),
+        out.contains("\n12/16  Amps printed on the disconnect") && out.contains("\n15/16  Battery"),
         "{out}"
     );
     assert!(!out.contains("controller's manual?"), "{out}");
     let plan = fs::read_to_string(trip.join("plan.toml")).unwrap();
     for line in ["max_v = 48 ", "rated_a = 40 ", "poles_opened = 2 ", "chemistry = \"agm\" "] {
+        assert!(plan.contains(&format!("\n{line}")), "{line}: {plan}");
+    }
+}
+
+/// What a person typed who read a breaker's amps where volts were asked: the way back, the second look, both figures in one
+/// piece, and what was meant.
+#[cfg(target_os = "linux")]
+#[test]
+fn on_a_terminal_there_is_a_way_back_and_a_second_look() {
+    let folder = tempfile::tempdir().unwrap();
+    let trip = folder.path().join("trip");
+    let label = "Van\n42.3\nback\n24.3\n10\n\n\n\n15\n2\n\n\n";
+    let devices = "60 V DC 25 A\n2\n25\n100 | 20\n\nlithium 12 V\nyes\n\n";
+    let Some(out) = typed_on_a_terminal(&trip, &format!("{label}{devices}")) else { return };
+    assert!(out.contains("\"back\" or \"<\" returns to the question before"), "{out}");
+    assert!(out.contains("[42.3] "), "the answer before stands in brackets: {out}");
+    assert!(
+        out.contains("taken as 60 V and 25 A") && !out.contains("Amps printed on the disconnect"),
+        "{out}"
+    );
+    assert!(out.contains("2 panels of 24.3 V in series give 48.6 V at 25 °C already"), "{out}");
+    assert!(out.contains("did you mean lfp 12?") && out.contains("[lfp 12] "), "{out}");
+    let plan = fs::read_to_string(trip.join("plan.toml")).unwrap();
+    for line in [
+        "voc_v = 24.3 ",
+        "max_v = 60 ",
+        "rated_a = 25 ",
+        "poles_opened = 2 ",
+        "max_v = 100 ",
+        "max_charge_a = 20 ",
+        "chemistry = \"lfp\" ",
+        "nominal_v = 12 ",
+    ] {
         assert!(plan.contains(&format!("\n{line}")), "{line}: {plan}");
     }
 }

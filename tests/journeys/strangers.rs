@@ -55,6 +55,41 @@ fn a_logger_is_read_after_its_lines_are_pasted() {
     assert!(said.contains("light that is not read: Solar Rad W/m2"), "{said}");
 }
 
+/// A grid's point says where it lies: the lines that the refusal prints stand in the plan as they are, also the last one,
+/// which says how to look at the file.
+#[test]
+fn a_grid_s_place_and_clock_are_pasted_too() {
+    let folder = starter(|plan| {
+        plan.replace("weather/invented-valley.csv.gz", "weather/point.csv")
+            .replace("latitude_deg = 46.0 ", "# ")
+            .replace("longitude_deg = -110.0 ", "# ")
+    });
+    let trip = folder.path().join("trip");
+    let mut table = String::from("when,Latitude,LONGITUDE,Temp (C),GHI,DNI\n");
+    for hour in 0..24 {
+        table.push_str(&format!("2031-01-05 {hour:02}:00,46.5,-111.25,-12.5,0,0\n"));
+    }
+    fs::write(trip.join("weather/point.csv"), table).unwrap();
+    let message = run_in(&trip, &["assess", "plan.toml"]).refused();
+    let block = &message[message.find("latitude_deg = 46.5").expect("a block to paste")..];
+    // -111.25 / 15 = -7.4
+    assert!(
+        block.contains("longitude_deg = -111.25 ") && block.contains("utc_offset = \"-07:00\" "),
+        "{block}"
+    );
+    assert!(block.contains("# utc_offset = \"+00:00\"") && block.contains("nearly always in UTC"), "{block}");
+    assert!(!block.contains("not read"), "{block}");
+    assert_eq!(block.matches("towards the sun").count(), 1, "{block}");
+    assert!(block.contains("`dawnvolt weather FILE --columns PLAN`"), "{block}");
+    let plan = fs::read_to_string(trip.join("plan.toml")).unwrap();
+    fs::write(trip.join("plan.toml"), format!("{plan}{block}")).unwrap();
+    let run = run_in(&trip, &["weather", "weather/point.csv", "--columns", "plan.toml"]).ends(0);
+    assert!(run.out.contains("-12.5 °C"), "{}", run.out);
+    let run = run_in(&trip, &["assess", "plan.toml", "--json"]);
+    let answer: serde_json::Value = serde_json::from_str(&run.out).unwrap();
+    assert_eq!(answer["stops"][0]["station"]["longitude_deg"], -111.25, "{}", run.out);
+}
+
 /// A real table of three airports whose hour parts follow daylight saving and whose one column says its zone
 /// (tests/formats/generic/PROVENANCE.md).
 #[test]

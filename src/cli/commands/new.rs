@@ -4,7 +4,7 @@ use crate::cli::args::NewArgs;
 use crate::cli::files::{OutFile, refuse_unless_new, write_new};
 use crate::cli::terminal::print;
 use crate::cli::{CliError, Status};
-use crate::plan::{self, Answers, QUESTIONS, STARTER_WEATHER};
+use crate::plan::{self, Answers, Interview, QUESTIONS, Question, Reply, STARTER_WEATHER};
 use crate::{report, study};
 use flate2::{Compression, GzBuilder};
 use std::io::{BufRead, IsTerminal, Read, Write};
@@ -102,55 +102,70 @@ fn next_steps(folder: &Path, weather: Weather, asked: bool) -> String {
 }
 
 /// Asks the questions on standard error and reads the answers from standard input. An empty line, or the end of the
-/// input, takes what stands in brackets. On a terminal a bad answer is asked again, and what makes no sense after the
-/// answers so far is left out; from a pipe a bad answer ends the run, since the lines that follow would answer the wrong
-/// questions, and every question has its line.
+/// input, takes what stands in brackets.
 fn asked() -> Result<Answers, CliError> {
     let stdin = std::io::stdin();
-    let person = stdin.is_terminal();
-    let mut lines = stdin.lock();
-    let mut out = std::io::stderr();
-    let mut answers = Answers::default();
-    let left_out = |answers: &Answers, index: usize| person && !answers.makes_sense(index);
-    let at_most = if person { "At most " } else { "" };
+    let answers = if stdin.is_terminal() { of_a_person(stdin.lock()) } else { of_a_pipe(stdin.lock()) };
     // Where nobody reads the questions, they are lost without harm.
-    let _ =
-        writeln!(out, "{at_most}{} questions. An empty line takes what stands in brackets.", QUESTIONS.len());
-    let mut number = 0;
-    for (index, question) in QUESTIONS.iter().enumerate() {
-        if left_out(&answers, index) {
-            continue;
+    let _ = writeln!(std::io::stderr());
+    answers
+}
+
+/// A person is asked again after a bad answer, may go back, and is spared what makes no sense after the answers so far.
+fn of_a_person(mut lines: impl BufRead) -> Result<Answers, CliError> {
+    let mut interview = Interview::default();
+    let _ = writeln!(
+        std::io::stderr(),
+        "At most {} questions. An empty line takes what stands in brackets;\n\
+         \"back\" or \"<\" returns to the question before.",
+        QUESTIONS.len()
+    );
+    while let Some(question) = interview.question() {
+        put(question, interview.number(), interview.taken_otherwise());
+        match interview.take(&line(&mut lines)?) {
+            Reply::Next(understood) => say(understood.as_deref()),
+            Reply::Again(reason) => say(Some(&reason)),
+            Reply::Back => {}
         }
-        number += 1;
-        let count = (0..QUESTIONS.len()).filter(|&index| !left_out(&answers, index)).count();
-        loop {
-            let help = question.help.replace('\n', "\n       ");
-            let otherwise = question.taken_otherwise();
-            let _ = write!(out, "\n{number}/{count}  {}\n      ({help})\n[{otherwise}] ", question.ask);
-            let _ = out.flush();
-            let typed = line(&mut lines)?;
-            match answers.take(index, &typed) {
-                Ok(understood) => {
-                    if let Some(understood) = understood {
-                        for line in understood.lines() {
-                            let _ = writeln!(out, "      {}", report::clean_text(line));
-                        }
-                    }
-                    break;
-                }
-                Err(expected) if person => {
-                    let _ = writeln!(out, "{}", report::clean_text(&expected));
-                }
-                Err(expected) => {
-                    let _ = writeln!(out);
-                    let typed = typed.trim().to_owned();
-                    return Err(CliError::Answer { number, count, ask: question.ask, typed, expected });
-                }
+    }
+    Ok(interview.into_answers())
+}
+
+/// From a pipe every question has its line, and a bad answer ends the run, since the lines that follow would answer the
+/// wrong questions.
+fn of_a_pipe(mut lines: impl BufRead) -> Result<Answers, CliError> {
+    let mut answers = Answers::default();
+    let count = QUESTIONS.len();
+    let _ = writeln!(std::io::stderr(), "{count} questions. An empty line takes what stands in brackets.");
+    for (index, question) in QUESTIONS.iter().enumerate() {
+        let number = index + 1;
+        put(question, (number, count), question.taken_otherwise());
+        let typed = line(&mut lines)?;
+        match answers.take(index, &typed) {
+            Ok(understood) => say(understood.as_deref()),
+            Err(refusal) => {
+                let (typed, expected) = (typed.trim().to_owned(), refusal.to_string());
+                return Err(CliError::Answer { number, count, ask: question.ask, typed, expected });
             }
         }
     }
-    let _ = writeln!(out);
     Ok(answers)
+}
+
+/// Puts a question: its number and of how many, what an empty line takes.
+fn put(question: &Question, (number, count): (usize, usize), otherwise: &str) {
+    let mut out = std::io::stderr();
+    let help = question.help.replace('\n', "\n       ");
+    let otherwise = report::clean_text(otherwise);
+    let _ = write!(out, "\n{number}/{count}  {}\n      ({help})\n[{otherwise}] ", question.ask);
+    let _ = out.flush();
+}
+
+/// Says something to the answer.
+fn say(text: Option<&str>) {
+    for line in text.unwrap_or_default().lines() {
+        let _ = writeln!(std::io::stderr(), "      {}", report::clean_text(line));
+    }
 }
 
 /// One line, without what lies beyond the longest answer; empty at the end of the input.

@@ -125,6 +125,20 @@ fn above_label(component: &Component, array: &Array, notes: &mut Vec<Note>) {
     {
         wiring(notes, format!("{}: {}", named(component), judged.reason));
     }
+    if let (ComponentKind::Disconnect(_), Some(label_a), Some(rated)) =
+        (&component.kind, switch_above_label(component, array), component.rated_a)
+    {
+        wiring(
+            notes,
+            format!(
+                "{}: at {} A it is a switch and protects no panel (the label allows a series fuse of {label_a} A), also where it \
+                 is a breaker",
+                named(component),
+                rated.0
+            ),
+        );
+        return;
+    }
     // Far above the current the remark on a breaker that never trips says it.
     let small = |rated: &f64| *rated < NEVER_TRIPS * array.carried_isc_a(component.carries);
     let rated = component.rated_a.map(|amps| amps.0).filter(small);
@@ -209,6 +223,27 @@ mod tests {
             "16 A, above the label's largest series fuse of 15 A: no fault where it is the switch"
         ));
         assert!(!says(&of_nine(15), "series fuse"));
+    }
+
+    // The same breaker as the disconnect: its amps are above the label's 15 A as before.
+    #[test]
+    fn a_disconnect_above_the_label_protects_no_panel_either() {
+        let rated = |kind: &str, rated_a: u32| {
+            with(&format!("kind = '{kind}'\nmax_v = 150\nrated_a = {rated_a}\npoles_opened = 2"))
+        };
+        let said = "at 25 A it is a switch and protects no panel (the label allows a series fuse of 15 A), also where it is a \
+                    breaker";
+        assert!(says(&rated("disconnect", 25), said));
+        assert!(says(&rated("breaker", 25), "protects no panel, whose label allows a series fuse of 15 A"));
+        assert!(!says(&rated("breaker", 25), said), "a breaker has words of its own");
+        assert!(!says(&rated("disconnect", 15), "protects no panel"));
+        // a switch is no breaker, and behind joined strings no panel's label is asked
+        assert!(!says(&rated("switch", 25), "protects no panel"));
+        let joined = array(&format!(
+            "{PANEL}[[string]]\nmodules = 'p'\nin_series = 1\nin_parallel = 2\nmount = 'roof'\n\
+             [[component]]\nkind = 'disconnect'\nmax_v = 150\nrated_a = 25\n"
+        ));
+        assert!(!says(&joined, "protects no panel"));
     }
 
     // A 63 A breaker for an array below 30 A is not a fault, and is no overcurrent protection either (common practice, no

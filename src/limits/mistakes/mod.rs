@@ -76,7 +76,7 @@ mod tests {
     #[test]
     fn a_sound_array_gets_no_remark() {
         let sound = testing::two_in_series(
-            "[[component]]\nkind = 'disconnect'\nmax_v = 150\nrated_a = 32\npoles_opened = 2\npolarised = false\nload_break = true\n\
+            "[[component]]\nkind = 'disconnect'\nmax_v = 150\nrated_a = 15\npoles_opened = 2\npolarised = false\nload_break = true\n\
              [[component]]\nkind = 'controller'\nmax_v = 100\nmax_isc_a = 30\n\
              [[component]]\nkind = 'connector'\nmax_v = 1000\nrated_a = 30\n\
              [[component]]\nkind = 'cable'\nmm2 = 6\ninsulation_c = 90\nambient_c = 70\nmax_v = 600\n",

@@ -206,11 +206,11 @@ fn protects_a_string(component: &Component, array: &Array) -> bool {
 }
 
 /// The largest series fuse of the labels, where a breaker in series with the panels lets more through and is no protection
-/// but a switch.
+/// but a switch; or a disconnect, which may be a breaker.
 #[must_use]
 pub fn switch_above_label(component: &Component, array: &Array) -> Option<f64> {
-    let is_breaker = matches!(component.kind, ComponentKind::Breaker(_));
-    if !is_breaker || !is_in_a_string(component, array) || protects_a_string(component, array) {
+    let may_be_breaker = matches!(component.kind, ComponentKind::Breaker(_) | ComponentKind::Disconnect(_));
+    if !may_be_breaker || !is_in_a_string(component, array) || protects_a_string(component, array) {
         return None;
     }
     smallest_label_a(array).filter(|&label_a| component.rated_a.is_some_and(|rated| rated.0 > label_a))
