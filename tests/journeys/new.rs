@@ -184,7 +184,7 @@ fn on_a_terminal_a_bad_answer_is_asked_again() {
     let label = "\n".repeat(10);
     let Some(out) = typed_on_a_terminal(&trip, &format!("{label}48\n40\n2\n\nagm 12\n\n")) else { return };
     assert!(
-        out.contains("\n12/16  Amps printed on the disconnect") && out.contains("\n15/16  Battery"),
+        out.contains("\n12/17  Amps printed on the disconnect") && out.contains("\n15/16  Battery"),
         "{out}"
     );
     assert!(!out.contains("controller's manual?"), "{out}");
