@@ -215,8 +215,8 @@ impl Offer<'_> {
         for size in sizes(offered) {
             self.clears(&sized(size), name, "A", true);
         }
-        if let Some(behind) = between(text, "behind a fuse or breaker of ", " (NEC 240.4)") {
-            let (device, size) = behind.split_once(" A ").unwrap();
+        if let Some(behind) = between(text, "); ", " A protects it (NEC 240.4)") {
+            let (size, device) = behind.split_once(" where a fuse or breaker of ").unwrap();
             for size in sizes(size) {
                 self.clears(&sized(size), name, "A", true);
                 if let Conductor::Awg(gauge) = size {

@@ -175,6 +175,11 @@ fn battery_volts(text: &str) -> Result<f64, String> {
 }
 
 fn controller_volts(text: &str) -> Result<f64, String> {
+    if text.contains('/') {
+        return Err("expected volts alone, such as 100,150; the amps belong to the controller in the plan: max_charge_a (those \
+                    behind the slash), max_isc_a"
+            .to_owned());
+    }
     let volts: f64 = text.trim().parse().map_err(|_| "expected volts such as 150".to_owned())?;
     if (10.0..=1500.0).contains(&volts) { Ok(volts) } else { Err("expected 10 to 1500 V".to_owned()) }
 }

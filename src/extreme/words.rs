@@ -55,11 +55,11 @@ pub fn odds_in_words_of(counted: Counted, broken: u64, seasons: u64, odds: &Odds
     let low = chance_in_words(odds.low, Rounding::Down);
     let high = chance_in_words(odds.high, Rounding::Up);
     match (broken, seasons) {
-        (0, 1) => {
-            format!(
-                "the one {one} seen did not reach it; the chance in one {one} is at most {high} (90 % interval)"
-            )
-        }
+        // Its upper end is 95 %, which bounds nothing.
+        (0, 1) => format!(
+            "the one {one} seen did not reach it, which bounds nothing: the chance in one {one} may be up to {:.0} % (90 % interval)",
+            (odds.high * 100.0 - 1e-6).ceil()
+        ),
         (0, _) => format!(
             "none of {total} {noun} reached it; the chance in one {one} is at most {high} (90 % interval)"
         ),
@@ -241,7 +241,7 @@ mod tests {
         );
         assert_eq!(
             odds_in_words_of(Counted::Trips, 0, 1, &odds(0, 1).unwrap()),
-            "the one trip seen did not reach it; the chance in one trip is at most nearly one in one (90 % interval)"
+            "the one trip seen did not reach it, which bounds nothing: the chance in one trip may be up to 95 % (90 % interval)"
         );
     }
 

@@ -107,4 +107,6 @@ pub struct Label {
     pub bifacial: f64,
     /// What was assumed or looks odd.
     pub notes: Vec<Note>,
+    /// Those of them that doubt what was typed.
+    pub doubts: Vec<Note>,
 }

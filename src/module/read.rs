@@ -127,7 +127,8 @@ impl Label {
             }
             None => TOLERANCE,
         };
-        reader.remark_ratios(technology, &mut notes);
+        let mut doubts = reader.odd_ratios(technology);
+        notes.extend(doubts.iter().cloned());
         if !technology.is_crystalline() {
             let text = "thin film: volts in at least 400 W/m2 are within about 3.5 % of measured ones (crystalline: \
                         1.3 %) and less sure in dim light; the crystalline table of codes does not apply";
@@ -158,13 +159,17 @@ impl Label {
             tolerance,
             bifacial: raw.bifacial.unwrap_or(0.0),
             notes,
+            doubts: Vec::new(),
             id: raw.id,
         };
         let quality = Curve::fit(&label).quality;
         if quality == FitQuality::Inconsistent {
             let text = format!("module \"{}\": {}", label.id, quality.sentence());
-            label.notes.push(Note::once(NoteKind::Label, text));
+            let note = Note::once(NoteKind::Label, text);
+            label.notes.push(note.clone());
+            doubts.push(note);
         }
+        label.doubts = doubts;
         Ok(label)
     }
 }
@@ -349,9 +354,10 @@ impl Reader<'_> {
 
     /// Ratios outside the 1st to 99th percentile of 20,946 crystalline labels: Vmp/Voc 0.776 to 0.847, Imp/Isc
     /// 0.882 to 0.970, fill factor 0.712 to 0.799. A remark, not a refusal.
-    fn remark_ratios(&self, technology: Technology, notes: &mut Vec<Note>) {
+    fn odd_ratios(&self, technology: Technology) -> Vec<Note> {
+        let mut notes = Vec::new();
         if !technology.is_crystalline() {
-            return;
+            return notes;
         }
         let raw = self.raw;
         let volts = raw.vmp_v.map(|vmp| vmp / raw.voc_v);
@@ -371,6 +377,7 @@ impl Reader<'_> {
                 )));
             }
         }
+        notes
     }
 }
 

@@ -112,7 +112,9 @@ pub(super) fn remark(run: Run, whence: &str, isc_a: f64, device_a: Option<f64>) 
     let mut text = format!("{} ({conditions})", alone.words());
     if let Some(device_a) = device_a.filter(|&device_a| alone.most_a(run) < device_a) {
         text.push_str(&match smallest(run, isc_a, device_a) {
-            Some(size) => format!("; behind a fuse or breaker of {device_a} A {} (NEC 240.4)", size.words()),
+            Some(size) => {
+                format!("; {} where a fuse or breaker of {device_a} A protects it (NEC 240.4)", size.words())
+            }
             None => {
                 let cooler = (6..=26).rev().map(|row| f64::from(row) * 5.0).filter(|&cooler_c| cooler_c < air_c);
                 let way = cooler
@@ -150,7 +152,10 @@ mod tests {
             text.starts_with("10 mm2 or 8 AWG (90 °C insulation in air of 65 °C, as in the plan)"),
             "{text}"
         );
-        assert!(text.contains("behind a fuse or breaker of 40 A 16 mm2 or 6 AWG"), "{text}");
+        assert!(
+            text.ends_with("; 16 mm2 or 6 AWG where a fuse or breaker of 40 A protects it (NEC 240.4)"),
+            "{text}"
+        );
         // 4 AWG in air of 60 °C: 95 A x 0.71 = 67 A, which 63 A stay below; the row of 65 °C gives 61.75 A.
         let none = remark(ROOF, "", 23.2, Some(63.0));
         assert!(

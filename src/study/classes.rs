@@ -408,7 +408,7 @@ mod tests {
         let cable = need(&needs, "array cable").remark;
         assert!(cable.starts_with("10 mm2 or 8 AWG"), "{cable}");
         // 35.75 A are less than a device of 40 A; 6 AWG carries 75 x 0.65 = 48.75 A
-        assert!(cable.contains("behind a fuse or breaker of 40 A 16 mm2 or 6 AWG"), "{cable}");
+        assert!(cable.contains("; 16 mm2 or 6 AWG where a fuse or breaker of 40 A"), "{cable}");
         assert!(need(&needs, "disconnect").remark.contains("2 conductors"));
     }
 

@@ -4,6 +4,7 @@
 
 mod arrangement;
 mod choose;
+mod few_seasons;
 mod results;
 
 pub use results::{Arrangement, LargerClass, SeriesOption, SeriesResult, Starving};
@@ -136,7 +137,13 @@ impl Counts {
         let panels = ask.panels.unwrap_or_else(|| {
             array.groups.iter().map(|group| group.modules.len() * group.in_parallel as usize).sum()
         });
-        let mut notes = Vec::new();
+        let mut notes: Vec<Note> =
+            unit.iter().flat_map(|group| &group.modules).fold(Vec::new(), |mut notes, label| {
+                notes.extend(
+                    label.doubts.iter().filter(|doubt| !notes.contains(doubt)).cloned().collect::<Vec<_>>(),
+                );
+                notes
+            });
         let batteries = batteries(array, &ask.battery_v, &mut notes);
         if batteries.iter().any(Option::is_some) {
             notes.extend(assumed_controller(array));
@@ -153,7 +160,8 @@ impl Counts {
         nodes: &crate::sun::Nodes,
         blocks: Option<Blocks>,
     ) {
-        let here = at_stop(plan, open, nodes, blocks, &self.unit, &self.cases);
+        let (here, few) = at_stop(plan, open, nodes, blocks, &self.unit, &self.cases);
+        self.notes.extend(few);
         self.options = Some(match self.options.take() {
             None => here,
             Some(before) => before.into_iter().zip(here).map(|(a, b)| a.worse_of(b)).collect(),
@@ -259,7 +267,7 @@ fn at_stop(
     blocks: Option<Blocks>,
     unit: &[StringGroup],
     cases: &Cases,
-) -> Vec<SeriesOption> {
+) -> (Vec<SeriesOption>, Option<Note>) {
     let ready: Vec<ReadyGroup<'_>> =
         unit.iter().map(|group| ReadyGroup::new(group, plan.assumptions.sky_cooling_k)).collect();
     // Every rating of every count, as the volts of one panel at which it is passed.
@@ -282,7 +290,9 @@ fn at_stop(
     let low = low_side::run(&LowJob { open, nodes, groups: &ready, demands: &demands, charge_limit: None });
     let mut lost = low.lost.iter();
     let at = At { plan, open, blocks, seen: &seen, design: &design, low: &low };
-    cases
+    // What decides is the same for every count: all volts are in proportion to it.
+    let few = cases.list.first().and_then(|case| few_seasons::note(&at, &at.figures(case)));
+    let options = cases
         .list
         .iter()
         .map(|case| {
@@ -297,7 +307,8 @@ fn at_stop(
             }
             option
         })
-        .collect()
+        .collect();
+    (options, few)
 }
 
 /// One stop, looked at once for all cases.
@@ -311,21 +322,29 @@ struct At<'a> {
 }
 
 impl At<'_> {
+    fn figures(&self, case: &Case) -> ArrayFigures {
+        let groups = self.groups(case);
+        let (ratings, _) = lines::voltage_ratings(&case.array, &self.plan.assumptions);
+        self.figures_of(&groups, &self.scaled(case.in_series as f64, &ratings))
+    }
+
+    fn groups<'c>(&self, case: &'c Case) -> Vec<ReadyGroup<'c>> {
+        let cooling = self.plan.assumptions.sky_cooling_k;
+        case.array.groups.iter().map(|group| ReadyGroup::new(group, cooling)).collect()
+    }
+
+    fn figures_of(&self, groups: &[ReadyGroup<'_>], seen: &Seen) -> ArrayFigures {
+        let assumptions = &self.plan.assumptions;
+        let code_temperature = temperatures::code_temperature(self.open, self.design, assumptions);
+        figures::figures(self.open, groups, seen, code_temperature, self.design.window_low, assumptions)
+    }
+
     fn option(&self, case: &Case) -> SeriesOption {
         let assumptions = &self.plan.assumptions;
-        let groups: Vec<ReadyGroup<'_>> =
-            case.array.groups.iter().map(|group| ReadyGroup::new(group, assumptions.sky_cooling_k)).collect();
+        let groups = self.groups(case);
         let (ratings, without) = lines::voltage_ratings(&case.array, assumptions);
         let seen = self.scaled(case.in_series as f64, &ratings);
-        let code_temperature = temperatures::code_temperature(self.open, self.design, assumptions);
-        let figures = figures::figures(
-            self.open,
-            &groups,
-            &seen,
-            code_temperature,
-            self.design.window_low,
-            assumptions,
-        );
+        let figures = self.figures_of(&groups, &seen);
         let at = ArrayAt {
             open: self.open,
             groups: &groups,

@@ -7,7 +7,9 @@ use crate::limits::Verdict;
 use crate::limits::current::CONTINUOUS_FACTOR;
 use crate::limits::rules::fuse::Wanting;
 use crate::report::show;
+use crate::report::view::capital;
 use crate::study::counted;
+use crate::study::results::LimitLine;
 use crate::study::series::{Arrangement, SeriesOption, SeriesResult};
 use crate::units::{at_least, so_many};
 
@@ -50,7 +52,7 @@ pub fn series(result: &SeriesResult, options: &TextOptions) -> String {
         let needs = needs.map_or_else(String::new, |needs| format!(" It would need: {needs}."));
         page.paragraph(0, &format!("{place}: {}; {}.{needs}", words(next, result.panels), next.why));
         if let Some(beside) = &next.beside_recommended {
-            page.paragraph(0, &format!("Beside the recommended one: {beside}."));
+            page.paragraph(0, &format!("{}.", capital(beside)));
         }
     }
     for missing in &result.missing {
@@ -93,7 +95,7 @@ pub fn series(result: &SeriesResult, options: &TextOptions) -> String {
             "2S3P: 2 in series, 3 strings; +1: one panel left over, -1: one missing. limit: the controller's. Volts of one \
              string: code sum; most: the larger of it and the worst case, which decides. % lost: harvest lost to low volts, \
              cells cooled by wind to hottest; no limit, but from 2 % on none is recommended. amps: 1.5625 x Isc of the array, \
-             for disconnect, breaker and cable. Fuses: one in each string.{further}"
+             for disconnect, breaker and cable. Remarks: the limit that breaks first; fuses, one in each string.{further}"
         ),
     );
     if wastes_above_battery(result) {
@@ -171,7 +173,15 @@ fn shown(result: &SeriesResult) -> Vec<&SeriesOption> {
         })
     };
     let useful = |option: &SeriesOption| option.panels_left_over < option.in_series && !past(option);
-    result.options.iter().filter(|option| is_answer(result, option) || useful(option)).collect()
+    let mut shown: Vec<&SeriesOption> =
+        result.options.iter().filter(|option| is_answer(result, option) || useful(option)).collect();
+    // One layout on several controllers stands together; batteries as they were asked for.
+    let batteries: Vec<Option<f64>> = shown.iter().map(|option| option.battery_v).collect();
+    shown.sort_by_key(|option| {
+        let battery = batteries.iter().position(|&volts| volts == option.battery_v);
+        (battery, option.in_series, option.in_parallel)
+    });
+    shown
 }
 
 fn words(arrangement: &Arrangement, panels: usize) -> String {
@@ -215,6 +225,7 @@ fn table(page: &mut Page, result: &SeriesResult, shown: &[&SeriesOption]) {
     let (batteries, controllers) =
         (differs(|option| option.battery_v), differs(|option| option.controller_v));
     let above = wastes_above_battery(result);
+    let remark = |option: &SeriesOption| remark(option, controllers);
     let remarks = shown.iter().any(|option| !remark(option).is_empty());
     // Rows that differ in the controller's class alone are one.
     let mut rows: Vec<(Vec<String>, Vec<String>)> = Vec::new();
@@ -233,7 +244,8 @@ fn table(page: &mut Page, result: &SeriesResult, shown: &[&SeriesOption]) {
         }
         row.extend([
             volts(option.code_v),
-            volts(option.decide_v),
+            // Rounded up like the sentences, by which devices are bought.
+            volts(option.decide_v.map(at_least)),
             band(option.harvest_lost_percent_cool, option.harvest_lost_percent),
         ]);
         if above {
@@ -297,16 +309,30 @@ fn table(page: &mut Page, result: &SeriesResult, shown: &[&SeriesOption]) {
     page.table(&header, &align, rows);
 }
 
-/// What a verdict does not say: that it starves, and what its strings need in fuses.
-fn remark(option: &SeriesOption) -> String {
+/// What a verdict does not say: which limit breaks first, that it starves, and what its strings need in fuses.
+fn remark(option: &SeriesOption, by_class: bool) -> String {
+    // That volts pass the controller's class is seen where a column of the row holds it.
+    let is_seen = |line: &LimitLine| by_class && line.unit == "V" && line.kind == "controller";
+    let broken = option.broken().next().filter(|line| !is_seen(line)).map(|line| broken(option, line));
     let fuses = option.wanting.map(|wanting| match wanting {
         Wanting::Fuse { fits_a } => format!("{fits_a} A fuses"),
         Wanting::NoneFits { .. } => "no fuse fits".to_owned(),
         Wanting::Unknown => "fuses?".to_owned(),
     });
     let starving = option.starving.map(|starving| starving.word().to_owned());
-    // Lines break between the two.
-    starving.into_iter().chain(fuses).map(|words| words.replace(' ', "\u{a0}")).collect::<Vec<_>>().join("; ")
+    // Lines break between them, and within what breaks.
+    let short = starving.into_iter().chain(fuses).map(|words| words.replace(' ', "\u{a0}"));
+    broken.into_iter().chain(short).collect::<Vec<_>>().join("; ")
+}
+
+/// "disconnect 42.9 A on 40 A".
+fn broken(option: &SeriesOption, line: &LimitLine) -> String {
+    let (Some(rating), Some(worst)) = (line.rating, line.worst) else { return line.component.clone() };
+    let is_volts = line.unit == "V";
+    // The worst of the stops may be another one's than that of the line.
+    let worst = if is_volts { option.decide_v.unwrap_or(worst).max(worst) } else { worst };
+    let worst = format!("{}\u{a0}{}", show::fixed(at_least(worst), 1), line.unit);
+    format!("{} {worst} on {}", line.component, show::rating(rating, &line.unit).replace(' ', "\u{a0}"))
 }
 
 /// Each value once, the smallest first.
@@ -334,7 +360,7 @@ fn ladder(page: &mut Page, shown: &[&SeriesOption]) {
     let width = page.width().saturating_sub(BESIDE).clamp(LADDER.1, LADDER.0);
     let place = |volts: f64| ((volts / most * (width - 1) as f64).round().max(0.0) as usize).min(width - 1);
     for option in rungs {
-        let Some(cold) = option.decide_v else { continue };
+        let Some(cold) = option.decide_v.map(at_least) else { continue };
         let mut bar = vec!['.'; width];
         let hot = option.hot_vmp_v.unwrap_or(cold);
         for cell in bar.iter_mut().take(place(cold) + 1).skip(place(hot)) {
@@ -362,8 +388,9 @@ fn ladder(page: &mut Page, shown: &[&SeriesOption]) {
     if !floors.is_empty() {
         let batteries = each(shown.iter().map(|option| option.battery_v));
         legend.push_str(&format!(
-            "; '<' what the controller needs to run: {} V (battery of {} V)",
+            "; '<' what the controller needs to run: {} V, to start {} V (battery of {} V)",
             listed(&floors),
+            listed(&each(shown.iter().map(|option| option.start_v))),
             listed(&batteries)
         ));
     }

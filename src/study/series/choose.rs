@@ -1,6 +1,6 @@
 //! Which arrangement to take, by a stated objective: no limit broken that the count in series or in parallel can help, and a
 //! fuse that fits where its strings need one; under 2 % of the harvest lost to low volts; as many of the panels as possible; then the lowest class of touch voltage;
-//! then fewer strings in parallel; then the lower controller class and battery.
+//! then fewer strings in parallel; then room to every limit; then the lower controller class and battery.
 
 use super::results::{Arrangement, HARVEST_PERCENT, LargerClass, SeriesOption};
 use crate::extreme::number_in_words;
@@ -28,19 +28,22 @@ struct Rank {
     left_over: usize,
     touch: u8,
     strings: usize,
+    /// Within goes before close.
+    is_close: bool,
     controller_v: f64,
     battery_v: f64,
     in_series: usize,
 }
 
 /// Steps in words, in the order of the fields; the first two are told by what the other one lacks.
-const STEPS: [&str; 9] = [
+const STEPS: [&str; 10] = [
     "the others need more panels than there are",
     "",
     "",
     "it uses more of the panels",
     "it has the lowest class of touch voltage of those that hold",
     "it needs fewer strings in parallel",
+    "no limit of it is close",
     "a smaller controller class is enough",
     "a lower battery voltage is enough",
     "it has fewer panels in series",
@@ -65,14 +68,21 @@ impl Ranked<'_> {
 
 /// The limits that an option breaks; with `class_v`, if no device stood below that class.
 fn broken(option: &SeriesOption, class_v: Option<f64>) -> impl Iterator<Item = &LimitLine> {
-    option.broken().filter(move |line| {
-        let is_raised = class_v.is_some_and(|class| {
-            is_device(line)
-                && line.rating.is_some_and(|rating| rating < class)
-                && needed(option).verdict(class) == Verdict::Within
-        });
-        !is_raised
+    option.broken().filter(move |line| !is_raised(option, line, class_v))
+}
+
+/// Whether the line would be within, if no device stood below a class.
+fn is_raised(option: &SeriesOption, line: &LimitLine, class_v: Option<f64>) -> bool {
+    class_v.is_some_and(|class| {
+        is_device(line)
+            && line.rating.is_some_and(|rating| rating < class)
+            && needed(option).verdict(class) == Verdict::Within
     })
+}
+
+/// The first limit that has too little room.
+fn first_close(option: &SeriesOption, class_v: Option<f64>) -> Option<&LimitLine> {
+    option.limits.iter().find(|line| counted(line) == Verdict::Close && !is_raised(option, line, class_v))
 }
 
 /// The volts of an option, at the worst of its stops.
@@ -103,6 +113,7 @@ fn ranked(option: &SeriesOption, class_v: Option<f64>) -> Ranked<'_> {
         left_over: option.panels_left_over,
         touch: option.decide_v.map_or(0, |volts| TouchClass::of(volts) as u8),
         strings: option.in_parallel,
+        is_close: first_close(option, class_v).is_some(),
         controller_v: option.controller_v.unwrap_or(0.0),
         battery_v: option.battery_v.unwrap_or(0.0),
         in_series: option.in_series,
@@ -131,6 +142,7 @@ fn deciding_step(a: &Ranked<'_>, b: &Ranked<'_>) -> String {
         x.left_over != y.left_over,
         x.touch != y.touch,
         x.strings != y.strings,
+        x.is_close != y.is_close,
         x.controller_v != y.controller_v,
         x.battery_v != y.battery_v,
         x.in_series != y.in_series,
@@ -196,6 +208,9 @@ pub(super) fn choose(options: &[SeriesOption], panels: usize) -> (Option<Arrange
         Some(runner) => deciding_step(best, runner),
         None => "it is the only arrangement of these panels".to_owned(),
     };
+    if let Some(closer) = closer_class(best, &order) {
+        why.push_str(&closer);
+    }
     match best.rank.left_over {
         0 => {}
         left => why.push_str(&format!(
@@ -215,6 +230,21 @@ pub(super) fn choose(options: &[SeriesOption], panels: usize) -> (Option<Arrange
         }
     });
     (Some(arrangement(best.option, why, false)), runner_up)
+}
+
+/// That the same layout is close on a smaller controller that was asked for, which therefore is not taken.
+fn closer_class(best: &Ranked<'_>, order: &[Ranked<'_>]) -> Option<String> {
+    let smaller = order.iter().find(|other| {
+        other.is_same_layout(best)
+            && other.holds()
+            && !best.rank.is_close
+            && other.rank.is_close
+            && other.rank.battery_v == best.rank.battery_v
+            && other.rank.controller_v < best.rank.controller_v
+    })?;
+    let (class_v, line) = (smaller.option.controller_v?, first_close(smaller.option, None)?);
+    let worst = at_least(smaller.option.decide_v.unwrap_or(0.0).max(line.worst?));
+    Some(format!("; on the {class_v} V controller {worst:.1} V would be close"))
 }
 
 /// What larger classes would allow: for each common class at which the recommendation changes if no device stood below
@@ -280,18 +310,18 @@ fn beside(option: &SeriesOption, recommended: &SeriesOption) -> Option<String> {
         (None, Some(_)) => "; no fuses in its strings",
         _ => "",
     };
-    let instead = |own: f64, other: f64, unit: &str| {
+    let against = |own: f64, other: f64, unit: &str, between: &str| {
         if own == other {
             format!("the same {own:.1} {unit}")
         } else {
-            format!("{own:.1} {unit} instead of {other:.1} {unit}")
+            format!("{own:.1} {unit} {between} {other:.1} {unit}")
         }
     };
     Some(format!(
-        "{} decide for controller, disconnect and connectors, {} (1.5625 x Isc) for disconnect, breaker and cable of the \
-         array{fuses}",
-        instead(at_least(own), at_least(other), "V"),
-        instead(amps(option), amps(recommended), "A")
+        "the runner-up has {} (for controller, disconnect and connectors), and {} (1.5625 x Isc, for disconnect, breaker and \
+         cable of the array){fuses}",
+        against(at_least(own), at_least(other), "V", "where the recommended one has"),
+        against(amps(option), amps(recommended), "A", "against")
     ))
 }
 

@@ -197,7 +197,7 @@ impl SeriesOption {
     }
 
     /// Limits that it breaks, or that could not be assessed for want of a rating.
-    pub(super) fn broken(&self) -> impl Iterator<Item = &LimitLine> {
+    pub fn broken(&self) -> impl Iterator<Item = &LimitLine> {
         self.limits.iter().filter(|line| matches!(counted(line), Verdict::Exceeded | Verdict::NotMet))
     }
 
