@@ -127,6 +127,32 @@ fn a_bad_file_is_reported_and_the_run_goes_on() {
     assert!(!bad.contains("README"));
 }
 
+/// A file of no known format is told in one line: lines to paste are for whoever asks `weather` about it.
+#[test]
+fn a_foreign_file_is_told_in_one_line() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let archive = folder.path().join("archive");
+    write(&archive, &Archive { stations: 1, ..SMALL }).expect("written");
+    let rows: String = (1..29).map(|day| format!("2001,1,{day},12,-3,2\n")).collect();
+    let table = format!("Year,Month,Day,Hour,Temperature,Wind Speed\n{rows}");
+    for name in ["own-1.csv", "own-2.csv"] {
+        fs::write(archive.join(name), &table).expect("written");
+    }
+    let out = folder.path().join("out");
+    let run = survey(&[&archive], &out, &[]);
+    assert_eq!(run.status.code(), Some(2));
+    let said = String::from_utf8_lossy(&run.stderr).into_owned();
+    assert_eq!(said.lines().count(), 1, "{said}");
+    for words in ["own-1.csv: left out, no known format", "`dawnvolt weather`", "(and one more like it)"] {
+        assert!(said.contains(words), "{said}");
+    }
+    // And there the lines are.
+    let weather =
+        Command::new(env!("CARGO_BIN_EXE_dawnvolt")).arg("weather").arg(archive.join("own-1.csv")).output();
+    let told = String::from_utf8(weather.expect("the program runs").stderr).expect("text");
+    assert!(told.contains("[stop.columns]") && told.contains("air = \"Temperature\""), "{told}");
+}
+
 /// Stations without a place stand in a table to fill in; filled in and given back, they have their rows.
 #[test]
 fn a_table_of_the_places_that_are_wanted_is_written_and_taken_back() {
@@ -147,6 +173,7 @@ fn a_table_of_the_places_that_are_wanted_is_written_and_taken_back() {
         said.contains("2 stations stand without a place in") && said.contains("places-wanted.csv --resume"),
         "{said}"
     );
+    assert!(text(&out.join("summary.txt")).contains("bad.csv, places-wanted.csv"), "listed where it lies");
     let table = out.join("places-wanted.csv");
     assert_eq!(text(&table), "id,name,latitude_deg,longitude_deg,elevation_m\nnoplace,,,,\nnowhere,,,,\n");
     let filled = text(&table).replace("noplace,,,,", "noplace,,46.5,7.5,600");
@@ -161,6 +188,7 @@ fn a_table_of_the_places_that_are_wanted_is_written_and_taken_back() {
     assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
     assert_eq!(text(&table), filled);
     assert!(text(&out.join("rows.csv")).contains("noplace,,46.5000,7.5000,600.0"));
+    assert!(!text(&out.join("summary.txt")).contains("places-wanted.csv"));
     // A record of a few days of one month holds no winter, and the summary says so.
     let summary = text(&out.join("summary.txt")).split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
@@ -212,6 +240,18 @@ fn a_row_is_what_assess_says() {
         .fold(0.0, f64::max);
     assert_eq!(row["largest_series_count"].as_f64(), Some((48.0 / (decisive / 2.0)).floor()));
     assert_eq!(row["deciding_limit"], "roof disconnect");
+    // What the plan's own two in series come to stands beside the count that would hold: 50.9 V and more are over 48 V.
+    assert_eq!(row["verdict"], "exceeded");
+    let summary = text(&out.join("summary.txt"));
+    let line = summary.lines().find(|line| line.contains("Lake City")).expect("the station");
+    let cells: Vec<&str> = line.split_whitespace().collect();
+    assert_eq!(cells[cells.len() - 2..], ["exceeded", "1"], "{summary}");
+    // Remarks are kinds in words, those that `weather` gives as JSON.
+    let words = row["remarks"].as_str().expect("words");
+    assert!(words.split("; ").all(|word| !word.is_empty() && word.parse::<u32>().is_err()), "{words}");
+    let csv = text(&out.join("rows.csv"));
+    let line = csv.lines().find(|line| line.contains("Lake City")).expect("the station");
+    assert!(line.ends_with(&format!(",{words}")), "{line}");
 }
 
 /// Two tables of one's own, described below two stops: each file is read by the description that fits it, and one that both fit

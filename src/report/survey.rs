@@ -97,7 +97,7 @@ pub fn csv_row(row: &SurveyRow) -> String {
     text(&mut table, &row.deciding_limit);
     table.number(row.deciding_rating_v, 3);
     text(&mut table, &row.decided_by);
-    whole(&mut table, row.remarks);
+    table.text(&row.remarks);
     table.end_row();
     table.finish()
 }
@@ -271,14 +271,33 @@ fn one_array(page: &mut Page, array: &ArraySummary) {
                 volts(row.code_v),
                 volts(row.worst_case_max_v),
                 volts(row.deciding_v()),
+                row.verdict.clone(),
                 row.largest_series_count.map_or("-".to_owned(), |count| count.to_string()),
             ]
         })
         .collect();
     page.subheading("Highest volts");
     page.table(
-        &["station", "winters", "record low °C", "code V", "worst case V", "decides V", "panels in series"],
-        &[Align::Left, Align::Right, Align::Right, Align::Right, Align::Right, Align::Right, Align::Right],
+        &[
+            "station",
+            "winters",
+            "record low °C",
+            "code V",
+            "worst case V",
+            "decides V",
+            &format!("{} in series", array.modules_in_series),
+            "most in series",
+        ],
+        &[
+            Align::Left,
+            Align::Right,
+            Align::Right,
+            Align::Right,
+            Align::Right,
+            Align::Right,
+            Align::Left,
+            Align::Right,
+        ],
         rows,
     );
 }

@@ -11,6 +11,15 @@ pub enum StudyError {
     /// Weather files that no stop names could not be read.
     #[error(transparent)]
     Files(#[from] Box<WeatherError>),
+    /// A file of a survey of no known format; what `weather` says of it, too long for a list of files, is left to that.
+    #[error(
+        "{}: left out, no known format; `dawnvolt weather` on it says more, and of a table of weather how the plan describes it",
+        path.display()
+    )]
+    Foreign {
+        /// The file.
+        path: PathBuf,
+    },
     /// A file of a survey that the columns of two stops fit, which differ.
     #[error(
         "{}: found a file that the [stop.columns] of stop \"{first}\" and of stop \"{second}\" both fit, and they read it in two \
@@ -57,8 +66,8 @@ pub enum StudyError {
     },
     /// No coordinates for a station of a survey.
     #[error(
-        "{station}: found no {missing} in {format}; the sun cannot be placed without it. List the station in a table of \
-         places and name that with --places FILE.csv"
+        "{station}: found no {missing} in {format}, so the sun cannot be placed; expected the station in a table of places: \
+         --places FILE.csv"
     )]
     NoPlace {
         /// The station.

@@ -77,8 +77,8 @@ fn run_on(
     let written = Written { job, folder, stations: &found.stations, journal: &journal, slots: &slots };
     let summary = written.tables(&mut bad)?;
     tell(&bad[unread..]);
-    written.places_wanted()?;
-    let text = written.rest(&summary, &bad, options)?;
+    let more = written.places_wanted()?.then_some(PLACES_WANTED);
+    let text = written.rest(&summary, &bad, more, options)?;
     let mut out = BufWriter::new(std::io::stdout().lock());
     if args.json {
         written.json_list(&mut out)?;
@@ -251,8 +251,8 @@ impl Written<'_> {
         put(out, if before == "[\n" { "[]\n" } else { "\n]\n" })
     }
 
-    /// A table of the stations that lack a place, to be filled in and given back; none where all have one.
-    fn places_wanted(&self) -> Result<(), CliError> {
+    /// A table of the stations that lack a place, to be filled in and given back; none, and false, where all have one.
+    fn places_wanted(&self) -> Result<bool, CliError> {
         let mut wanted = Vec::new();
         self.each(|station, entry| {
             if entry.placeless {
@@ -261,7 +261,7 @@ impl Written<'_> {
             Ok(())
         })?;
         if wanted.is_empty() {
-            return Ok(());
+            return Ok(false);
         }
         let table = self.folder.join(PLACES_WANTED);
         // What somebody has begun to fill in stays: the rows that are left are in it too.
@@ -279,14 +279,15 @@ impl Written<'_> {
              again with --places {table} --resume",
             table = table.display()
         ));
-        Ok(())
+        Ok(true)
     }
 
-    /// Maps, bad files and the summary, which is returned too.
+    /// Maps, bad files and the summary, which is returned too; `more`: a further file that was written.
     fn rest(
         &self,
         summary: &SurveySummary,
         bad: &[(String, String)],
+        more: Option<&str>,
         options: &TextOptions,
     ) -> Result<String, CliError> {
         let mut names = vec!["rows.csv".to_owned(), "rows.jsonl".to_owned()];
@@ -309,6 +310,7 @@ impl Written<'_> {
         let bad_files = render::bad_files_csv(bad);
         write_whole(self.folder, "bad.csv", |out| put(out, &bad_files))?;
         names.push("bad.csv".to_owned());
+        names.extend(more.map(str::to_owned));
         let written = format!("in {}: {}, summary.txt", self.folder.display(), names.join(", "));
         let no_count: Vec<String> =
             self.job.arrays.iter().filter_map(|array| self.job.why_no_count(array)).collect();

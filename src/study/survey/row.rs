@@ -2,6 +2,7 @@
 
 use crate::hourly::{self, Blocks, Loop, ReadyGroup, fold};
 use crate::limits::{DecidedBy, Verdict, voltage};
+use crate::note::Note;
 use crate::study::survey::{SurveyPlan, SurveyStation, ceiling, plain};
 use crate::study::{OpenStop, StudyError, figures, lines, record_facts::record_facts, temperatures};
 use crate::sun::SharedNodes;
@@ -87,8 +88,8 @@ pub struct SurveyRow {
     pub deciding_rating_v: Option<f64>,
     /// The figure that would pass it: "code", "seen", "level" or "allowance".
     pub decided_by: Option<String>,
-    /// How many kinds of remarks the reader of these files made.
-    pub remarks: usize,
+    /// Kinds of the remarks on these files, each once; `dawnvolt weather` on them prints the remarks.
+    pub remarks: String,
 }
 
 impl SurveyRow {
@@ -150,7 +151,7 @@ pub fn rows(
         sd_k: design.sd,
         low_20_year_c: design.low_20_year,
         low_50_year_c: design.low_50_year,
-        remarks: open.opened.notes.len() + open.notes.len(),
+        remarks: kinds(open.opened.notes.iter().chain(&open.notes)),
         ..SurveyRow::default()
     };
     let blocks = open.is_chronological().then_some(Blocks::Seasons(open.site.hemisphere));
@@ -204,6 +205,16 @@ pub fn rows(
         }
     };
     Ok(job.arrays.iter().map(row).collect())
+}
+
+fn kinds<'n>(notes: impl Iterator<Item = &'n Note>) -> String {
+    let mut words: Vec<&str> = Vec::new();
+    for word in notes.map(|note| note.kind.word()) {
+        if !words.contains(&word) {
+            words.push(word);
+        }
+    }
+    words.join("; ")
 }
 
 fn word(by: DecidedBy) -> &'static str {

@@ -3,7 +3,7 @@
 use crate::study::StudyError;
 use crate::study::survey::SurveyPlan;
 use crate::trip::Stop;
-use crate::weather::{self, Found, Identity, Places, Request, Station};
+use crate::weather::{self, Found, Identity, Places, Request, Station, WeatherError};
 use rayon::prelude::*;
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
@@ -87,6 +87,17 @@ fn identity(job: &SurveyPlan<'_>, path: &Path) -> Result<(Identity, Option<usize
     }
 }
 
+/// Of a file of no known format a line: advice to paste is for whoever asks about that file.
+fn shorter(error: StudyError) -> StudyError {
+    let StudyError::Files(source) = error else { return error };
+    match *source {
+        WeatherError::Unknown { path, .. } | WeatherError::UnknownTable { path, .. } => {
+            StudyError::Foreign { path }
+        }
+        other => StudyError::Files(Box::new(other)),
+    }
+}
+
 /// Sorts files by station, looking at the first lines of each.
 #[must_use]
 pub fn grouped(job: &SurveyPlan<'_>, files: Vec<Found>, places: &Places) -> Grouped {
@@ -98,7 +109,7 @@ pub fn grouped(job: &SurveyPlan<'_>, files: Vec<Found>, places: &Places) -> Grou
         let (identity, like) = match identity {
             Ok(found) => found,
             Err(error) => {
-                grouped.unread.push(UnreadFile { path: file.path, error });
+                grouped.unread.push(UnreadFile { path: file.path, error: shorter(error) });
                 continue;
             }
         };
