@@ -39,6 +39,8 @@ pub struct Interview {
     offered: Option<String>,
     /// Why the answer before was doubted.
     doubted: Option<String>,
+    /// The doubts against which an answer was kept.
+    kept: [Option<String>; QUESTIONS.len()],
 }
 
 /// What an answer led to.
@@ -94,14 +96,16 @@ impl Interview {
             Ok(understood) => understood,
             Err(refusal) => return self.again(index, refusal),
         };
-        if let Some(reason) = self.doubt(index)
-            && doubted.as_ref() != Some(&reason)
+        let doubt = self.doubt(index);
+        if let Some(reason) = &doubt
+            && ![&doubted, &self.kept[index]].contains(&&doubt)
         {
             self.answers = before;
             self.typed[index] = None;
-            self.doubted = Some(reason.clone());
-            return Reply::Again(reason);
+            self.doubted.clone_from(&doubt);
+            return Reply::Again(reason.clone());
         }
+        self.kept[index] = doubt;
         self.typed[index] = Some(typed).filter(|typed| !typed.is_empty());
         self.place += 1;
         while ORDER.get(self.place).is_some_and(|&next| !self.answers.makes_sense(next)) {
@@ -121,7 +125,7 @@ impl Interview {
         self.typed[index] = None;
         self.offered = refusal.meant;
         Reply::Again(match self.offered {
-            Some(_) => format!("{said} An empty line or yes takes it."),
+            Some(_) => format!("{said}\nAn empty line or yes takes it."),
             None => said,
         })
     }
@@ -225,7 +229,14 @@ mod tests {
         assert!(matches!(interview.take("30"), Reply::Again(_)));
         assert_eq!(interview.take("30 V"), Reply::Next(None));
         assert_eq!(interview.answers.key(&[at::DISCONNECT], "max_v"), Some("30"));
-        told(&mut interview, &["25", ""]);
+        // once kept, it is kept on the way through, but not behind more panels
+        told(&mut interview, &["back", ""]);
+        assert_eq!(interview.answers.key(&[at::DISCONNECT], "max_v"), Some("30"));
+        let more = told(&mut interview, &["back", "back", "back", "back", "3", "", "", ""]);
+        assert!(
+            matches!(&more, Reply::Again(said) if said.contains("3 panels of 24.3 V in series give 72.9 V"))
+        );
+        told(&mut interview, &["back", "back", "back", "2", "", "", "48.6", "25", ""]);
         assert!(matches!(interview.take("25"), Reply::Again(_)), "the controller's volts likewise");
         assert!(matches!(interview.take("100 | 30"), Reply::Next(Some(_))));
         for (in_series, typed) in [("2", "48.6"), ("1", "25"), ("3", "60 V DC per pole"), ("2", "")] {
@@ -245,7 +256,10 @@ mod tests {
         }
         let mut interview = at_disconnect("2");
         let Reply::Again(said) = told(&mut interview, &["", "", "12"]) else { panic!("no kind was said") };
-        assert!(said.contains("agm") && said.contains("did you mean lfp 12? An empty line or yes"), "{said}");
+        assert!(
+            said.contains("agm") && said.contains("did you mean lfp 12?\nAn empty line or yes"),
+            "{said}"
+        );
         assert!(matches!(interview.take("no"), Reply::Again(_)));
         assert_eq!(interview.taken_otherwise(), "none");
         assert_eq!(interview.take("agm 12"), Reply::Next(None));
