@@ -220,6 +220,8 @@ fn by_hand(step: &WorkedStep) -> f64 {
         "cell-frame" => q("Ta") + q("GP") / (25.0 + 6.84 * q("v")),
         "same" => q("Ta"),
         "cell-worst" => q("Tb") - q("ΔTs"),
+        "colder" => q("Tw") - q("ΔTa"),
+        "level" => q("m") + q("k") * q("s"),
         "kelvin" => q("Tc") + 273.15,
         "tolerance" => q("V0") * (1.0 + q("t") / 100.0),
         "cold" => q("V0") * (1.0 + q("β") / 100.0 * (q("Tc") - 25.0)),
@@ -542,4 +544,117 @@ fn the_answer_in_short_is_that_of_the_steps() {
     }
     let dark = explained(&plan, Some("2015-02-19 23:30"));
     assert!(dark.in_short.steps.is_empty() && dark.in_short.decides_v.is_none());
+}
+
+/// The factor k by plain simulation: of Gumbel records of `seasons` maxima, 5 % have a next one above mean + k x sd.
+fn factor_of_one_in_20(seasons: usize) -> f64 {
+    let mut state = 20_260_105_u64;
+    let mut drawn = || {
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        let uniform = ((state >> 11) as f64 + 0.5) / (1_u64 << 53) as f64;
+        -(-uniform.ln()).ln()
+    };
+    let mut beyond: Vec<f64> = (0..400_000)
+        .map(|_| {
+            let record: Vec<f64> = (0..seasons).map(|_| drawn()).collect();
+            let (mean, sd) = mean_and_sd(&record);
+            (drawn() - mean) / sd
+        })
+        .collect();
+    beyond.sort_by(f64::total_cmp);
+    beyond[beyond.len() * 19 / 20]
+}
+
+fn mean_and_sd(values: &[f64]) -> (f64, f64) {
+    let n = values.len() as f64;
+    let mean = values.iter().sum::<f64>() / n;
+    (mean, (values.iter().map(|value| (value - mean).powi(2)).sum::<f64>() / (n - 1.0)).sqrt())
+}
+
+/// What decides beyond the worst hour is the last part: from the season maxima of `assess` for a record of seasons, from the
+/// worst hour in cells 10 K colder for a typical year; both again by plain code.
+#[test]
+fn what_is_expected_beyond_the_worst_hour_is_the_last_part() {
+    let last_of = |found: &Explained| {
+        let part = found.parts.last().unwrap();
+        assert!(
+            part.title.starts_with("The level") || part.title.starts_with("The allowance"),
+            "{}",
+            part.title
+        );
+        assert_every_number(found);
+        let volts = part.steps.last().unwrap().result.value;
+        let text = dawnvolt::report::text::explain(found, &dawnvolt::report::text::TextOptions::default());
+        assert!(
+            text.contains(&format!("= {volts:.4} V"))
+                && text.contains(&format!(", {volts:.2} V, is worked in the last"))
+        );
+        let step = found.in_short.steps.last().unwrap();
+        assert!(matches!(step.what.as_str(), "level" | "allowance") && (step.value - volts).abs() < 0.005);
+        volts
+    };
+    let assessed = |plan: &Plan| {
+        let found = dawnvolt::study::assess(plan, &Choice::default()).unwrap();
+        found.stops[0].arrays[0].clone()
+    };
+    let plan = plan_with(str::to_owned);
+    let found = explained(&plan, None);
+    let level = last_of(&found);
+    // Complete seasons, and of the others those that lie above their mean: a hole takes nothing off an extreme.
+    let seasons = assessed(&plan).season_maxima_v;
+    let complete: Vec<f64> =
+        seasons.iter().filter(|row| row.counted).filter_map(|row| row.worst_case).collect();
+    let above = |row: &&dawnvolt::study::results::SeasonMaximum| {
+        !row.counted && row.worst_case.is_some_and(|volts| volts > mean_and_sd(&complete).0)
+    };
+    let more = seasons.iter().filter(above).filter_map(|row| row.worst_case);
+    let maxima: Vec<f64> = complete.iter().copied().chain(more).collect();
+    let (mean, sd) = mean_and_sd(&maxima);
+    assert!((value_given(&found, "m") - mean).abs() < 1e-4 && (value_given(&found, "s") - sd).abs() < 1e-4);
+    let k =
+        found.parts.last().unwrap().steps.iter().find(|step| step.result.symbol == "k").unwrap().result.value;
+    assert!(
+        (k - factor_of_one_in_20(maxima.len())).abs() < 0.03,
+        "{k} {}",
+        factor_of_one_in_20(maxima.len())
+    );
+    assert!(
+        (level - (mean + k * sd)).abs() < 0.001 && (found.in_short.decides_v.unwrap() - level).abs() < 0.001
+    );
+
+    let text = std::fs::read_to_string(folder().join("greensboro.toml")).unwrap();
+    let plan = |text: &str| plan::from_text(text.as_bytes(), Path::new("plan.toml"), &folder()).unwrap();
+    let found = explained(&plan(&text), None);
+    let allowance = last_of(&found);
+    let worst = &assessed(&plan(&text)).voltage_v.worst_case;
+    let (light, cell) = (worst.irradiance_w_m2.unwrap(), worst.cell_c.unwrap() - 10.0);
+    // Two panels of 22.5 V and 36 cells, 3 % above their label, n = 1 below full sun.
+    let term = 36.0 * 8.617_333_262e-5 * (cell + 273.15) * (light / 1000.0).ln();
+    let by_hand = 2.0 * (22.5 * 1.03 * (1.0 - 0.003 * (cell - 25.0)) + term);
+    assert!((allowance - by_hand).abs() < 0.002 && allowance > worst.max.unwrap(), "{allowance} {by_hand}");
+    // Unlike strings on unlike planes.
+    let string = "[[string]]\nmodules = \"roof100\"\nin_series = 3\nmount = \"frame\"\ntilt_deg = 40\nheading = 180\n\n[[component]]";
+    let found = explained(&plan(&text.replacen("[[component]]", string, 1)), None);
+    assert!(last_of(&found) > 1.4 * allowance);
+    // An hour that was asked for ends without it.
+    let asked = explained(&plan(&text), Some(&found.at.iso()));
+    assert!(asked.parts.last().unwrap().title.starts_with("Maximum power"));
+}
+
+/// No bare nothing at night: dark stands beside each 0, and beside no figure of a lit hour or of the code.
+#[test]
+fn a_dark_hour_says_that_it_is_dark() {
+    let plan = plan_with(str::to_owned);
+    let text = |at: Option<&str>| {
+        dawnvolt::report::text::explain(
+            &explained(&plan, at),
+            &dawnvolt::report::text::TextOptions::default(),
+        )
+    };
+    let dark = text(Some("2015-02-19 23:30"));
+    let is_nothing = |line: &&str| line.contains(" 0.0 V") || line.contains(" 0.000 ");
+    let rows: Vec<&str> = dark.lines().filter(is_nothing).collect();
+    assert!(rows.len() == 9 && rows.iter().all(|row| row.contains("(dark)")), "{rows:?}");
+    assert_eq!(dark.matches("(dark)").count(), 9);
+    assert!(!text(None).contains("(dark)"));
 }

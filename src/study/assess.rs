@@ -9,7 +9,7 @@ use crate::study::blocks::{cut, refuse_empty_window};
 use crate::study::choice::{Choice, Detail};
 use crate::study::collect;
 use crate::study::doubts::{self, Doubt};
-use crate::study::explain::{Asking, Explained};
+use crate::study::explain::{Asking, Beyond, Explained};
 use crate::study::figures;
 use crate::study::lines::{self, ArrayAt};
 use crate::study::months::other_months;
@@ -193,8 +193,13 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
         });
         let mut figures =
             figures::figures(open, &groups, &seen, code_temperature, design.window_low, &plan.assumptions);
-        if let (Some(Some(explained)), Some(sum)) = (explained.last_mut(), &figures.voltage.decides) {
-            explained.remarks.push(crate::study::explain::beyond(sum));
+        if let Some(Some(explained)) = explained.last_mut() {
+            explained.add(&Beyond {
+                groups: &groups,
+                seen: &seen,
+                decide: &figures.decide,
+                assumptions: &plan.assumptions,
+            });
         }
         figures.voltage.sudden_sun.within_2_percent_s = beside::lasts_s(open, &groups, &seen);
         let at = ArrayAt {

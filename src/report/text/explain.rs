@@ -45,7 +45,11 @@ pub fn explain(explained: &Explained, options: &TextOptions) -> String {
 fn in_short(page: &mut Page, explained: &Explained) {
     let short = &explained.in_short;
     page.heading("In short");
-    let volts = |volts: Option<f64>| volts.map_or_else(|| "-".to_owned(), show::volts);
+    // In an hour of sun no worst case is nothing.
+    let dark = if explained.figures.worst_case_v == Some(0.0) { " (dark)" } else { "" };
+    let volts = |volts: Option<f64>, dark: &str| {
+        volts.map_or_else(|| "-".to_owned(), |volts| format!("{}{dark}", show::volts(volts)))
+    };
     let code = match short.code_temperature_c {
         Some(air_c) => {
             format!("full sun on cells at {}, whatever the hour", show::temperature(air_c, page.units))
@@ -62,7 +66,10 @@ fn in_short(page: &mut Page, explained: &Explained) {
             "the strongest panel, after a clear night, in full clear sun",
         ),
     ];
-    let rows = rows.map(|(name, value, what)| vec![name.to_owned(), volts(value), what.to_owned()]);
+    let rows = rows.map(|(name, value, what)| {
+        let dark = if name == "code sum" { "" } else { dark };
+        vec![name.to_owned(), volts(value, dark), what.to_owned()]
+    });
     page.table(&["voltage", "volts", "what"], &[Align::Left, Align::Right, Align::Left], rows.to_vec());
     if let (Some(decides), Some(by)) = (short.decides_v, short.decided_by) {
         page.paragraph(
@@ -142,9 +149,12 @@ fn listed(inputs: &[Quantity]) -> String {
 
 /// The run's figures, name and value.
 fn figures(figures: &HourFigures) -> Vec<Vec<String>> {
+    let dark = if figures.worst_case_v == Some(0.0) { " (dark)" } else { "" };
     let row = |name: &str, value: Option<f64>, unit: &str| {
-        let value = value
-            .map_or_else(|| "not computed".to_owned(), |value| format!("{} {unit}", show::fixed(value, 3)));
+        let value = value.map_or_else(
+            || "not computed".to_owned(),
+            |value| format!("{} {unit}{dark}", show::fixed(value, 3)),
+        );
         vec![name.to_owned(), value]
     };
     vec![

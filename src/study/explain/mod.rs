@@ -1,5 +1,6 @@
 //! `explain`: one hour as a worked calculation that a reader can redo with a calculator.
 
+mod beyond;
 mod cells;
 mod curve;
 mod hour;
@@ -9,6 +10,7 @@ mod sun;
 mod volts;
 mod worked;
 
+pub(super) use beyond::Beyond;
 pub(super) use hour::string_words;
 pub(super) use volts::kinds as panel_kinds;
 pub use worked::{Kind, Part, Places, Quantity, TableRow, WorkedStep, WorkedTable};
@@ -158,7 +160,12 @@ fn in_array(
         asking.worst(&seen).ok_or_else(|| StudyError::AllDark { place: open.stop.place.clone() })?;
     let figures =
         crate::study::figures::figures(open, &groups, &seen, code_air, design.window_low, &plan.assumptions);
-    found.remarks.extend(figures.voltage.decides.as_deref().map(beyond));
+    found.add(&Beyond {
+        groups: &groups,
+        seen: &seen,
+        decide: &figures.decide,
+        assumptions: &plan.assumptions,
+    });
     let at = ArrayAt {
         open,
         groups: &groups,
@@ -173,11 +180,6 @@ fn in_array(
     }
     (found.in_short.decides_v, found.in_short.decided_by) = figures.decide.largest().unzip();
     Ok(found)
-}
-
-/// What stands behind the worst hour where more than that hour decides.
-pub(super) fn beyond(sum: &str) -> String {
-    format!("this hour is the largest that was seen; expected, of which the larger decides: {sum}")
 }
 
 /// What an hour of one array at one stop is explained from.
