@@ -13,12 +13,14 @@ pub enum StudyError {
     Files(#[from] Box<WeatherError>),
     /// A file of a survey of no known format; what `weather` says of it, too long for a list of files, is left to that.
     #[error(
-        "{}: left out, no known format; `dawnvolt weather` on it says more, and of a table of weather how the plan describes it",
+        "{}: left out, no known format ({looks}); `dawnvolt weather` on it says more, and of a table of weather how the plan describes it",
         path.display()
     )]
     Foreign {
         /// The file.
         path: PathBuf,
+        /// What it looks like.
+        looks: String,
     },
     /// A file of a survey that the columns of two stops fit, which differ.
     #[error(

@@ -245,7 +245,7 @@ fn table(page: &mut Page, result: &SeriesResult, shown: &[&SeriesOption]) {
         row.extend([
             volts(option.code_v),
             // Rounded up like the sentences, by which devices are bought.
-            volts(option.decide_v.map(at_least)),
+            volts(option.decide_v),
             band(option.harvest_lost_percent_cool, option.harvest_lost_percent),
         ]);
         if above {
@@ -360,7 +360,7 @@ fn ladder(page: &mut Page, shown: &[&SeriesOption]) {
     let width = page.width().saturating_sub(BESIDE).clamp(LADDER.1, LADDER.0);
     let place = |volts: f64| ((volts / most * (width - 1) as f64).round().max(0.0) as usize).min(width - 1);
     for option in rungs {
-        let Some(cold) = option.decide_v.map(at_least) else { continue };
+        let Some(cold) = option.decide_v else { continue };
         let mut bar = vec!['.'; width];
         let hot = option.hot_vmp_v.unwrap_or(cold);
         for cell in bar.iter_mut().take(place(cold) + 1).skip(place(hot)) {

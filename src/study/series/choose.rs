@@ -243,7 +243,7 @@ fn closer_class(best: &Ranked<'_>, order: &[Ranked<'_>]) -> Option<String> {
             && other.rank.controller_v < best.rank.controller_v
     })?;
     let (class_v, line) = (smaller.option.controller_v?, first_close(smaller.option, None)?);
-    let worst = at_least(smaller.option.decide_v.unwrap_or(0.0).max(line.worst?));
+    let worst = smaller.option.decide_v.unwrap_or(0.0).max(line.worst?);
     Some(format!("; on the {class_v} V controller {worst:.1} V would be close"))
 }
 
@@ -320,7 +320,7 @@ fn beside(option: &SeriesOption, recommended: &SeriesOption) -> Option<String> {
     Some(format!(
         "the runner-up has {} (for controller, disconnect and connectors), and {} (1.5625 x Isc, for disconnect, breaker and \
          cable of the array){fuses}",
-        against(at_least(own), at_least(other), "V", "where the recommended one has"),
+        against(own, other, "V", "where the recommended one has"),
         against(amps(option), amps(recommended), "A", "against")
     ))
 }

@@ -91,8 +91,8 @@ fn identity(job: &SurveyPlan<'_>, path: &Path) -> Result<(Identity, Option<usize
 fn shorter(error: StudyError) -> StudyError {
     let StudyError::Files(source) = error else { return error };
     match *source {
-        WeatherError::Unknown { path, .. } | WeatherError::UnknownTable { path, .. } => {
-            StudyError::Foreign { path }
+        WeatherError::Unknown { path, looks, .. } | WeatherError::UnknownTable { path, looks, .. } => {
+            StudyError::Foreign { path, looks }
         }
         other => StudyError::Files(Box::new(other)),
     }
