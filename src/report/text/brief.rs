@@ -95,7 +95,7 @@ fn one_place(page: &mut Page, assessment: &Assessment, stop: &StopResult) {
         if !rows.is_empty() {
             stop::how_often(page, stop, &rows);
         } else if array.limits.iter().any(|limit| limit.hours_per_year.is_some()) {
-            page.named(0, "How often", NEVER_PASSED);
+            page.named(0, "How often", NONE_COUNTED);
         }
     }
     if !stop.notes.iter().all(view::is_detail) {
@@ -201,7 +201,7 @@ fn hours_of_all(page: &mut Page, assessment: &Assessment) {
     }
     if rows.is_empty() {
         if counted {
-            page.named(0, "How often", NEVER_PASSED);
+            page.named(0, "How often", NONE_COUNTED);
         }
         return;
     }
@@ -231,7 +231,8 @@ fn records(page: &mut Page, stops: &[StopResult]) {
     }
 }
 
-const NEVER_PASSED: &str = "no voltage rating is passed in any hour of the weather files, whatever the sky";
+/// Of what was counted alone: hours outside a stay, and those that a record lacks, are not in it.
+const NONE_COUNTED: &str = "of the hours counted none lies over a voltage rating, not even in the worst case";
 
 /// What a reader must know of a place's weather before the answer is believed.
 fn plain_notes(stop: &StopResult) -> Vec<String> {

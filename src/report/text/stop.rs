@@ -180,9 +180,14 @@ pub(super) fn sentences(limit: &LimitLine) -> String {
     text
 }
 
-/// Whether any hour lies over the rating.
+/// Whether any hour lies over the rating, or any season was broken: hours are means over complete seasons, breaks are not.
 pub(super) fn is_passed(limit: &LimitLine) -> bool {
-    limit.hours_per_year.is_some_and(|hours| hours.worst_case.max(hours.sudden_sun).max(hours.steady) > 0.0)
+    let any = |count: f64| count > 0.0;
+    let hours = limit
+        .hours_per_year
+        .is_some_and(|hours| any(hours.worst_case) || any(hours.sudden_sun) || any(hours.steady));
+    let seasons = limit.seasons_broken;
+    hours || seasons.is_some_and(|seen| seen.worst_case > 0 || seen.sudden_sun > 0 || seen.steady > 0)
 }
 
 pub(super) fn how_often(page: &mut Page, stop: &StopResult, counted: &[&LimitLine]) {
