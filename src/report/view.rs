@@ -32,12 +32,16 @@ impl Judged<'_> {
         self.limit.unit != "V"
     }
 
-    /// The worse verdict first, then the smaller margin; a tie keeps the order of the plan.
     fn order(&self, other: &Self) -> Ordering {
-        let severity = |judged: &Self| counting_verdict(judged.limit).severity();
-        let margin = |judged: &Self| judged.limit.margin_percent.unwrap_or(f64::INFINITY);
-        severity(other).cmp(&severity(self)).then(margin(self).total_cmp(&margin(other)))
+        worse_first(self.limit, other.limit)
     }
+}
+
+/// The worse verdict first, then the smaller margin; a tie keeps the order of the plan.
+fn worse_first(one: &LimitLine, other: &LimitLine) -> Ordering {
+    let margin = |limit: &LimitLine| limit.margin_percent.unwrap_or(f64::INFINITY);
+    let severity = counting_verdict(other).severity().cmp(&counting_verdict(one).severity());
+    severity.then(margin(one).total_cmp(&margin(other)))
 }
 
 /// Every limit of every array at every stop, in the order of the plan.
@@ -118,12 +122,8 @@ pub(crate) fn volt_ratings(array: &ArrayAtStop) -> Vec<(&str, f64)> {
 
 /// The figure of the array's worst limit in volts at a stop, and who decided it.
 pub(crate) fn volts_decider(array: &ArrayAtStop) -> Option<(f64, DecidedBy)> {
-    let margin = |limit: &LimitLine| limit.margin_percent.unwrap_or(f64::INFINITY);
     let in_volts = array.limits.iter().filter(|limit| limit.unit == "V" && limit.rating.is_some());
-    let worst = in_volts.min_by(|a, b| {
-        let severity = counting_verdict(b).severity().cmp(&counting_verdict(a).severity());
-        severity.then(margin(a).total_cmp(&margin(b)))
-    })?;
+    let worst = in_volts.min_by(|a, b| worse_first(a, b))?;
     Some((worst.worst?, worst.decided_by?))
 }
 
