@@ -53,7 +53,8 @@ pub(super) struct LitReports<'a> {
     intervals: Intervals,
     /// That of the day at hand.
     today: Interval,
-    last: Option<i64>,
+    /// Where the report of the reading before was promised.
+    last: Option<Stamp>,
 }
 
 impl<'a> LitReports<'a> {
@@ -75,12 +76,16 @@ impl<'a> LitReports<'a> {
 
     /// What this hour is. Hours come in order.
     pub(super) fn take(&mut self, start: Stamp, sun: &HourSun) -> Report {
-        let report = self.today.report(start);
-        if self.last == Some(report) {
-            return Report { lit: false, punctual: false };
-        }
-        self.last = Some(report);
-        let promised_at = self.today.promised_at(report);
+        let step_s = self.today.step_s();
+        let promised_at = match self.last.map(|last| (last, start.0 - last.0)) {
+            Some((_, behind_s)) if (0..step_s).contains(&behind_s) => {
+                return Report { lit: false, punctual: false };
+            }
+            // The next one, as a rule: found without a division.
+            Some((last, behind_s)) if (step_s..2 * step_s).contains(&behind_s) => last.plus_s(step_s),
+            _ => self.today.promised_at(self.today.report(start)),
+        };
+        self.last = Some(promised_at);
         let punctual = promised_at == start;
         Report { lit: if punctual { sun.lit != 0 } else { self.is_lit(promised_at) }, punctual }
     }

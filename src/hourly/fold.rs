@@ -10,7 +10,7 @@ use crate::hourly::voltage::{ByVoltage, Voltage};
 use crate::module::string_short_circuit;
 use crate::sky::ClearSky;
 use crate::sun::{HourSun, Nodes, STEPS, Track};
-use crate::time::{HOUR_S, LocalDay, Season, Stamp};
+use crate::time::{DAY_S, HOUR_S, LocalDay, Season, Stamp};
 use crate::weather::{COMPLETE_SHARE, Hour, Origin};
 use std::collections::BTreeMap;
 
@@ -169,6 +169,8 @@ struct Folding<'a> {
 #[derive(Clone, Copy)]
 struct Today {
     day: LocalDay,
+    /// Its first moment.
+    begin: Stamp,
     inside: bool,
     key: Option<i32>,
     counts: bool,
@@ -198,6 +200,7 @@ impl<'a> Folding<'a> {
             days: Vec::new(),
             today: Today {
                 day: LocalDay(i32::MIN),
+                begin: Stamp(i64::MIN),
                 inside: false,
                 key: None,
                 counts: false,
@@ -207,10 +210,12 @@ impl<'a> Folding<'a> {
         }
     }
 
-    fn turn_to(&mut self, day: LocalDay) {
-        if self.today.day == day {
+    /// Goes on to the local day of an hour.
+    fn turn_to(&mut self, start: Stamp) {
+        if (self.today.begin.0..self.today.begin.0 + DAY_S).contains(&start.0) {
             return;
         }
+        let day = start.local_day(self.job.site.offset);
         let key = self.job.blocks.and_then(|blocks| blocks.key(day));
         let inside = match (self.job.blocks, self.job.only) {
             (Some(_), _) => key.is_some(),
@@ -219,12 +224,13 @@ impl<'a> Folding<'a> {
         };
         let counts = self.job.blocks.is_some_and(|blocks| blocks.counts_for_coverage(day));
         let step_h = self.reports.turn_to(day);
-        self.today = Today { day, inside, key, counts, month: day.month_day().month, step_h };
+        let begin = day.start(self.job.site.offset);
+        self.today = Today { day, begin, inside, key, counts, month: day.month_day().month, step_h };
         self.days.push(DaySeen { day, lit: 0, punctual: 0, worst: None });
     }
 
     fn take(&mut self, hour: &Hour, sun: &HourSun, air: &Air, lit: Option<(&LitHour, &[GroupHour])>) {
-        self.turn_to(hour.start.local_day(self.job.site.offset));
+        self.turn_to(hour.start);
         self.ahead = self.ahead.get(1..).unwrap_or_default();
         let follows = self.last_start.is_some_and(|last| last.plus_s(HOUR_S) == hour.start);
         self.last_start = Some(hour.start);
@@ -261,7 +267,7 @@ impl<'a> Folding<'a> {
         }
         let Today { day, month, key, .. } = self.today;
         let (start, ready) = (hour.start, self.job.groups);
-        let hour_of_day = start.local_hour(self.job.site.offset);
+        let hour_of_day = u32::try_from((start.0 - self.today.begin.0) / HOUR_S).unwrap_or(0);
         let now = Now { day, month, hour_of_day, key, stands_for_h, start, follows, sun, air, lit, ready };
         for counter in &mut self.counters {
             counter.take(&now);
@@ -271,8 +277,11 @@ impl<'a> Folding<'a> {
         }
         if let Some((state, _)) = lit {
             self.any_lit = true;
-            for voltage in Voltage::ALL {
-                raise(self.peak.of_mut(voltage), *state.peak.of(voltage), hour);
+            // Where there are blocks the largest of theirs is found at the end.
+            if self.job.blocks.is_none() {
+                for voltage in Voltage::ALL {
+                    raise(self.peak.of_mut(voltage), *state.peak.of(voltage), hour);
+                }
             }
             let worst = state.peak.worst_case.map(|spot| spot.volts);
             if let Some(of_month) = self.month_worst_v.get_mut(month as usize - 1)
@@ -382,7 +391,17 @@ impl<'a> Folding<'a> {
             days,
             ..
         } = self;
-        let mut blocks = blocks;
+        let (mut blocks, mut peak) = (blocks, peak);
+        for block in &blocks {
+            for voltage in Voltage::ALL {
+                let (best, of_block) = (peak.of_mut(voltage), block.peak.of(voltage));
+                if let Some(this) = of_block
+                    && best.is_none_or(|best| this.spot.volts > best.spot.volts)
+                {
+                    *best = *of_block;
+                }
+            }
+        }
         blocks.sort_by_key(|block| block.key);
         if let Some(cut) = job.blocks {
             for block in &mut blocks {

@@ -42,26 +42,53 @@ pub struct IneichenInput {
 /// turbidity.
 #[must_use]
 pub fn ineichen(input: IneichenInput, enhancement: Enhancement) -> Parts {
-    let IneichenInput { linke_turbidity: tl, elevation_m: h, absolute_air_mass: am, .. } = input;
-    let e0 = input.extraterrestrial_w_m2;
-    let cos_z = input.cos_apparent_zenith.max(0.0);
-    if cos_z == 0.0 {
-        return Parts::default();
+    OverPlace::new(input.elevation_m, input.linke_turbidity).light(&input, enhancement)
+}
+
+/// What of [`ineichen`] hangs on the place alone: worked out once for all the zeniths of a table.
+#[derive(Clone, Copy, Debug)]
+struct OverPlace {
+    cg1: f64,
+    cg2: f64,
+    /// fh1 + fh2 (TL - 1)
+    haze: f64,
+    /// TL - 1
+    turbid: f64,
+    b: f64,
+    /// Share of GHI that DNI cos z is at most.
+    direct_share: f64,
+}
+
+impl OverPlace {
+    fn new(elevation_m: f64, linke_turbidity: f64) -> Self {
+        let (h, tl) = (elevation_m, linke_turbidity);
+        let fh1 = (-h / 8000.0).exp();
+        let fh2 = (-h / 1250.0).exp();
+        Self {
+            cg1: 5.09e-5 * h + 0.868,
+            cg2: 3.92e-5 * h + 0.0387,
+            haze: fh1 + fh2 * (tl - 1.0),
+            turbid: tl - 1.0,
+            b: 0.664 + 0.163 / fh1,
+            direct_share: (1.0 - (0.1 - 0.2 * (-tl).exp()) / (0.1 + 0.882 / fh1)).max(0.0),
+        }
     }
-    let fh1 = (-h / 8000.0).exp();
-    let fh2 = (-h / 1250.0).exp();
-    let cg1 = 5.09e-5 * h + 0.868;
-    let cg2 = 3.92e-5 * h + 0.0387;
-    let mut exponent = -cg2 * am * (fh1 + fh2 * (tl - 1.0));
-    if enhancement == Enhancement::On {
-        exponent += 0.01 * am.powf(1.8);
+
+    fn light(&self, input: &IneichenInput, enhancement: Enhancement) -> Parts {
+        let (am, e0) = (input.absolute_air_mass, input.extraterrestrial_w_m2);
+        let cos_z = input.cos_apparent_zenith.max(0.0);
+        if cos_z == 0.0 {
+            return Parts::default();
+        }
+        let mut exponent = -self.cg2 * am * self.haze;
+        if enhancement == Enhancement::On {
+            exponent += 0.01 * am.powf(1.8);
+        }
+        let ghi = self.cg1 * e0 * cos_z * exponent.exp();
+        let direct = self.b * e0 * (-0.09 * am * self.turbid).exp();
+        let dni = direct.min(ghi * self.direct_share / cos_z);
+        Parts { ghi, dni, dhi: ghi - dni * cos_z }
     }
-    let ghi = cg1 * e0 * cos_z * exponent.exp();
-    let b = 0.664 + 0.163 / fh1;
-    let direct = b * e0 * (-0.09 * am * (tl - 1.0)).exp();
-    let left = ghi * (1.0 - (0.1 - 0.2 * (-tl).exp()) / (0.1 + 0.882 / fh1)).max(0.0) / cos_z;
-    let dni = direct.min(left);
-    Parts { ghi, dni, dhi: ghi - dni * cos_z }
 }
 
 /// Clear-sky global light from the zenith angle alone, W/m2: 1098 cos z exp(-0.059 / cos z) [HAURWITZ1945].
@@ -90,11 +117,32 @@ const CELLS: usize = 8192;
 
 /// What the table holds at one true zenith, for 1 W/m2 above the air. Both lights are continued below the apparent
 /// horizon, where the model cuts them off, so that nothing in the table jumps.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, Default)]
 struct Row {
-    ghi_over_cos_apparent: f32,
-    dni: f32,
-    cos_apparent: f32,
+    ghi_over_cos_apparent: Straight,
+    cos_apparent: Straight,
+    dni: Straight,
+}
+
+/// One quantity from a row of the table to the next.
+#[derive(Clone, Copy, Debug, Default)]
+struct Straight {
+    at_row: f32,
+    rise: f32,
+}
+
+impl Straight {
+    #[expect(clippy::cast_possible_truncation, reason = "relative error 6e-8")]
+    fn new(at_row: f64, at_next: f64) -> Self {
+        let [at_row, at_next] = [at_row as f32, at_next as f32];
+        Self { at_row, rise: at_next - at_row }
+    }
+
+    /// At a share of the way to the next row, 0 to 1.
+    #[inline]
+    fn at(self, share: f64) -> f64 {
+        f64::from(self.at_row) + f64::from(self.rise) * share
+    }
 }
 
 /// Stands for a sun on the apparent horizon, where GHI over cos z has a limit.
@@ -110,7 +158,10 @@ pub struct ClearSky {
     refraction: Refraction,
     lowest_cos: f64,
     scale: f64,
-    table: Vec<Row>,
+    pressure_pa: f64,
+    over_place: OverPlace,
+    /// Of a length known to the compiler, so that no place in it needs a check.
+    table: Box<[Row; CELLS]>,
 }
 
 impl ClearSky {
@@ -118,25 +169,33 @@ impl ClearSky {
     #[must_use]
     pub fn at(elevation_m: f64, turbidity: Option<f64>) -> Self {
         let lowest_cos = LIT_ELEVATION_DEG.to_radians().sin();
+        let turbidity = turbidity.unwrap_or_else(|| default_turbidity(elevation_m));
         let mut sky = Self {
             elevation_m,
-            turbidity: turbidity.unwrap_or_else(|| default_turbidity(elevation_m)),
+            turbidity,
+            pressure_pa: pressure_pa(elevation_m),
+            over_place: OverPlace::new(elevation_m, turbidity),
             refraction: Refraction::at_elevation(elevation_m),
             lowest_cos,
             scale: CELLS as f64 / (1.0 - lowest_cos).sqrt(),
-            table: Vec::with_capacity(CELLS + 2),
+            table: Box::new([Row::default(); CELLS]),
         };
-        for cell in 0..=CELLS + 1 {
-            let root = cell as f64 / sky.scale;
+        let at_row = |row: usize| {
+            let root = row as f64 / sky.scale;
             let cos_zenith = (lowest_cos + root * root).min(1.0);
             let (parts, cos_apparent) = sky.model(cos_zenith, 1.0, SMALL_COS);
-            #[expect(clippy::cast_possible_truncation, reason = "relative error 6e-8")]
-            sky.table.push(Row {
-                ghi_over_cos_apparent: (parts.ghi / cos_apparent.max(SMALL_COS)) as f32,
-                dni: parts.dni as f32,
-                cos_apparent: cos_apparent as f32,
-            });
+            [parts.ghi / cos_apparent.max(SMALL_COS), cos_apparent, parts.dni]
+        };
+        let mut table = Box::new([Row::default(); CELLS]);
+        let mut here = at_row(0);
+        for (cell, row) in table.iter_mut().enumerate() {
+            let next = at_row(cell + 1);
+            let [ghi_over_cos_apparent, cos_apparent, dni] =
+                std::array::from_fn(|quantity| Straight::new(here[quantity], next[quantity]));
+            *row = Row { ghi_over_cos_apparent, cos_apparent, dni };
+            here = next;
         }
+        sky.table = table;
         sky
     }
 
@@ -161,6 +220,9 @@ impl ClearSky {
     /// [`ClearSky::global`] at the lit midpoints of an hour, 0 at the others: the places in the table for all at once.
     #[must_use]
     pub fn global_over(&self, sun: &HourSun) -> [f64; STEPS] {
+        if sun.lit == 0 {
+            return [0.0; STEPS];
+        }
         // The square roots go through vector registers; only the looking up is done one by one.
         let mut places = [0.0; STEPS];
         for (place, &cos_zenith) in places.iter_mut().zip(&sun.cos_zenith) {
@@ -214,7 +276,7 @@ impl ClearSky {
         let zenith_deg =
             apparent_zenith_deg(cos_zenith.clamp(-1.0, 1.0).acos().to_degrees(), self.refraction);
         let cos_apparent = zenith_deg.to_radians().cos();
-        let air_mass = relative_air_mass(zenith_deg) * pressure_pa(self.elevation_m) / STANDARD_PRESSURE_PA;
+        let air_mass = relative_air_mass(zenith_deg) * self.pressure_pa / STANDARD_PRESSURE_PA;
         let input = IneichenInput {
             cos_apparent_zenith: cos_apparent.max(least_cos),
             absolute_air_mass: air_mass.min(LARGEST_AIR_MASS),
@@ -222,7 +284,7 @@ impl ClearSky {
             elevation_m: self.elevation_m,
             extraterrestrial_w_m2,
         };
-        (ineichen(input, Enhancement::On), cos_apparent)
+        (self.over_place.light(&input, Enhancement::On), cos_apparent)
     }
 
     /// The place in the table, whose rows crowd at the horizon, where the light changes fastest; `None` below an
@@ -242,25 +304,23 @@ impl ClearSky {
             clippy::cast_sign_loss,
             reason = "0 to CELLS by the callers' guards"
         )]
-        let cell = (place as i32 as usize).min(CELLS);
-        #[expect(clippy::cast_possible_wrap, clippy::cast_possible_truncation, reason = "CELLS at most")]
+        let cell = (place as i32 as usize).min(CELLS - 1);
+        #[expect(clippy::cast_possible_wrap, clippy::cast_possible_truncation, reason = "below CELLS")]
         let whole = f64::from(cell as i32);
-        let rows = self.table.get(cell..cell + 2).unwrap_or(&self.table[..2]);
-        Between { below: &rows[0], above: &rows[1], share: place - whole }
+        Between { row: &self.table[cell], share: place - whole }
     }
 }
 
-/// Two neighbouring rows and where between them.
+/// A row and how far it is to the next.
 struct Between<'table> {
-    below: &'table Row,
-    above: &'table Row,
+    row: &'table Row,
     share: f64,
 }
 
 impl Between<'_> {
-    fn of(&self, value: impl Fn(&Row) -> f32) -> f64 {
-        let (below, above) = (f64::from(value(self.below)), f64::from(value(self.above)));
-        below + (above - below) * self.share
+    #[inline]
+    fn of(&self, quantity: impl Fn(&Row) -> Straight) -> f64 {
+        quantity(self.row).at(self.share)
     }
 }
 

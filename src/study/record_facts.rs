@@ -13,7 +13,7 @@ pub fn record_facts(opened: &Opened, seasons: &[SeasonCoverage]) -> RecordFacts 
     let record = &opened.record;
     let hours = record.hours();
     let (first, last) = record.span();
-    let lowest = hours.iter().min_by(|a, b| a.air_low_c.total_cmp(&b.air_low_c));
+    let lowest = record.lowest();
     let coverage = match record {
         Record::Chronological(record) => {
             Intervals::of(hours, record.step_h, UtcOffset::UTC).share(&record.hours)

@@ -89,11 +89,7 @@ pub fn design_temperature(
 pub fn from_lows(record: &Record, lows: &[SeasonLow], colder_k: f64, return_years: f64) -> DesignTemperature {
     let mut design = DesignTemperature::default();
     if record.is_chronological() {
-        let lowest = record
-            .hours()
-            .iter()
-            .min_by(|a, b| a.air_low_c.total_cmp(&b.air_low_c))
-            .map(|hour| (hour.air_low_c - colder_k, hour.start));
+        let lowest = record.lowest().map(|hour| (hour.air_low_c - colder_k, hour.start));
         design.record_low = lowest.map(|(low, _)| low);
         design.record_low_at = lowest.map(|(_, at)| at);
     }

@@ -165,7 +165,7 @@ impl Nodes {
     #[must_use]
     pub fn at(&self, seconds: f64) -> Geocentric {
         // The node before, counted from 1970, so that the share of the way does not hang on the span asked for.
-        let place = seconds / NODE_S as f64;
+        let place = seconds * (1.0 / NODE_S as f64);
         let last = self.first_index + self.count - 3;
         #[expect(clippy::cast_possible_truncation, reason = "clamped to the nodes' range")]
         let towards_nought = place as i64;
@@ -193,11 +193,11 @@ const SIDEREAL_DEG_PER_DAY: f64 = 360.985_647_366_29;
 
 /// Greenwich mean sidereal time, degrees [REDA2004] eq. 28, not reduced to one turn.
 fn mean_sidereal_deg(seconds: f64) -> f64 {
-    let days = (seconds - J2000_S) / DAY;
-    let centuries = days / 36_525.0;
+    let days = (seconds - J2000_S) * (1.0 / DAY);
+    let centuries = days * (1.0 / 36_525.0);
     280.460_618_37
         + SIDEREAL_DEG_PER_DAY * days
-        + centuries * centuries * (0.000_387_933 - centuries / 38_710_000.0)
+        + centuries * centuries * (0.000_387_933 - centuries * (1.0 / 38_710_000.0))
 }
 
 /// Nutation in longitude times the cosine of the obliquity, degrees: its four largest terms (IAU 1980 series,

@@ -76,6 +76,9 @@ fn global_w_m2(light: &Light) -> Option<f64> {
 pub fn best_shift_min(hours: &[Hour], place: Place) -> Option<(i64, f64, f64)> {
     let lit: Vec<usize> =
         (0..hours.len()).filter(|&at| global_w_m2(&hours[at].light).is_some_and(|ghi| ghi > 0.0)).collect();
+    if lit.is_empty() {
+        return None;
+    }
     let sky = ClearSky::at(place.elevation_m, None);
     let mut fits = [Fit::default(); SHIFTS];
     each_sample(hours, &lit, place, |track, sample| {

@@ -23,9 +23,18 @@ const MONTH_DAYS: u32 = 20;
 /// Least difference of those months, K.
 const MONTHS_APART_K: f64 = 3.0;
 
-/// Days of a record, by UTC.
-fn days(hours: &[Hour]) -> impl Iterator<Item = &[Hour]> {
-    hours.chunk_by(|one, next| one.start.0.div_euclid(DAY_S) == next.start.0.div_euclid(DAY_S))
+/// Days of a record, by UTC, none of them empty.
+pub(super) fn days(hours: &[Hour]) -> impl Iterator<Item = &[Hour]> {
+    let mut rest = hours;
+    std::iter::from_fn(move || {
+        let begin = rest.first()?.start.0.div_euclid(DAY_S) * DAY_S;
+        // Compared, not divided hour by hour: a record is gone through in days several times.
+        let day = begin..begin + DAY_S;
+        let length = rest.iter().position(|hour| !day.contains(&hour.start.0)).unwrap_or(rest.len());
+        let (this, behind) = rest.split_at(length);
+        rest = behind;
+        Some(this)
+    })
 }
 
 /// Hour of the day, 0 to 23, by UTC.
@@ -40,18 +49,21 @@ pub fn warmest_hour_utc(hours: &[Hour]) -> Option<f64> {
     let mut sums = [(0.0_f64, 0_u32); 24];
     let mut whole_days = 0;
     for day in days(hours) {
-        let mut quarters = [false; 4];
-        day.iter().for_each(|hour| quarters[clock(hour) / 6] = true);
+        let mut of_day = [(0.0_f64, 0_u32); 24];
+        for hour in day {
+            let (sum, count) = &mut of_day[clock(hour)];
+            *sum += hour.air_mean_c;
+            *count += 1;
+        }
         // Half a day's mean would bend the course.
-        if quarters != [true; 4] {
+        if of_day.chunks_exact(6).any(|quarter| quarter.iter().all(|&(_, count)| count == 0)) {
             continue;
         }
         whole_days += 1;
-        let mean_c = day.iter().map(|hour| hour.air_mean_c).sum::<f64>() / day.len() as f64;
-        for hour in day {
-            let (sum, count) = &mut sums[clock(hour)];
-            *sum += hour.air_mean_c - mean_c;
-            *count += 1;
+        let mean_c = of_day.iter().map(|(sum, _)| sum).sum::<f64>() / day.len() as f64;
+        for ((sum, count), (this, times)) in sums.iter_mut().zip(of_day) {
+            *sum += this - f64::from(times) * mean_c;
+            *count += times;
         }
     }
     if whole_days < DAYS {

@@ -148,12 +148,22 @@ impl Intervals {
 
 /// Promised reports for which there is at least one hour.
 pub(super) fn held_reports(interval: Interval, hours: &[Hour]) -> i64 {
+    let step_s = interval.step_s();
     let mut held = 0;
-    let mut before = None;
+    // What the last report counted stands for; none as yet.
+    let mut begin = i64::MIN;
     for hour in hours {
-        let report = interval.report(hour.start);
-        held += i64::from(before != Some(report));
-        before = Some(report);
+        let start = hour.start.0;
+        if held > 0 && (begin..begin + step_s).contains(&start) {
+            continue;
+        }
+        held += 1;
+        // As a rule the next one, which needs no division.
+        let next = begin.saturating_add(step_s);
+        begin = match (next..next.saturating_add(step_s)).contains(&start) {
+            true => next,
+            false => interval.promised_at(interval.report(hour.start)).0,
+        };
     }
     held
 }

@@ -368,8 +368,8 @@ const APART_SHARE: usize = 10;
 /// A remark where the readings of many hours contradict each other: two stations, or two units, that became one record.
 fn apart(hours: &[Hour], files: &[FileFacts]) -> Option<Note> {
     let far = |hour: &&Hour| f64::from(hour.air_high_c) - hour.air_low_c > APART_K;
-    let count = hours.iter().filter(far).count();
     let first = hours.iter().find(far)?;
+    let count = hours.iter().filter(far).count();
     (count >= APART_HOURS && count * APART_SHARE >= hours.len()).then(|| {
         let text = format!(
             "{count} x an hour whose readings lie more than {APART_K:.0} K apart, first in {}: are these two stations, or \

@@ -82,6 +82,19 @@ impl Record {
         }
     }
 
+    /// The hour of the lowest reading, the first of several alike.
+    #[must_use]
+    pub fn lowest(&self) -> Option<&Hour> {
+        let mut hours = self.hours().iter();
+        let mut lowest = hours.next()?;
+        for hour in hours {
+            if hour.air_low_c < lowest.air_low_c {
+                lowest = hour;
+            }
+        }
+        Some(lowest)
+    }
+
     /// Whether the hours are consecutive time.
     #[must_use]
     pub fn is_chronological(&self) -> bool {

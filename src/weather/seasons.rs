@@ -1,5 +1,6 @@
 //! Season by season: how much of the cold time the record holds, and its low.
 
+use super::daily_course::days;
 use super::intervals::held_reports;
 use super::{Chronological, Hour, Intervals, Origin};
 use crate::note::{Note, NoteKind};
@@ -168,14 +169,16 @@ fn wrong_side(latitude: f64, means: Option<(f64, f64)>) -> Option<Note> {
 #[must_use]
 pub fn hemisphere(latitude: Option<f64>, hours: &[Hour]) -> (Hemisphere, Option<Note>) {
     let mut sums = [(0.0_f64, 0_u32); 2];
-    for hour in hours {
-        let sum = match hour.start.local_day(UtcOffset::UTC).month_day().month {
+    for day in days(hours) {
+        let sum = match day[0].start.local_day(UtcOffset::UTC).month_day().month {
             1 => &mut sums[0],
             7 => &mut sums[1],
             _ => continue,
         };
-        sum.0 += hour.air_mean_c;
-        sum.1 += 1;
+        for hour in day {
+            sum.0 += hour.air_mean_c;
+            sum.1 += 1;
+        }
     }
     let [january, july] = sums.map(|(sum, count)| (count > 0).then(|| sum / f64::from(count)));
     if let Some(latitude) = latitude {
