@@ -103,19 +103,28 @@ pub struct Note {
     pub count: u64,
     /// One or two plain sentences: what, where first, what to do.
     pub text: String,
+    /// Whether it asks for something to be done: then it stands under what to change, and nobody is told that nothing must.
+    #[serde(skip)]
+    pub asks: bool,
 }
 
 impl Note {
     /// A note that stands once.
     #[must_use]
     pub fn once(kind: NoteKind, text: impl Into<String>) -> Self {
-        Self { kind, count: 1, text: text.into() }
+        Self { kind, count: 1, text: text.into(), asks: false }
     }
 
     /// A note with a count.
     #[must_use]
     pub fn counted(kind: NoteKind, count: u64, text: impl Into<String>) -> Self {
-        Self { kind, count, text: text.into() }
+        Self { kind, count, text: text.into(), asks: false }
+    }
+
+    /// The same, as one that asks for something to be done.
+    #[must_use]
+    pub fn asking(self) -> Self {
+        Self { asks: true, ..self }
     }
 }
 

@@ -3,8 +3,8 @@
 use super::show;
 use super::view::{self, Judged};
 use crate::limits::Verdict;
-use crate::study::NOT_JUDGED;
 use crate::study::results::{Assessment, LimitLine, StopResult};
+use crate::study::{NOT_JUDGED, is_in_doubt};
 use crate::time::{MONTHS, Stamp};
 use crate::units::so_many;
 
@@ -95,6 +95,12 @@ pub(crate) fn plain(assessment: &Assessment) -> Option<String> {
     let (component, place) = (&limit.component, &judged.stop.place);
     let worst = if limit.unit == "V" { largest(&judged, worst) } else { worst };
     let (rating, worst) = (show::rating(rating, &limit.unit), show::figure(worst, &limit.unit));
+    if is_in_doubt(assessment) {
+        return Some(
+            "This is no all-clear: the weather that it rests on is in doubt. Settle that first, then ask again."
+                .to_owned(),
+        );
+    }
     let text = match (assessment.verdict, limit.unit.as_str()) {
         (Verdict::Exceeded, "V") => format!(
             "In the cold of {place} the panels can reach {worst}, and {component} is made for {rating}: as planned it must not \

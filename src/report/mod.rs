@@ -1,5 +1,6 @@
 //! Results become a document: text, HTML, CSV, JSON and charts. Pure: results in, strings or bytes out.
 
+mod asides;
 pub mod charts;
 mod clean;
 pub mod csv;

@@ -182,9 +182,9 @@ pub(crate) fn verdict(verdict: Verdict) -> &'static str {
 pub(crate) fn decided_by(by: DecidedBy) -> &'static str {
     match by {
         DecidedBy::Code => "code sum",
-        DecidedBy::Seen => "worst case seen",
-        DecidedBy::Level => "worst-case level",
-        DecidedBy::Allowance => "worst case + allowance",
+        DecidedBy::Seen => "worst seen",
+        DecidedBy::Level => "worst expected",
+        DecidedBy::Allowance => "worst seen + 10 K",
         DecidedBy::Rule => "rule",
     }
 }

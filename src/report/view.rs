@@ -8,7 +8,7 @@ use crate::study::results::{
     ArrayAtStop, Assessment, Chance, CodeBasis, ComponentNeed, Departure, DesignTemperature, FourVoltages,
     LimitLine, Needs, RecordFacts, RecordKind, StopResult, Touch, TripChance, TripOdds,
 };
-use crate::study::{counted, decisive, is_anything_checked};
+use crate::study::{counted, decisive, is_anything_checked, is_in_doubt};
 use crate::time::{Stamp, UtcOffset};
 use crate::units::{at_least, so_many};
 use std::cmp::Ordering;
@@ -132,10 +132,12 @@ pub(crate) fn counting_verdict(limit: &LimitLine) -> Verdict {
     counted(limit)
 }
 
-/// The word at the top of the answer with the verdict that colours it. A plan in which nothing has a rating is `within` for
-/// scripts; a person must not read that as an answer.
+/// The word at the top of the answer with the verdict that colours it. A plan in which nothing has a rating, or whose weather
+/// is in doubt, is `within` for scripts; a person must not read that as an answer.
 pub(crate) fn headline(assessment: &Assessment) -> (&'static str, Verdict) {
-    if assessment.verdict != Verdict::Within || is_anything_checked(assessment) {
+    if is_in_doubt(assessment) {
+        ("check the weather first", Verdict::NotAssessed)
+    } else if assessment.verdict != Verdict::Within || is_anything_checked(assessment) {
         (show::verdict(assessment.verdict), assessment.verdict)
     } else {
         ("nothing to check", Verdict::NotAssessed)
@@ -224,9 +226,12 @@ pub(crate) fn trip_remarks(assessment: &Assessment, odds: &TripOdds) -> Vec<Stri
         ));
     }
     if let (Some(at), Some(place)) = (odds.deciding_at, &odds.deciding_stop) {
+        // A place that is visited once has its days in the table.
+        let visits = assessment.stops.iter().filter(|stop| stop.place == *place).count();
         let dates = odds
             .deciding_window
             .as_ref()
+            .filter(|_| visits > 1)
             .map(|days| format!(" ({})", glance::window(days)))
             .unwrap_or_default();
         // The clock of the place; a place visited twice has one.
@@ -234,7 +239,7 @@ pub(crate) fn trip_remarks(assessment: &Assessment, odds: &TripOdds) -> Vec<Stri
             Some(stop) => format!("{} local time", glance::moment(at, stop)),
             None => format!("{} UTC", at.local(UtcOffset::UTC)),
         };
-        remarks.push(format!("The largest worst case there, at {place}{dates}: {when}."));
+        remarks.push(format!("The largest worst case, at {place}{dates}: {when}."));
     }
     remarks
 }
@@ -260,6 +265,16 @@ pub(crate) fn seasons_words(limit: &LimitLine) -> String {
         Some(broken) => format!("{} of {}", broken.sudden_sun, limit.seasons_counted),
         None => "-".to_owned(),
     }
+}
+
+/// The remarks that are only to be known: what the others ask for stands under what to change.
+pub(crate) fn told(notes: &[Note]) -> impl Iterator<Item = &Note> {
+    notes.iter().filter(|note| !note.asks)
+}
+
+/// The worst case that is expected: its level, or the largest seen with the allowance.
+pub(crate) fn expected(four: &FourVoltages) -> Option<f64> {
+    four.worst_case.predictive_level.or(four.allowance)
 }
 
 /// A note with its count.

@@ -20,8 +20,8 @@ use crate::study::series::Counts;
 use crate::study::stop_run::StopRun;
 use crate::study::weeks::other_weeks;
 use crate::study::{
-    OpenStop, StudyError, beside, changes, extremes, information, ladder, low_side, needs, notes, strip,
-    summary, temperatures, trip, winter,
+    OpenStop, StudyError, beside, changes, extremes, information, ladder, low_side, needs, notes, stay,
+    strip, summary, temperatures, trip, winter,
 };
 use crate::sun::Nodes;
 use crate::trip::Stop;
@@ -77,6 +77,7 @@ pub fn assess(plan: &Plan, choice: &Choice) -> Result<Assessment, StudyError> {
         date: plan.date.clone(),
         verdict: Verdict::Within,
         summary: String::new(),
+        doubts: Vec::new(),
         arrays: facts,
         trip,
         stops: results,
@@ -101,11 +102,12 @@ pub fn assess(plan: &Plan, choice: &Choice) -> Result<Assessment, StudyError> {
     let doubts: Vec<_> = runs.iter_mut().map(|run| std::mem::take(&mut run.doubts)).collect();
     assessment.explained = deciding(&assessment, runs);
     summary::conclude(&mut assessment, plan, &arrays);
-    assessment.summary.push_str(&winter::clause(&no_winter, plan.stops.len() > 1));
-    doubts::add_to_summary(&mut assessment, &doubts);
+    assessment.doubts = doubts::in_words(&assessment.stops, &doubts);
+    assessment.doubts.extend(winter::clauses(&no_winter, plan.stops.len() > 1));
     assessment.changes = changes::changes(&assessment, plan, &arrays, &found);
     summary::temper(&mut assessment);
     summary::poles_to_count(&mut assessment, &arrays);
+    summary::no_all_clear(&mut assessment);
     Ok(assessment)
 }
 
@@ -161,6 +163,7 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
     let mut explained = Vec::with_capacity(arrays.len());
     let mut dates = Vec::new();
     let mut fewer = Vec::new();
+    let mut longer = Vec::new();
     for (number, array) in arrays.iter().enumerate() {
         let groups: Vec<ReadyGroup<'_>> =
             array.groups.iter().map(|group| ReadyGroup::new(group, plan.assumptions.sky_cooling_k)).collect();
@@ -214,6 +217,8 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
         let limits = lines::all(&at, array, &ratings, &without);
         dates.extend(other_weeks(&at, &array.name, &limits));
         dates.extend(other_months(&at, &job, open.opened.record.hours(), &array.name, &limits));
+        let whose = if arrays.len() > 1 { format!(" of array {}", array.name) } else { String::new() };
+        longer.extend(stay::above_its_season(&at, &job, open.opened.record.hours(), &whose));
         let low = low_side::of_array(open, nodes, array, &groups);
         fewer.extend(low.fewer);
         at_stop.push(ArrayAtStop {
@@ -244,6 +249,7 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
     let no_winter = winter::unseen(open, &at_stop);
     remarks.extend(no_winter.as_deref().map(winter::note));
     remarks.extend(notes::of_record(open, &design, &at_stop));
+    remarks.extend(longer);
     remarks.extend(beside::allowances(open, &at_stop));
     let dark_h = design.record_low_at.and_then(|at| hourly::hours_until_light(&open.site, nodes, at));
     let volts_per_k = at_stop.first().and_then(|array| array.voltage_v.code_volts_per_k);

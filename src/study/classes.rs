@@ -265,8 +265,11 @@ fn breaker(array: &Array, continuous_a: f64) -> (Option<f64>, String) {
         }
         cap => {
             let silent = cap.is_none() && array.strings() == 1;
-            let label =
-                if silent { "at most the label's largest series fuse: give max_series_fuse_a" } else { "" };
+            let label = if silent {
+                "not needed; at most the label's largest series fuse: give max_series_fuse_a"
+            } else {
+                ""
+            };
             (Some(class_a), joined(&[label.to_owned(), too_thin(array, Carries::Array, class_a)]))
         }
     }

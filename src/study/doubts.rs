@@ -3,7 +3,7 @@
 use crate::note::{Note, NoteKind};
 use crate::place::Place;
 use crate::study::OpenStop;
-use crate::study::results::Assessment;
+use crate::study::results::StopResult;
 use crate::time::Hemisphere;
 use crate::trip::Stop;
 use crate::weather::{Hour, Station, daily_course};
@@ -114,13 +114,13 @@ pub(super) fn nearby(open: &OpenStop<'_>) -> Option<Note> {
     ))
 }
 
-/// Adds the doubts to the summary; `by_stop` is in the order of the stops.
-pub(super) fn add_to_summary(assessment: &mut Assessment, by_stop: &[Vec<Doubt>]) {
-    let several = assessment.stops.len() > 1;
-    for (stop, doubts) in assessment.stops.iter().zip(by_stop) {
-        for doubt in doubts {
-            let place = if several { format!(" at {}", stop.place) } else { String::new() };
-            assessment.summary.push_str(&format!("; but check{place}: {}", doubt.clause));
-        }
+/// The doubts as clauses, with their place where there are several; `by_stop` is in the order of the stops.
+pub(super) fn in_words(stops: &[StopResult], by_stop: &[Vec<Doubt>]) -> Vec<String> {
+    let several = stops.len() > 1;
+    let mut clauses = Vec::new();
+    for (stop, doubts) in stops.iter().zip(by_stop) {
+        let place = if several { format!("at {}: ", stop.place) } else { String::new() };
+        clauses.extend(doubts.iter().map(|doubt| format!("{place}{}", doubt.clause)));
     }
+    clauses
 }

@@ -247,9 +247,17 @@ pub fn out_of_reach(
     } else {
         format!("cells would have to be below {reached:.0} °C in full sun")
     };
+    // What the worst case leaves out would come on top.
+    let more: f64 =
+        seen.peak.worst_case.map_or(0.0, |peak| not_held(groups, &peak).iter().map(|part| part.volts).sum());
+    let on_top = if more > 0.0 && extreme + more < rating_v {
+        format!(", and a cloud edge, a slope and a soaked module add {more:.1} V at most")
+    } else {
+        String::new()
+    };
     Some(format!(
-        "out of reach: {how_cold}; even at {:.0} °C, 15 K below the lowest air of this record, the strongest panels give \
-         {extreme:.1} V",
+        "out of reach: {how_cold}; even in a trial far beyond the figures here, full sun at {:.0} °C, 15 K below the lowest air of \
+         this record, the strongest panels give {extreme:.1} V{on_top}",
         cell.0
     ))
 }

@@ -9,7 +9,6 @@ use crate::study::results::LimitLine;
 use crate::study::weeks::OtherDates;
 use crate::time::{MONTHS, MonthDay};
 use crate::trip::Window;
-use crate::units::at_least;
 
 /// Last days of the calendar months; 28 February stands in for the 29th.
 const LAST_DAY: [u32; 12] = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
@@ -92,12 +91,7 @@ struct Judged {
 impl Judged {
     fn words(&self) -> String {
         let close = if self.verdict == Verdict::Close { ", which is close" } else { "" };
-        format!(
-            "{}; {:.1} V at most{close}; {} whole years)",
-            self.stretch.words(),
-            at_least(self.volts),
-            self.years
-        )
+        format!("{}; {:.1} V at most{close}; {} whole years)", self.stretch.words(), self.volts, self.years)
     }
 }
 

@@ -4,6 +4,7 @@ use crate::array::Array;
 use crate::assumptions::CodeTemperature;
 use crate::hourly::ReadyGroup;
 use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
+use crate::limits::rules::fuse::{StringFuses, string_fuses};
 use crate::limits::{DecidedBy, mistakes, poles};
 use crate::plan::Plan;
 use crate::study::classes::{charging, component_needs, device_class, remarks};
@@ -56,7 +57,7 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
             cable_a: isc_a * CONTINUOUS_FACTOR,
             charge_a: charge.as_ref().map(|charge| charge.amps),
             charge_class_a: charge.as_ref().and_then(|charge| charge.class_a),
-            remarks: remarks(&needed, charge.as_ref()),
+            remarks: of_strings(array).into_iter().chain(remarks(&needed, charge.as_ref())).collect(),
             charge_from: charge.map(|charge| charge.from),
             next_class_v: device_class(&needed).with_room,
             components: component_needs(array, &needed, plan.assumptions.array_earthed),
@@ -67,6 +68,12 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
         ladder: None,
         wiring: wiring(array, coldest_c),
     }
+}
+
+/// Whether the strings need fuses of their own, where they need none or nobody knows; what they need has its row.
+fn of_strings(array: &Array) -> Option<String> {
+    let fuses = string_fuses(array);
+    (!matches!(fuses, StringFuses::Needed { .. })).then(|| format!("String fuses: {}", fuses.in_words()))
 }
 
 /// The lowest air in which a meter may be held to the array at a place.

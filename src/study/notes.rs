@@ -15,13 +15,6 @@ pub fn of_record(open: &OpenStop<'_>, design: &DesignTemperature, arrays: &[Arra
     let mut notes = Vec::new();
     if open.is_chronological() {
         length(&open.seasons, &mut notes);
-    } else {
-        notes.push(Note::once(
-            NoteKind::TypicalYear,
-            "a typical year is put together from unremarkable months of different years: it gives no record low, no \
-             n-year level and no odds. Its largest worst case is raised by the volts of 10 K colder air before it is \
-             held against a limit. Take a station's hourly record of 20 winters or more for the question how often",
-        ));
     }
     notes.extend(doubts::nearby(open));
     elevation(open, &mut notes);

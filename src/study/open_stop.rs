@@ -50,7 +50,7 @@ impl<'p> OpenStop<'p> {
                 NoteKind::Assumed,
                 "neither the files nor the plan say how high this place lies: sea level is assumed for the light, and \
                  the air is the station's. Add elevation_m (and station_elevation_m where they differ)",
-            ));
+            ).asking());
             0.0
         });
         if station_elevation_m.is_none() && stop.elevation_m.is_some() {
@@ -58,7 +58,7 @@ impl<'p> OpenStop<'p> {
                 NoteKind::Elevation,
                 "neither the files nor the plan say how high the station lies, so its air is taken as it is: where the \
                  place lies 1000 m above it the air is 6.5 to 9.8 K colder. Add station_elevation_m",
-            ));
+            ).asking());
         }
         let above_station_m = station_elevation_m.map_or(0.0, |station| elevation_m - station);
         let place = Place { latitude_deg, longitude_deg, elevation_m };

@@ -32,6 +32,9 @@ pub struct Assessment {
     pub verdict: Verdict,
     /// One sentence that says why.
     pub summary: String,
+    /// Why the weather may not be that of the place and its dates, so that a verdict that holds is no all-clear; empty where
+    /// nothing speaks against it.
+    pub doubts: Vec<String>,
     /// The arrays, without weather.
     pub arrays: Vec<ArrayFacts>,
     /// The whole trip; null without dates.

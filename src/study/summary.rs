@@ -43,7 +43,7 @@ pub fn conclude(assessment: &mut Assessment, plan: &Plan, arrays: &[&Array]) {
                 matches!(component.kind, ComponentKind::Breaker(_) | ComponentKind::Switch(_))
             });
             let has_not = format!("array \"{}\" has no component of the kind \"disconnect\"", array.name);
-            assessment.notes.push(Note::once(
+            let note = Note::once(
                 NoteKind::Wiring,
                 match other {
                     Some(other) => format!(
@@ -54,7 +54,8 @@ pub fn conclude(assessment: &mut Assessment, plan: &Plan, arrays: &[&Array]) {
                     ),
                     None => format!("{has_not}; {DISCONNECT_CLAUSE}"),
                 },
-            ));
+            );
+            assessment.notes.push(note.asking());
         }
     }
     if assessment.stops.is_empty() {
@@ -146,6 +147,31 @@ pub(super) fn temper(assessment: &mut Assessment) {
     {
         assessment.summary = format!("{EVERY_LIMIT} that has its figure in the plan{rest}");
     }
+}
+
+/// Puts the doubts of the weather into the sentence: behind a verdict that is bad anyway, before one that would be read as an
+/// all-clear.
+pub(super) fn no_all_clear(assessment: &mut Assessment) {
+    let doubts = &assessment.doubts;
+    if doubts.is_empty() {
+        return;
+    }
+    assessment.summary = if is_in_doubt(assessment) {
+        format!(
+            "no all-clear before this is settled: {}. Until then this is only what the files give: {}",
+            doubts.join("; and "),
+            assessment.summary
+        )
+    } else {
+        let clauses: Vec<String> = doubts.iter().map(|doubt| format!("; but check: {doubt}")).collect();
+        assessment.summary.clone() + &clauses.concat()
+    };
+}
+
+/// Whether a verdict that holds rests on weather that is in doubt, so that it must not be read as an all-clear.
+#[must_use]
+pub fn is_in_doubt(assessment: &Assessment) -> bool {
+    matches!(assessment.verdict, Verdict::Within | Verdict::Close) && !assessment.doubts.is_empty()
 }
 
 /// The sentence of a plan in which nothing has a rating: a word of praise would be read as an answer.

@@ -9,7 +9,6 @@ use crate::study::results::LimitLine;
 use crate::study::trip::is_covered;
 use crate::time::LocalDay;
 use crate::trip::Window;
-use crate::units::at_least;
 
 /// Weeks that are tried either way: as far as the light of the days beside a window is kept.
 const MOST_WEEKS: i32 = 4;
@@ -66,7 +65,7 @@ fn other_week(at: &ArrayAt<'_>, array: &str, line: &LimitLine) -> Option<OtherDa
         let word = |sign: i32, word: &str| {
             found(sign).map(|(days, verdict, volts)| {
                 let close = if verdict == Verdict::Close { ", which is close" } else { "" };
-                format!("{} days {word} ({:.1} V at most{close})", days.abs(), at_least(volts))
+                format!("{} days {word} ({:.1} V at most{close})", days.abs(), volts)
             })
         };
         let weeks: Vec<String> = [word(-1, "earlier"), word(1, "later")].into_iter().flatten().collect();

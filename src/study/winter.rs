@@ -40,14 +40,12 @@ pub fn note(unseen: &str) -> Note {
     )
 }
 
-/// The clause behind the sentence at the top, `places` being the stops concerned with what follows for them.
+/// The clause of the sentence at the top, one a stop concerned, with what follows for it.
 #[must_use]
-pub fn clause(places: &[(String, String)], several: bool) -> String {
-    places
-        .iter()
-        .map(|(place, unseen)| match several {
-            true => format!("; the record of {place} {unseen}"),
-            false => format!("; this record {unseen}"),
-        })
-        .collect()
+pub fn clauses(places: &[(String, String)], several: bool) -> Vec<String> {
+    let clause = |(place, unseen): &(String, String)| match several {
+        true => format!("the record of {place} {unseen}"),
+        false => format!("this record {unseen}"),
+    };
+    places.iter().map(clause).collect()
 }

@@ -200,22 +200,23 @@ pub fn how_often(at: &ArrayAt<'_>, line: &LimitLine) -> String {
             tidy(longest)
         ));
     }
-    if let (Some(months), Some(hours)) = (&line.hours_by_month, &line.hours_by_hour_of_day) {
-        text.push_str(&when(months, hours));
+    if let (Some(months), Some(hours)) = (&line.hours_by_month, &line.hours_by_hour_of_day)
+        && let Some(when) = when_in_words(months, hours)
+    {
+        text.push_str(&format!("; {when}"));
     }
     text
 }
 
 /// When in the year and in the day most of the hours of sudden sun fall.
-fn when(months: &[f64; 12], hours: &[f64; 24]) -> String {
-    let (Some((month, count)), Some((hour, length))) = (most_of(months), most_of(hours)) else {
-        return String::new();
-    };
-    format!(
-        ". Nine tenths of these hours fall in {}, and nine tenths between {hour} and {} o'clock local time",
+#[must_use]
+pub fn when_in_words(months: &[f64; 12], hours: &[f64; 24]) -> Option<String> {
+    let ((month, count), (hour, length)) = (most_of(months)?, most_of(hours)?);
+    Some(format!(
+        "nine tenths of the hours in sudden sun fall in {}, and nine tenths between {hour} and {} o'clock local time",
         stretch(month, count),
         (hour + length - 1) % 24 + 1
-    )
+    ))
 }
 
 /// Most months that are told by where they begin and end; of more it is shorter to say which are left out.
@@ -293,8 +294,11 @@ mod tests {
         let mut hours = [0.0; 24];
         (hours[9], hours[10], hours[11]) = (4.0, 3.0, 3.0);
         assert_eq!(
-            when(&months, &hours),
-            ". Nine tenths of these hours fall in December to January, and nine tenths between 9 and 12 o'clock local time"
+            when_in_words(&months, &hours).as_deref(),
+            Some(
+                "nine tenths of the hours in sudden sun fall in December to January, and nine tenths between 9 and 12 o'clock local \
+                 time"
+            )
         );
         assert_eq!(stretch(4, 1), "May");
         assert_eq!(stretch(9, 8), "October to May");

@@ -178,8 +178,9 @@ fn assemble(
     let record = if typical {
         notes.push(Note::once(
             NoteKind::TypicalYear,
-            "a typical year: months of different years, chosen to be ordinary; it misses the cold extremes (by 5 to \
-             6 K against the record low), so no n-year value is drawn from it; add a record of many real winters",
+            "a typical year is put together from unremarkable months of different years: it misses the cold extremes (by 5 to 6 K \
+             against the record low) and gives no record low, no n-year level and no odds. Take a station's hourly record of 20 \
+             winters or more for the question how often",
         ));
         let mut hours = gather.typical();
         notes.extend(clean::clean(&mut hours, 1, |origin| place(&files, origin)));

@@ -90,6 +90,7 @@ pub fn assessment(size: Size) -> Assessment {
             "Local code, the maker's manual and a competent person come first; this is not a certificate.".into(),
         ],
         missing: vec![],
+        doubts: Vec::new(),
         changes: vec![
             "A roof disconnect for at least 81.3 V dc (next common class 100 V) holds, with 19 % to spare.".into(),
             "Two panels in series and the third in no string: 54.2 V in the worst case, every limit holds.".into(),

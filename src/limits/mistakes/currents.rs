@@ -1,6 +1,6 @@
 //! Ratings in amps that are read wrongly.
 
-use super::{named, wiring};
+use super::{ask, named, wiring};
 use crate::array::{Array, Carries, Component, ComponentKind};
 use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
 use crate::limits::rules::ampacity::largest_overcurrent_a;
@@ -32,7 +32,7 @@ pub(super) fn remarks(array: &Array, notes: &mut Vec<Note>) {
             }
             ComponentKind::Cable { ambient_c, conductor, .. } => {
                 if *ambient_c < WARM_ROOF_C {
-                    wiring(
+                    ask(
                         notes,
                         format!(
                             "{}: air of {ambient_c:.0} °C where it runs hottest? Under panels on a roof 65 to 75 °C are usual, in \
@@ -59,10 +59,10 @@ fn parallel_strings(array: &Array, notes: &mut Vec<Note>) {
     let fuses = string_fuses(array);
     match fuses {
         StringFuses::Needed { .. } if !is_fused => {
-            wiring(notes, format!("array \"{}\": {}", array.name, fuses.in_words()));
+            ask(notes, format!("array \"{}\": {}", array.name, fuses.in_words()));
         }
         StringFuses::Unknown { .. } if !is_fused && array.strings() > 2 => {
-            wiring(notes, format!("array \"{}\": {}", array.name, fuses.in_words()));
+            ask(notes, format!("array \"{}\": {}", array.name, fuses.in_words()));
         }
         _ => {}
     }
@@ -106,11 +106,11 @@ fn never_trips(component: &Component, array: &Array, notes: &mut Vec<Note>) {
             Carries::String if array.strings() > 1 => "string",
             Carries::String | Carries::Array => "array",
         };
-        wiring(
+        ask(
             notes,
             format!(
                 "{}: {rated} A for {} {whole} of {isc_a:.1} A is no fault, and no overcurrent protection either: it never trips on \
-                 the {whole}'s own current{above}. It is a switch; the battery side needs a fuse of its own",
+                 the {whole}'s own current{above}. Use it as a switch alone; the battery side needs a fuse of its own",
                 named(component),
                 if whole == "array" { "an" } else { "a" }
             ),
@@ -128,13 +128,14 @@ fn above_label(component: &Component, array: &Array, notes: &mut Vec<Note>) {
     if let (ComponentKind::Disconnect(_), Some(label_a), Some(rated)) =
         (&component.kind, switch_above_label(component, array), component.rated_a)
     {
-        wiring(
+        ask(
             notes,
             format!(
-                "{}: at {} A it is a switch and protects no panel (the label allows a series fuse of {label_a} A), also where it \
-                 is a breaker",
+                "{}: at {} A it protects no panel, also where it is a breaker (the label allows a series fuse of {label_a} A): use it \
+                 as a switch alone{}",
                 named(component),
-                rated.0
+                rated.0,
+                needs_none(array)
             ),
         );
         return;
@@ -143,14 +144,26 @@ fn above_label(component: &Component, array: &Array, notes: &mut Vec<Note>) {
     let small = |rated: &f64| *rated < NEVER_TRIPS * array.carried_isc_a(component.carries);
     let rated = component.rated_a.map(|amps| amps.0).filter(small);
     if let (Some(label_a), Some(rated)) = (switch_above_label(component, array), rated) {
-        wiring(
+        ask(
             notes,
             format!(
-                "{}: {rated} A, above the label's largest series fuse of {label_a} A: no fault where it is the switch alone, since \
-                 strings that nothing feeds back into need no protection (NEC 690.9(A)); it protects no panel",
-                named(component)
+                "{}: {rated} A, above the label's largest series fuse of {label_a} A, so it protects no panel: use it as a switch \
+                 alone{}",
+                named(component),
+                needs_none(array)
             ),
         );
+    }
+}
+
+/// Why a switch alone does, where the strings need no protection.
+fn needs_none(array: &Array) -> &'static str {
+    match string_fuses(array) {
+        StringFuses::OneString => ", which is no fault: one string needs no protection (NEC 690.9(A))",
+        StringFuses::NotNeeded { .. } => {
+            ", which is no fault: the other strings can feed no more into one than its label allows (NEC 690.9(A))"
+        }
+        StringFuses::Needed { .. } | StringFuses::Unknown { .. } => "",
     }
 }
 
@@ -165,11 +178,11 @@ fn protected_by_too_much(cable: &Component, most: f64, array: &Array, notes: &mu
     else {
         return;
     };
-    wiring(
+    ask(
         notes,
         format!(
             "{} of {rated} A does not protect {}: a copper conductor of its size may stand behind at most {most:.0} A (NEC 240.4(D)). \
-             The array alone cannot overload it; a battery behind it can",
+             The array alone cannot overload it; a battery behind it can: a smaller device, or a thicker cable",
             named(device),
             named(cable)
         ),
@@ -209,7 +222,7 @@ mod tests {
         assert!(!says(&breaker(11), "series fuse"));
         assert!(says(
             &breaker(16),
-            "protects no panel, whose label allows a series fuse of 15 A. It is a switch"
+            "protects no panel, whose label allows a series fuse of 15 A. Use it as a switch"
         ));
         let larger = PANEL.replace("isc_a = 5.8", "isc_a = 9").replace("imp_a = 5.38", "imp_a = 8.4");
         let of_nine = |rated_a: u32| {
@@ -220,7 +233,8 @@ mod tests {
         };
         assert!(says(
             &of_nine(16),
-            "16 A, above the label's largest series fuse of 15 A: no fault where it is the switch"
+            "16 A, above the label's largest series fuse of 15 A, so it protects no panel: use it as a switch alone, which is no \
+             fault: one string"
         ));
         assert!(!says(&of_nine(15), "series fuse"));
     }
@@ -231,8 +245,8 @@ mod tests {
         let rated = |kind: &str, rated_a: u32| {
             with(&format!("kind = '{kind}'\nmax_v = 150\nrated_a = {rated_a}\npoles_opened = 2"))
         };
-        let said = "at 25 A it is a switch and protects no panel (the label allows a series fuse of 15 A), also where it is a \
-                    breaker";
+        let said = "at 25 A it protects no panel, also where it is a breaker (the label allows a series fuse of 15 A): use it as a \
+                    switch alone";
         assert!(says(&rated("disconnect", 25), said));
         assert!(says(&rated("breaker", 25), "protects no panel, whose label allows a series fuse of 15 A"));
         assert!(!says(&rated("breaker", 25), said), "a breaker has words of its own");

@@ -1,6 +1,6 @@
 //! Panels and strings that do not belong together.
 
-use super::wiring;
+use super::ask;
 use crate::array::{Array, StringGroup};
 use crate::module::{Label, VocCoefficient};
 use crate::note::Note;
@@ -41,7 +41,7 @@ fn labels(array: &Array) -> Vec<&Label> {
 fn vmp_for_voc(label: &Label, notes: &mut Vec<Note>) {
     let voc = label.voc.0;
     if NOMINAL_V.contains(&voc) {
-        wiring(
+        ask(
             notes,
             format!(
                 "panel \"{}\": voc_v = {voc} is the name of a panel, not its open-circuit voltage: a \"12 V\" panel has 21 to \
@@ -50,7 +50,7 @@ fn vmp_for_voc(label: &Label, notes: &mut Vec<Note>) {
             ),
         );
     } else if WORKING_V.contains(&voc) && label.cells.printed.is_none() {
-        wiring(
+        ask(
             notes,
             format!(
                 "panel \"{}\": voc_v = {voc} looks like the working voltage (Vmp) of a \"12 V\" panel, whose open-circuit \
@@ -68,7 +68,7 @@ fn power_for_voc(label: &Label, notes: &mut Vec<Note>) {
         && label.technology.is_crystalline()
         && per_k <= LIKE_POWER_PER_K
     {
-        wiring(
+        ask(
             notes,
             format!(
                 "panel \"{}\": {:.2} %/K is steep for open-circuit volts and usual for power: look whether the data sheet's line \
@@ -88,7 +88,7 @@ fn mixed_in_series(group: &StringGroup, notes: &mut Vec<Note>) {
     if most > least * (1.0 + NOTABLE) {
         let weakest =
             group.modules.iter().find(|label| amps(label) <= least).map_or("", |label| label.id.as_str());
-        wiring(
+        ask(
             notes,
             format!(
                 "panels of {least} to {most} A in one string: \"{weakest}\" holds the others back to its own current, {:.0} % \
@@ -105,7 +105,7 @@ fn mixed_in_parallel(array: &Array, notes: &mut Vec<Note>) {
     let low = array.groups.iter().map(volts).fold(f64::INFINITY, f64::min);
     let high = array.groups.iter().map(volts).fold(0.0, f64::max);
     if high > low * (1.0 + NOTABLE) {
-        wiring(
+        ask(
             notes,
             format!(
                 "array \"{}\": strings of {low:.1} and {high:.1} V (label, open-circuit) in parallel: the higher is pulled \

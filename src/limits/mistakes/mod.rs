@@ -21,8 +21,17 @@ pub fn notes(array: &Array) -> Vec<Note> {
     notes
 }
 
+/// A remark that asks for something to be done.
+fn ask(notes: &mut Vec<Note>, text: String) {
+    add(notes, Note::once(NoteKind::Wiring, text).asking());
+}
+
+/// A remark that is to be known.
 fn wiring(notes: &mut Vec<Note>, text: String) {
-    let note = Note::once(NoteKind::Wiring, text);
+    add(notes, Note::once(NoteKind::Wiring, text));
+}
+
+fn add(notes: &mut Vec<Note>, note: Note) {
     if !notes.contains(&note) {
         notes.push(note);
     }

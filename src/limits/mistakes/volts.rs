@@ -1,6 +1,6 @@
 //! Ratings in volts that are read wrongly, and devices used for what they are not.
 
-use super::{named, wiring};
+use super::{ask, named, wiring};
 use crate::array::{Array, Component, ComponentKind, ControllerType, Poles};
 use crate::limits::rules::pwm;
 use crate::note::Note;
@@ -38,7 +38,7 @@ pub(super) fn remarks(array: &Array, notes: &mut Vec<Note>) {
         }
     }
     if has_connector && !is_switched {
-        wiring(
+        ask(
             notes,
             format!(
                 "array \"{}\" has connectors and no disconnect: a plug connector is no switch, and pulled under load it draws \
@@ -71,7 +71,7 @@ fn barely_above_label(component: &Component, array: &Array, notes: &mut Vec<Note
         notes,
         format!(
             "{}: {max_v} V lie only {:.0} % above the label's {label_v:.1} V, which holds at 25 °C: crystalline panels give 10 % \
-             more at freezing (NEC 690.7), so cold volts are to be held against it",
+             more at freezing (NEC 690.7)",
             named(component),
             (max_v / label_v - 1.0) * 100.0
         ),
@@ -99,7 +99,7 @@ fn mains_rating(component: &Component, poles: &Poles, notes: &mut Vec<Note>) {
     let Some(max_v) = component.max_v.map(|volts| volts.0) else { return };
     let as_much_as_ac = poles.max_v_ac.is_some_and(|ac| max_v >= ac.0);
     if as_much_as_ac || (poles.max_v_ac.is_none() && MAINS_V.contains(&max_v)) {
-        wiring(
+        ask(
             notes,
             format!(
                 "{}: max_v = {max_v} looks like an ac rating; dc volts are lower, since a dc arc does not go out at a zero \
@@ -114,7 +114,7 @@ fn mains_rating(component: &Component, poles: &Poles, notes: &mut Vec<Note>) {
 fn poles_in_series(component: &Component, poles: &Poles, notes: &mut Vec<Note>) {
     let opened = poles.opened.unwrap_or(1);
     if let Some((each, in_series)) = poles.max_v_per_pole.filter(|(_, in_series)| *in_series > 1) {
-        wiring(
+        ask(
             notes,
             format!(
                 "{}: {in_series} poles in series in one conductor and {opened} conductors opened take {} poles; with one pole in \
@@ -129,7 +129,7 @@ fn poles_in_series(component: &Component, poles: &Poles, notes: &mut Vec<Note>) 
         component.max_v.map(|volts| volts.0).filter(|volts| TWO_POLE_V.contains(volts)),
         poles.max_v_per_pole,
     ) {
-        wiring(
+        ask(
             notes,
             format!(
                 "{}: is {max_v} V printed for one pole, or for two in series? With one pole in each conductor a fault to earth \
@@ -144,7 +144,7 @@ fn poles_in_series(component: &Component, poles: &Poles, notes: &mut Vec<Note>) 
 /// Polarised breakers and devices that only isolate.
 fn handling(component: &Component, poles: &Poles, notes: &mut Vec<Note>) {
     if poles.polarised == Some(true) {
-        wiring(
+        ask(
             notes,
             format!(
                 "{}: polarised: its source end belongs to the array, not to the battery; fed from the wrong end it fails to clear \
@@ -154,7 +154,7 @@ fn handling(component: &Component, poles: &Poles, notes: &mut Vec<Note>) {
         );
     }
     if poles.load_break == Some(false) {
-        wiring(
+        ask(
             notes,
             format!(
                 "{}: isolates only: open it in the dark, or with the controller's charging stopped and the panels covered, and \
@@ -168,7 +168,7 @@ fn handling(component: &Component, poles: &Poles, notes: &mut Vec<Note>) {
 /// Blade fuses in strings of more than one panel.
 fn blade_fuse(component: &Component, array: &Array, notes: &mut Vec<Note>) {
     if let Some(max_v) = component.max_v.map(|volts| volts.0).filter(|volts| *volts <= BLADE_FUSE_V) {
-        wiring(
+        ask(
             notes,
             format!(
                 "{}: {max_v} V is the rating of a vehicle's blade fuse; the strings have {:.1} V on the label. Fuses for solar \
@@ -194,7 +194,7 @@ fn controller(component: &Component, array: &Array, notes: &mut Vec<Note>) {
         let in_series = group.modules.len();
         let enough = pwm::panels_in_series(label, battery.charge.0);
         if *kind == ControllerType::Pwm && in_series > enough {
-            wiring(
+            ask(
                 notes,
                 format!(
                     "{}: a pwm controller passes current straight, so {in_series} in series where {enough} would do bring about \
@@ -204,7 +204,7 @@ fn controller(component: &Component, array: &Array, notes: &mut Vec<Note>) {
                 ),
             );
         } else if *kind == ControllerType::Pwm && in_series < enough {
-            wiring(
+            ask(
                 notes,
                 format!(
                     "{}: {in_series} in series stay below the battery's {:.1} V once warm: a pwm controller then charges nothing; \
@@ -219,7 +219,7 @@ fn controller(component: &Component, array: &Array, notes: &mut Vec<Note>) {
             let hot: f64 = group.modules.iter().map(|label| label.voc.0 * factor(label)).sum();
             let start = battery.charge.0 + start_above_battery.0;
             if hot < start {
-                wiring(
+                ask(
                     notes,
                     format!(
                         "{}: with cells at {DESERT_CELL_C:.0} °C the string has {hot:.1} V open-circuit, below the {start:.1} V at \
@@ -243,7 +243,7 @@ fn pwm_current(
     let isc_a = array.label_isc_a();
     let most = pwm::largest_isc_a(rated.0);
     if isc_a > most {
-        wiring(
+        ask(
             notes,
             format!(
                 "{}: a pwm controller passes the array's current straight: {isc_a:.1} A of short-circuit current are more than \

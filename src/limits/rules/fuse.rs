@@ -153,11 +153,10 @@ impl StringFuses {
     pub fn in_words(&self) -> String {
         match self {
             Self::OneString => {
-                "one string needs no fuse of its own: nothing can feed back into it".to_owned()
+                "none needed: one string has no other that could feed into it (NEC 690.9(A))".to_owned()
             }
             Self::NotNeeded { reverse_a, label_a } => format!(
-                "strings need no fuses of their own: the others can feed {reverse_a:.2} A into one, and the label allows \
-                 a series fuse of {label_a:.0} A (NEC 690.9(A))"
+                "none needed: the others feed {reverse_a:.2} A into one, its label allows {label_a:.0} A (NEC 690.9(A))"
             ),
             Self::Needed { reverse_a, label_a, window } => {
                 let fits = match window.common_a {

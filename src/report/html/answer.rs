@@ -7,7 +7,6 @@ use crate::report::glance;
 use crate::report::show::{self, Units};
 use crate::report::view::{self, Judged};
 use crate::study::results::Assessment;
-use crate::units::at_least;
 use maud::{Markup, html};
 
 /// Changes that stand in the box; more of them stand in their own section.
@@ -25,7 +24,7 @@ pub(super) fn answer(assessment: &Assessment) -> Markup {
             }
             @for missing in &assessment.missing { p { (line(missing)) } }
         }
-        @if !assessment.notes.is_empty() { (tables::notes(&assessment.notes)) }
+        (tables::notes(&assessment.notes))
     }
 }
 
@@ -45,7 +44,7 @@ fn shock(assessment: &Assessment) -> Option<String> {
     let most = most.reduce(f64::max).filter(|&volts| volts > SHOCK_V)?;
     Some(format!(
         "The array can reach {}: above {SHOCK_V} V dc bare parts are a shock hazard, also to dry hands.",
-        show::volts(at_least(most))
+        show::volts(most)
     ))
 }
 
@@ -96,8 +95,10 @@ fn deciding(assessment: &Assessment, decider: &Judged<'_>) -> Markup {
 fn changes(assessment: &Assessment) -> Markup {
     let all = &assessment.changes;
     html! {
-        @if all.is_empty() {
-            "Nothing: every limit that the plan names was judged and holds."
+        @if all.is_empty() && !assessment.doubts.is_empty() {
+            "First settle what speaks against the weather; then ask again."
+        } @else if all.is_empty() {
+            "Nothing: every limit that the plan names was judged and holds, and no remark asks for anything."
         } @else {
             ul { @for change in all.iter().take(CHANGES) { li dir="auto" { (told(change)) } } }
             @if all.len() > CHANGES { a href="#change" { (all.len() - CHANGES) " more" } }

@@ -25,7 +25,7 @@ fn label(assessment: &Assessment, facts: &ArrayFacts) -> Markup {
                 "Largest voltage: "
                 @match volts {
                     // Rounded up: a label must not promise less than there can be.
-                    Some(volts) => b { (show::fixed((volts - 1e-6).ceil(), 0)) " V dc" },
+                    Some(volts) => { b { (show::fixed((volts - 1e-6).ceil(), 0)) " V dc" } " (rounded up)" },
                     None => b { "_____ V dc (not assessed)" },
                 }
                 ", largest current: " b { (show::exact_amps((facts.max_circuit_a * 100.0 - 1e-6).ceil() / 100.0)) " dc" }

@@ -27,7 +27,7 @@ pub(super) fn places(assessment: &Assessment, charts: &[Chart]) -> Option<Markup
         .stops
         .iter()
         .map(|stop| {
-            let told = stop.notes.iter().filter(|note| !view::is_about_method(note));
+            let told = view::told(&stop.notes).filter(|note| !view::is_about_method(note));
             told.map(view::note_text).collect()
         })
         .collect();

@@ -4,6 +4,7 @@ use super::document::{list, verdict};
 use super::places::optional;
 use crate::limits::Verdict;
 use crate::note::Note;
+use crate::report::asides;
 use crate::report::clean::line;
 use crate::report::glance;
 use crate::report::show::{self, Units};
@@ -11,12 +12,15 @@ use crate::report::view::{self, Judged};
 use crate::study::results::{Assessment, LimitLine, TripOdds};
 use maud::{Markup, html};
 
+/// Remarks that are to be known; those that ask for something stand under what to change.
 pub(super) fn notes(notes: &[Note]) -> Markup {
-    let texts: Vec<String> = notes.iter().map(view::note_text).collect();
+    let texts: Vec<String> = view::told(notes).map(view::note_text).collect();
     html! {
-        div.notes {
-            p { b { "Notes" } }
-            (list(texts.iter().map(String::as_str)).unwrap_or_default())
+        @if !texts.is_empty() {
+            div.notes {
+                p { b { "Notes" } }
+                (list(texts.iter().map(String::as_str)).unwrap_or_default())
+            }
         }
     }
 }
@@ -33,6 +37,8 @@ pub(super) fn limits(assessment: &Assessment) -> Option<Markup> {
         @if !volts.is_empty() { (volt_limits(&volts, several)) }
         @if !others.is_empty() { (other_limits(&others, several)) }
         p.small { "The rule and the sentence of each limit: " a href="#often" { "How often and why" } "." }
+        @if let Some(tables) = asides::table_factor_sentence(assessment) { p.small dir="auto" { (line(&tables)) } }
+        @if let Some(counts) = asides::counts_sentence(assessment) { p.small dir="auto" { "Counts: " (line(&counts)) } }
     })
 }
 
@@ -257,7 +263,7 @@ pub(super) fn needs(assessment: &Assessment) -> Option<Markup> {
                     (show::exact_amps(facts.max_circuit_a)) ", 1.5625 times " (show::exact_amps(facts.conductor_a)) "."
                 }
                 table.stacked {
-                    caption { "Smallest ratings that hold" }
+                    caption { "Smallest ratings that hold, rounded up" }
                     thead { tr {
                         th scope="col" { "Component" }
                         th.number scope="col" { "Volts" }
@@ -277,7 +283,7 @@ pub(super) fn needs(assessment: &Assessment) -> Option<Markup> {
                 }
                 @if !facts.needs.volts_from.is_empty() { p { "Volts from: " (line(&facts.needs.volts_from)) "." } }
                 @for remark in &facts.needs.remarks { p dir="auto" { (line(remark)) "." } }
-                @if !facts.notes.is_empty() { (notes(&facts.notes)) }
+                (notes(&facts.notes))
             }
         }
     })

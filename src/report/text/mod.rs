@@ -8,6 +8,7 @@ mod series;
 mod station;
 mod stop;
 
+use super::asides;
 use super::show::{self, Units};
 use super::view::{self, Judged};
 use crate::limits::Verdict;
@@ -70,6 +71,9 @@ pub fn assess(assessment: &Assessment, options: &TextOptions) -> String {
         page.heading("Limits, each at the stop where it fares worst");
         overview(&mut page, assessment);
     }
+    if let Some(counts) = asides::counts_sentence(assessment) {
+        page.named(0, "Counts", &counts);
+    }
     all_needs(&mut page, assessment);
     changes(&mut page, assessment);
     if let Some(odds) = &assessment.trip {
@@ -79,9 +83,10 @@ pub fn assess(assessment: &Assessment, options: &TextOptions) -> String {
     for (index, result) in assessment.stops.iter().enumerate() {
         stop::stop(&mut page, assessment, index, result);
     }
-    if !assessment.notes.is_empty() {
+    let on_the_plan: Vec<&Note> = view::told(&assessment.notes).collect();
+    if !on_the_plan.is_empty() {
         page.heading("Notes on the plan");
-        notes(&mut page, 0, &assessment.notes);
+        notes(&mut page, 0, &on_the_plan);
     }
     page.heading("Assumptions");
     for assumption in &assessment.assumptions {
@@ -210,24 +215,25 @@ fn needs(page: &mut Page, facts: &ArrayFacts) {
             show::exact_amps(facts.conductor_a)
         ),
     );
-    let rows = view::needs(&facts.needs)
-        .into_iter()
-        .map(|need| {
-            vec![need.component.to_owned(), need.volts, need.amps, need.class, need.remark.to_owned()]
-        })
-        .collect();
+    let needs = view::needs(&facts.needs);
+    let volts = needs.first().map_or("unknown", |need| need.volts.as_str());
+    let from = match facts.needs.volts_from.as_str() {
+        "" => String::new(),
+        from => format!(" ({from})"),
+    };
+    page.paragraph(1, &format!("Volts of every part: at least {volts}, rounded up{from}"));
+    let rows = needs.iter().map(|need| {
+        vec![need.component.to_owned(), need.amps.clone(), need.class.clone(), need.remark.to_owned()]
+    });
     page.table(
-        &["component", "at least", "at least", "common class", "remark"],
-        &[Align::Left, Align::Right, Align::Right, Align::Left, Align::Left],
-        rows,
+        &["component", "at least", "common class", "remark"],
+        &[Align::Left, Align::Right, Align::Left, Align::Left],
+        rows.collect(),
     );
-    if !facts.needs.volts_from.is_empty() {
-        page.paragraph(1, &format!("Volts from: {}", facts.needs.volts_from));
-    }
     for remark in &facts.needs.remarks {
         page.paragraph(1, remark);
     }
-    notes(page, 1, &facts.notes);
+    notes(page, 1, &view::told(&facts.notes).collect::<Vec<_>>());
 }
 
 fn trip(page: &mut Page, assessment: &Assessment, odds: &TripOdds) {
@@ -248,7 +254,7 @@ fn trip(page: &mut Page, assessment: &Assessment, odds: &TripOdds) {
     }
 }
 
-fn notes(page: &mut Page, depth: usize, notes: &[Note]) {
+fn notes(page: &mut Page, depth: usize, notes: &[&Note]) {
     for note in notes {
         page.bullet(depth, &view::note_text(note));
     }

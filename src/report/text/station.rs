@@ -61,7 +61,7 @@ fn station(page: &mut Page, one: &StationWeather, picture: Picture) {
     }
     if !one.notes.is_empty() {
         page.subheading("Notes");
-        notes(page, 0, &one.notes);
+        notes(page, 0, &one.notes.iter().collect::<Vec<_>>());
     }
 }
 

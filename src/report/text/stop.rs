@@ -21,7 +21,7 @@ pub(super) fn stop(page: &mut Page, assessment: &Assessment, index: usize, stop:
     }
     if !stop.notes.is_empty() {
         page.subheading("Notes on the weather");
-        notes(page, 0, &stop.notes);
+        notes(page, 0, &view::told(&stop.notes).collect::<Vec<_>>());
     }
 }
 
@@ -61,14 +61,23 @@ fn temperatures(page: &mut Page, stop: &StopResult) {
 
 fn voltages(page: &mut Page, stop: &StopResult, array: &ArrayAtStop) {
     let four = &array.voltage_v;
-    four_voltages(page, stop, four);
+    four_voltages(page, stop, four, Beside::Levels);
     page.paragraph(1, &format!("The code sum's temperature: {}.", four.code_temperature_from));
     for line in view::voltage_remarks(four) {
         page.paragraph(1, &line);
     }
 }
 
-pub(super) fn four_voltages(page: &mut Page, stop: &StopResult, four: &FourVoltages) {
+/// What stands beside the four voltages.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Beside {
+    /// The plain 20- and 50-year levels.
+    Levels,
+    /// The worst case that is expected: the figure that decides.
+    Expected,
+}
+
+pub(super) fn four_voltages(page: &mut Page, stop: &StopResult, four: &FourVoltages, beside: Beside) {
     page.subheading("Four cold voltages of the highest string");
     let units = page.units;
     let mut rows = vec![vec![
@@ -82,10 +91,17 @@ pub(super) fn four_voltages(page: &mut Page, stop: &StopResult, four: &FourVolta
     for (name, peak) in
         [("steady", &four.steady), ("sudden sun", &four.sudden_sun), ("worst case", &four.worst_case)]
     {
-        rows.push(peak_row(name, peak, stop, units));
+        let mut row = peak_row(name, peak, stop, units);
+        if beside == Beside::Expected {
+            let figure = view::expected(four).filter(|_| name == "worst case");
+            row.pop();
+            row.push(figure.map_or_else(|| "-".to_owned(), show::volts));
+        }
+        rows.push(row);
     }
+    let last = if beside == Beside::Expected { "expected" } else { "20-/50-year" };
     page.table(
-        &["voltage", "largest", "cell", "light", "local time", "20-/50-year"],
+        &["voltage", "largest", "cell", "light", "local time", last],
         &[Align::Left, Align::Right, Align::Right, Align::Right, Align::Left, Align::Right],
         rows,
     );

@@ -7,7 +7,6 @@ use crate::study::needed::VoltsNeeded;
 use crate::study::results::{LimitLine, StopResult};
 use crate::study::weeks::OtherDates;
 use crate::trip::Window;
-use crate::units::at_least;
 
 impl Way<'_> {
     /// Leaving out the stops that break a limit, where all others of the trip hold.
@@ -47,7 +46,7 @@ impl Way<'_> {
             "{}: without {} it holds: {:.1} V at most at {}{close}.",
             line.component,
             listed(&broken),
-            at_least(left.largest()?),
+            left.largest()?,
             listed(&held)
         ))
     }

@@ -35,7 +35,7 @@ impl Way<'_> {
         let new = volts * share(most);
         Some(format!(
             "{most} in series instead of {planned}: the largest voltage falls to {:.1} V, {:.0} % below {rating} V{close}; {}. {}",
-            at_least(new),
+            new,
             ((rating - new) / rating * 100.0).floor(),
             self.amps_of(most),
             self.cost_of(most)

@@ -52,6 +52,33 @@ pub(super) fn changes(assessment: &Assessment, plan: &Plan, arrays: &[&Array], f
             }
         }
     }
+    for sentence in asked_by_notes(assessment) {
+        if !out.contains(&sentence) {
+            out.push(sentence);
+        }
+    }
+    out
+}
+
+/// What the remarks ask for: on labels and components first, then on the weather, where the places of which the same is asked
+/// stand together.
+fn asked_by_notes(assessment: &Assessment) -> Vec<String> {
+    let whole = |text: &str| format!("{}.", text.trim_end_matches('.'));
+    let of_plan = assessment.arrays.iter().flat_map(|facts| &facts.notes).chain(&assessment.notes);
+    let mut out: Vec<String> = of_plan.filter(|note| note.asks).map(|note| whole(&note.text)).collect();
+    let mut of_weather: Vec<(&str, Vec<String>)> = Vec::new();
+    for stop in &assessment.stops {
+        for note in stop.notes.iter().filter(|note| note.asks) {
+            match of_weather.iter_mut().find(|(text, _)| *text == note.text) {
+                Some((_, places)) if places.contains(&stop.place) => {}
+                Some((_, places)) => places.push(stop.place.clone()),
+                None => of_weather.push((&note.text, vec![stop.place.clone()])),
+            }
+        }
+    }
+    out.extend(
+        of_weather.iter().map(|(text, places)| format!("weather of {}: {}", listed(places), whole(text))),
+    );
     out
 }
 

@@ -6,7 +6,7 @@ use crate::limits::{DecidedBy, Verdict};
 use crate::study::counted;
 use crate::study::results::{ArrayAtStop, LimitLine, RecordKind, StopResult};
 use crate::study::temperatures::LEVEL_WINTERS;
-use crate::units::{at_least, so_many};
+use crate::units::so_many;
 
 impl Way<'_> {
     /// One sentence a stop.
@@ -43,7 +43,7 @@ impl Way<'_> {
         let outcomes: Vec<String> = lines.iter().filter_map(|line| outcome(line, seen_v)).collect();
         Some(format!(
             "more years of weather for {place}: {what}; by the largest figure seen alone, {:.1} V, {} (not a promise).",
-            at_least(seen_v),
+            seen_v,
             listed(&outcomes)
         ))
     }

@@ -17,15 +17,13 @@ impl Way<'_> {
         let volts = self.needed.largest().map_or(worst, |needed| needed.max(worst));
         let mut out = vec![match line.kind.as_str() {
             "module" => format!(
-                "{}: its label allows a system of {rating} V and the string reaches {:.1} V: fewer in series, or panels for a \
+                "{}: its label allows a system of {rating} V and the string reaches {volts:.1} V: fewer in series, or panels for a \
                  higher system voltage.",
-                line.component,
-                at_least(volts)
+                line.component
             ),
             "touch" => format!(
-                "touch voltage: the string reaches {:.1} V and the plan asks for {rating} V: fewer in series, or guard every bare \
-                 part and leave touch_limit_v out.",
-                at_least(volts)
+                "touch voltage: the string reaches {volts:.1} V and the plan asks for {rating} V: fewer in series, or guard every bare \
+                 part and leave touch_limit_v out."
             ),
             _ => self.larger(line, volts),
         }];
@@ -88,7 +86,7 @@ impl Way<'_> {
                 "{}: the tolerance of the label alone decides: panels measured at or below their label reach {:.1} V, {:.1} % \
                  below {rating} V{close}; measure each, and write voc_tolerance_percent = 0 where that is so.",
                 line.component,
-                at_least(as_labelled),
+                as_labelled,
                 (rating - as_labelled) / rating * 100.0
             )
         })
