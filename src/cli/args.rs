@@ -38,8 +38,8 @@ pub struct Cli {
 pub enum Command {
     /// A commented plan to start from, with a small invented weather file; it runs as it is.
     #[command(
-        after_help = "With --ask the plan is written from a few questions; answers may be piped, one a line. An editor learns \
-                      the keys of a plan from --schema.\n\nExample:\n  dawnvolt new my-trip\n  dawnvolt assess \
+        after_help = "With --ask the plan is written from about twenty questions, the weather files and days of each stop \
+                      among them; answers may be piped, one a line. An editor learns the keys of a plan from --schema.\n\nExample:\n  dawnvolt new my-trip\n  dawnvolt assess \
                       my-trip/plan.toml\n  dawnvolt new --schema > plan.schema.json"
     )]
     New(NewArgs),

@@ -2,8 +2,10 @@
 //! what cannot be right. Answers from a pipe keep the order of [`QUESTIONS`].
 
 use super::questions::{Answers, QUESTIONS, Question, Refusal, at};
+use super::stop_questions::{Look, part_of};
+use std::collections::BTreeMap;
 
-/// The order for a person: label, wiring, then one device after the other.
+/// The order for a person: label, wiring, then one device after the other, then the stops, which follow in their own.
 const ORDER: [usize; QUESTIONS.len()] = [
     at::TITLE,
     at::VOC,
@@ -28,19 +30,19 @@ const ORDER: [usize; QUESTIONS.len()] = [
 const BACK: [&str; 2] = ["back", "<"];
 
 /// A conversation, and where it stands.
-#[derive(Debug, Default)]
-pub struct Interview {
+pub struct Interview<'a> {
+    look: &'a Look<'a>,
     answers: Answers,
-    /// Place in [`ORDER`].
+    /// How many questions lie behind, in a person's order.
     place: usize,
     /// What was typed and taken, for an empty line where the question comes again.
-    typed: [Option<String>; QUESTIONS.len()],
+    typed: BTreeMap<usize, String>,
     /// What was probably meant by the answer before.
     offered: Option<String>,
     /// Why the answer before was doubted.
     doubted: Option<String>,
     /// The doubts against which an answer was kept.
-    kept: [Option<String>; QUESTIONS.len()],
+    kept: BTreeMap<usize, String>,
 }
 
 /// What an answer led to.
@@ -54,32 +56,52 @@ pub enum Reply {
     Back,
 }
 
-impl Interview {
+impl<'a> Interview<'a> {
+    /// Begins one; `look` looks into weather files that are named.
+    #[must_use]
+    pub fn new(look: &'a Look<'a>) -> Self {
+        Self {
+            look,
+            answers: Answers::default(),
+            place: 0,
+            typed: BTreeMap::new(),
+            offered: None,
+            doubted: None,
+            kept: BTreeMap::new(),
+        }
+    }
+
+    /// Which question stands at that place; `None` behind the last.
+    fn index(&self, place: usize) -> Option<usize> {
+        (place < self.answers.count()).then(|| ORDER.get(place).copied().unwrap_or(place))
+    }
+
     /// The question that stands; `None` at the end.
     #[must_use]
     pub fn question(&self) -> Option<&'static Question> {
-        ORDER.get(self.place).map(|&index| &QUESTIONS[index])
+        self.answers.question(self.index(self.place)?)
     }
 
     /// Its number as asked, and how many there are after the answers so far.
     #[must_use]
     pub fn number(&self) -> (usize, usize) {
-        let sensible =
-            |order: &[usize]| order.iter().filter(|&&index| self.answers.makes_sense(index)).count();
-        (sensible(&ORDER[..=self.place.min(ORDER.len() - 1)]), sensible(&ORDER))
+        let sensible = |places: usize| {
+            (0..places).filter_map(|place| self.index(place)).filter(|&i| self.answers.makes_sense(i)).count()
+        };
+        (sensible(self.place + 1), sensible(self.answers.count()))
     }
 
     /// What an empty line takes: what was offered, what was typed before, or what the question says.
     #[must_use]
-    pub fn taken_otherwise(&self) -> &str {
-        let Some(&index) = ORDER.get(self.place) else { return "" };
-        let before = self.offered.as_deref().or(self.typed[index].as_deref());
-        before.unwrap_or_else(|| QUESTIONS[index].taken_otherwise())
+    pub fn taken_otherwise(&self) -> String {
+        let Some(index) = self.index(self.place) else { return String::new() };
+        let before = self.offered.as_ref().or(self.typed.get(&index));
+        before.cloned().unwrap_or_else(|| self.answers.otherwise(index))
     }
 
     /// Takes what was typed.
     pub fn take(&mut self, typed: &str) -> Reply {
-        let Some(&index) = ORDER.get(self.place) else { return Reply::Next(None) };
+        let Some(index) = self.index(self.place) else { return Reply::Next(None) };
         let (offered, doubted) = (self.offered.take(), self.doubted.take());
         let is_one_of = |words: &[&str]| words.iter().any(|word| word.eq_ignore_ascii_case(typed.trim()));
         if is_one_of(&BACK) {
@@ -88,27 +110,27 @@ impl Interview {
         let typed = match offered {
             Some(offered) if is_one_of(&["", "yes", "y"]) => offered,
             Some(_) if is_one_of(&["no", "n"]) => return Reply::Again("then in other words:".to_owned()),
-            _ if typed.trim().is_empty() => self.typed[index].clone().unwrap_or_default(),
+            _ if typed.trim().is_empty() => self.typed.get(&index).cloned().unwrap_or_default(),
             _ => typed.trim().to_owned(),
         };
         let before = self.answers.clone();
-        let understood = match self.answers.take(index, &typed) {
+        let understood = match self.answers.take(index, &typed, self.look) {
             Ok(understood) => understood,
             Err(refusal) => return self.again(index, refusal),
         };
         let doubt = self.doubt(index);
         if let Some(reason) = &doubt
-            && ![&doubted, &self.kept[index]].contains(&&doubt)
+            && ![doubted.as_ref(), self.kept.get(&index)].contains(&Some(reason))
         {
             self.answers = before;
-            self.typed[index] = None;
+            self.typed.remove(&index);
             self.doubted.clone_from(&doubt);
             return Reply::Again(reason.clone());
         }
-        self.kept[index] = doubt;
-        self.typed[index] = Some(typed).filter(|typed| !typed.is_empty());
+        keep(&mut self.kept, index, doubt);
+        keep(&mut self.typed, index, Some(typed).filter(|typed| !typed.is_empty()));
         self.place += 1;
-        while ORDER.get(self.place).is_some_and(|&next| !self.answers.makes_sense(next)) {
+        while self.index(self.place).is_some_and(|next| !self.answers.makes_sense(next)) {
             self.place += 1;
         }
         Reply::Next(understood)
@@ -122,7 +144,7 @@ impl Interview {
 
     fn again(&mut self, index: usize, refusal: Refusal) -> Reply {
         let said = refusal.to_string();
-        self.typed[index] = None;
+        self.typed.remove(&index);
         self.offered = refusal.meant;
         Reply::Again(match self.offered {
             Some(_) => format!("{said}\nAn empty line or yes takes it."),
@@ -131,14 +153,20 @@ impl Interview {
     }
 
     fn back(&mut self) -> Reply {
-        let before = (0..self.place).rev().find(|&place| self.answers.makes_sense(ORDER[place]));
+        let makes_sense =
+            |&place: &usize| self.index(place).is_some_and(|index| self.answers.makes_sense(index));
+        let before = (0..self.place).rev().find(makes_sense);
         let Some(before) = before else { return Reply::Again("this is the first question".to_owned()) };
         self.place = before;
         Reply::Back
     }
 
-    /// Volts of a device below those that the string has on its label already, which may be amps or a slip.
+    /// What may be a slip: days that hardly are a stay, an open place, or volts of a device below those that the string
+    /// has on its label already, which may be amps.
     fn doubt(&self, index: usize) -> Option<String> {
+        if let Some((stop, part)) = part_of(index) {
+            return self.answers.doubt_of_stop(stop, part);
+        }
         if ![at::DISCONNECT, at::CONTROLLER].contains(&index) {
             return None;
         }
@@ -160,22 +188,37 @@ impl Interview {
     }
 }
 
+/// Keeps what is there, and forgets what was.
+fn keep(all: &mut BTreeMap<usize, String>, index: usize, one: Option<String>) {
+    match one {
+        Some(one) => all.insert(index, one),
+        None => all.remove(&index),
+    };
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::plan::Seen;
+
+    /// One file is there, and it does not say where it was written.
+    const LOOK: &Look<'static> = &|typed| match typed {
+        "a.csv" => Ok(Seen { weather: typed.to_owned(), ..Seen::default() }),
+        _ => Err(format!("there is no {typed}")),
+    };
 
     /// Takes each; what the last led to.
-    fn told(interview: &mut Interview, typed: &[&str]) -> Reply {
+    fn told(interview: &mut Interview<'_>, typed: &[&str]) -> Reply {
         typed.iter().map(|typed| interview.take(typed)).last().unwrap_or(Reply::Back)
     }
 
-    fn asks(interview: &Interview) -> &'static str {
+    fn asks(interview: &Interview<'_>) -> &'static str {
         interview.question().map_or("", |question| question.ask)
     }
 
     /// At the disconnect, behind `in_series` panels of 24.3 V.
-    fn at_disconnect(in_series: &str) -> Interview {
-        let mut interview = Interview::default();
+    fn at_disconnect(in_series: &str) -> Interview<'static> {
+        let mut interview = Interview::new(LOOK);
         told(&mut interview, &["Van", "24.3", "10", "", "", "", "", in_series, "", ""]);
         assert!(asks(&interview).contains("printed on the disconnect between"), "{}", asks(&interview));
         interview
@@ -185,10 +228,10 @@ mod tests {
     fn every_question_is_asked_once_and_each_device_in_one_piece() {
         let mut all = ORDER;
         all.sort_unstable();
-        assert!(all.iter().copied().eq(0..QUESTIONS.len()));
+        assert!(all.iter().copied().eq(0..QUESTIONS.len()), "those of the stops follow");
         let mut interview = at_disconnect("2");
         let mut asked = Vec::new();
-        for typed in ["60", "25", "2", "100", "20", "", ""] {
+        for typed in ["60", "25", "2", "100", "20", "", "", "", ""] {
             asked.push((interview.number().0, asks(&interview)));
             assert_eq!(interview.take(typed), Reply::Next(None), "{typed}");
         }
@@ -201,11 +244,11 @@ mod tests {
 
     #[test]
     fn back_returns_to_the_question_before_with_its_answer() {
-        let mut interview = Interview::default();
+        let mut interview = Interview::new(LOOK);
         assert!(matches!(interview.take("back"), Reply::Again(_)), "nothing is before the first");
         told(&mut interview, &["Van", "42.3"]);
         assert_eq!(interview.take("<"), Reply::Back);
-        assert_eq!((interview.number().0, interview.taken_otherwise()), (2, "42.3"));
+        assert_eq!((interview.number().0, interview.taken_otherwise()), (2, "42.3".to_owned()));
         told(&mut interview, &["24.3", "Back", ""]);
         assert_eq!(interview.answers.value(at::VOC), "24.3", "an empty line keeps it");
         // a device that is not there has nothing to go back to, and its figures go with it
@@ -265,7 +308,7 @@ mod tests {
         assert_eq!(interview.take("agm 12"), Reply::Next(None));
         assert_eq!(interview.answers.key(&[at::BATTERY], "chemistry"), Some("\"agm\""));
         // and of the mount
-        let mut interview = Interview::default();
+        let mut interview = Interview::new(LOOK);
         told(&mut interview, &["", "", "", "", "", "", "", "", "", "fraem", "yes"]);
         assert_eq!(interview.answers.value(at::MOUNT), "\"frame\"");
     }
@@ -275,6 +318,35 @@ mod tests {
         let mut interview = at_disconnect("2");
         assert!(matches!(interview.take("60 V DC 25 A"), Reply::Next(Some(_))));
         assert!(asks(&interview).contains("How many conductors"), "{}", asks(&interview));
-        assert_eq!(interview.number(), (12, 16), "one less than all");
+        assert_eq!(interview.number(), (12, 18), "one less than all");
+    }
+
+    #[test]
+    fn a_trip_is_asked_stop_by_stop() {
+        let mut interview = at_disconnect("2");
+        told(&mut interview, &["", "", ""]);
+        assert!(asks(&interview).contains("first stop"), "{}", asks(&interview));
+        assert_eq!(interview.number(), (14, 16), "days, and another stop");
+        let Reply::Again(said) = interview.take("O'Hare") else { panic!("a place is no file") };
+        assert_eq!(said, "there is no O'Hare");
+        told(&mut interview, &["a.csv"]);
+        assert!(asks(&interview).contains("Name of this place"), "{}", asks(&interview));
+        told(&mut interview, &["Cold Ford"]);
+        // an empty line where the plan cannot run without is doubted once
+        assert!(matches!(interview.take(""), Reply::Again(said) if said.contains("does not run yet")));
+        told(&mut interview, &["46.1, -110.2, 1450"]);
+        assert!(asks(&interview).contains("First day there"), "{}", asks(&interview));
+        told(&mut interview, &["20 Dec"]);
+        assert!(asks(&interview).contains("Last day there"), "{}", asks(&interview));
+        assert!(matches!(interview.take("Dec 10"), Reply::Again(said) if said.contains("swapped")));
+        told(&mut interview, &["Jan 15"]);
+        assert!(asks(&interview).contains("another stop"), "{}", asks(&interview));
+        told(&mut interview, &["<", "<", "20 Dec to Jan 10"]);
+        assert!(asks(&interview).contains("another stop"), "the last day was said with the first");
+        told(&mut interview, &["a.csv", "", "46, -110, 900", "", ""]);
+        assert!(interview.question().is_none());
+        let stops = interview.into_answers().stops();
+        assert_eq!(stops.iter().map(|stop| stop.place.as_str()).collect::<Vec<_>>(), ["Cold Ford", "Stop 2"]);
+        assert_eq!(stops[0].leave.as_deref(), Some("\"01-10\""));
     }
 }

@@ -5,6 +5,7 @@
 
 mod again;
 mod build;
+mod days;
 mod draft;
 mod editor_schema;
 mod fault;
@@ -18,6 +19,7 @@ mod schema;
 mod shape;
 mod starter;
 mod stated;
+mod stop_questions;
 mod syntax;
 
 pub(crate) use again::with_voc;
@@ -28,6 +30,7 @@ pub use files::{Find, LARGEST_PLAN};
 pub use interview::{Interview, Reply};
 pub use questions::{Answers, QUESTIONS, Question, Refusal};
 pub use starter::{STARTER_PLACE, STARTER_WEATHER, starter};
+pub use stop_questions::{Look, Seen};
 
 use crate::array::Array;
 use crate::assumptions::{Assumption, Assumptions, CodeTemperature};
@@ -77,6 +80,14 @@ pub fn load(path: &Path) -> Result<Plan, PlanError> {
     let text = files::text(path)?;
     let folder = files::folder_of(path);
     read(&text, path, &folder, &|pattern| files::weather(&folder, pattern))
+}
+
+/// The weather files that `pattern` names, seen from `folder`: sorted, at least one.
+///
+/// # Errors
+/// In words, what was searched and what lies near.
+pub fn weather_files(folder: &Path, pattern: &str) -> Result<Vec<PathBuf>, String> {
+    files::weather(folder, pattern)
 }
 
 /// Reads only the stops of the plan at `path`, for weather files that are named elsewhere: nothing of the panels need

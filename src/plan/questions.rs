@@ -4,8 +4,10 @@ use super::draft::meant;
 use super::given::number_meant;
 use super::keys::{BATTERY, COMPONENT, Holds, MODULE, PLAN, STOP, STRING, Table};
 use super::printed::{LEAST_POLES, Plate, Printed, Way};
+use super::stop_questions::{Look, Seen, part_of};
 use crate::array::Battery;
 use crate::module::{Label, RawLabel};
+use std::collections::BTreeMap;
 
 /// One question of the guided start.
 #[derive(Debug)]
@@ -16,25 +18,21 @@ pub struct Question {
     pub help: &'static str,
     /// The answer that an empty line stands for, as a person would type it; empty where that leaves the line out.
     pub otherwise: &'static str,
-    table: &'static Table,
-    key: &'static str,
+    pub(super) table: &'static Table,
+    pub(super) key: &'static str,
     /// The question without whose answer this one makes no sense.
-    follows: Option<usize>,
+    pub(super) follows: Option<usize>,
 }
 
 impl Question {
     /// What stands in brackets: what an empty line takes.
     #[must_use]
     pub fn taken_otherwise(&self) -> &'static str {
-        match (self.otherwise, self.key) {
-            ("", "weather") => "an invented file, to try things out",
-            ("", _) => "none",
-            (otherwise, _) => otherwise,
-        }
+        if self.otherwise.is_empty() { "none" } else { self.otherwise }
     }
 }
 
-/// The questions, in the order in which they are asked.
+/// The questions, in the order in which a pipe answers them; behind them those about each stop.
 pub static QUESTIONS: [Question; 17] = [
     Question {
         ask: "What shall the plan be called?",
@@ -115,9 +113,9 @@ pub static QUESTIONS: [Question; 17] = [
         follows: None,
     },
     Question {
-        ask: "Weather file, or files with * in the name?",
-        help: "a whole path, or one seen from the new plan's folder, such as\n\
-               weather/*.csv; the files may be put there afterwards",
+        ask: "Weather file of the first stop, or a folder of its files?",
+        help: "as you would type it in this terminal; * stands for any letters, as in\n\
+               downloads/juniper-*.csv; it is looked into at once",
         otherwise: "",
         table: &STOP,
         key: "weather",
@@ -204,10 +202,10 @@ pub(super) mod at {
 }
 
 /// Words for an answer that is not known, where an empty line says the same.
-const NOT_KNOWN: [&str; 7] = ["none", "no", "unknown", "not known", "n/a", "-", "?"];
+pub(super) const NOT_KNOWN: [&str; 7] = ["none", "no", "unknown", "not known", "n/a", "-", "?"];
 
 /// One answer: keys with their values as the plan writes them, the first one the question's own.
-type Answer = Vec<(&'static str, String)>;
+pub(super) type Answer = Vec<(&'static str, String)>;
 
 /// Why an answer is not taken.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -234,8 +232,10 @@ impl From<String> for Refusal {
 /// Answers so far.
 #[derive(Clone, Debug, Default)]
 pub struct Answers {
-    values: [Option<Answer>; QUESTIONS.len()],
-    asked: [bool; QUESTIONS.len()],
+    /// By the number of the question.
+    values: BTreeMap<usize, Option<Answer>>,
+    /// What the look into the weather of each stop found.
+    pub(super) seen: BTreeMap<usize, Seen>,
 }
 
 impl Answers {
@@ -244,18 +244,21 @@ impl Answers {
     ///
     /// # Errors
     /// What is expected instead, for asking again, and what was probably meant.
-    pub fn take(&mut self, index: usize, typed: &str) -> Result<Option<String>, Refusal> {
-        let Some(question) = QUESTIONS.get(index) else { return Ok(None) };
+    pub fn take(&mut self, index: usize, typed: &str, look: &Look<'_>) -> Result<Option<String>, Refusal> {
         let typed = typed.trim();
+        if let Some(part) = part_of(index) {
+            return self.take_of_stop(part, typed, look);
+        }
+        let Some(question) = QUESTIONS.get(index) else { return Ok(None) };
         let is_open = typed.is_empty()
             || question.otherwise.is_empty() && NOT_KNOWN.iter().any(|word| word.eq_ignore_ascii_case(typed));
         let typed = if is_open { question.otherwise } else { typed };
-        self.values[index] = if typed.is_empty() { None } else { Some(self.answer(index, question, typed)?) };
-        self.asked[index] = true;
+        let answer = if typed.is_empty() { None } else { Some(self.answer(index, question, typed)?) };
+        self.put(index, answer);
         // What was said of a device that is no longer there goes with it.
         for follower in (0..QUESTIONS.len()).filter(|&other| QUESTIONS[other].follows == Some(index)) {
             if !self.makes_sense(follower) {
-                self.values[follower] = None;
+                self.values.remove(&follower);
             }
         }
         Ok(self.understood(index))
@@ -264,19 +267,18 @@ impl Answers {
     /// Whether question `index` makes sense after the answers so far, and is not answered by them.
     #[must_use]
     pub fn makes_sense(&self, index: usize) -> bool {
+        if let Some((stop, part)) = part_of(index) {
+            return self.part_makes_sense(stop, part);
+        }
         let follows = QUESTIONS.get(index).and_then(|question| question.follows);
         let has_amps = index == at::DISCONNECT_AMPS && self.key(&[at::DISCONNECT], "rated_a").is_some();
-        !has_amps && follows.is_none_or(|before| !self.asked[before] || self.values[before].is_some())
+        !has_amps && follows.is_none_or(|before| self.values.get(&before).is_none_or(Option::is_some))
     }
 
     fn answer(&self, index: usize, question: &Question, typed: &str) -> Result<Answer, Refusal> {
         let key = question.key;
         match index {
             at::COEFFICIENT => Ok(vec![(key, self.coefficient(typed)?)]),
-            at::WEATHER if typed.starts_with('~') => {
-                Err("expected the whole path, or one seen from the plan's folder: a plan does not know ~".to_owned().into())
-            }
-            at::WEATHER => Ok(vec![(key, literal(&without_quotes(typed).replace('\\', "/")))]),
             at::DISCONNECT if let Some(plate) = Plate::read(typed) => {
                 let key = match plate.way {
                     Way::Dc => "max_v",
@@ -324,7 +326,7 @@ impl Answers {
 
     /// How the answer was understood, where that is more than what was typed.
     fn understood(&self, index: usize) -> Option<String> {
-        let answer = self.values[index].as_deref()?;
+        let answer = self.values.get(&index)?.as_deref()?;
         match answer {
             [(_, volts), .., ("rated_a", amps)] => {
                 let volts_for = match answer {
@@ -369,12 +371,12 @@ impl Answers {
 
     /// The value of the question's own key, as the plan writes it; `None` where the line is left out.
     pub(super) fn given(&self, index: usize) -> Option<&str> {
-        Some(self.values[index].as_ref()?.first()?.1.as_str())
+        Some(self.values.get(&index)?.as_ref()?.first()?.1.as_str())
     }
 
     /// The value of any key that one of these questions filled in.
     pub(super) fn key(&self, questions: &[usize], key: &str) -> Option<&str> {
-        let answers = questions.iter().filter_map(|&index| self.values[index].as_ref());
+        let answers = questions.iter().filter_map(|index| self.values.get(index)?.as_ref());
         answers.flatten().find(|(name, _)| *name == key).map(|(_, value)| value.as_str())
     }
 
@@ -392,7 +394,12 @@ impl Answers {
 
     /// Whether anybody was asked.
     pub(super) fn was_asked(&self) -> bool {
-        self.asked.contains(&true)
+        !self.values.is_empty()
+    }
+
+    /// Keeps an answer; `None` where the line is left out.
+    pub(super) fn put(&mut self, index: usize, answer: Option<Answer>) {
+        self.values.insert(index, answer);
     }
 }
 
@@ -491,7 +498,7 @@ fn battery(typed: &str) -> Result<Answer, Refusal> {
 }
 
 /// A path without the quotes that a terminal puts around one that was dragged into it.
-fn without_quotes(typed: &str) -> &str {
+pub(super) fn without_quotes(typed: &str) -> &str {
     ['"', '\'']
         .iter()
         .find_map(|&quote| typed.strip_prefix(quote)?.strip_suffix(quote))
@@ -509,10 +516,15 @@ pub(super) fn literal(text: &str) -> String {
 mod tests {
     use super::*;
 
+    /// Any file is there.
+    fn unseen(typed: &str) -> Result<Seen, String> {
+        Ok(Seen { weather: typed.to_owned(), ..Seen::default() })
+    }
+
     fn taken(index: usize, typed: &str) -> Answer {
         let mut answers = Answers::default();
-        answers.take(index, typed).unwrap_or_else(|error| panic!("{typed}: {error}"));
-        answers.values[index].clone().unwrap_or_default()
+        answers.take(index, typed, &unseen).unwrap_or_else(|error| panic!("{typed}: {error}"));
+        answers.values.get(&index).cloned().flatten().unwrap_or_default()
     }
 
     fn pairs<'a>(answer: &'a [(&'static str, String)]) -> Vec<(&'static str, &'a str)> {
@@ -544,10 +556,12 @@ mod tests {
             (at::BATTERY, "lfp 12 24"),
             (at::BATTERY, "agm gel 12"),
         ] {
-            assert!(answers.take(index, typed).is_err(), "{typed}");
+            assert!(answers.take(index, typed, &unseen).is_err(), "{typed}");
         }
         assert!(!answers.was_asked());
-        let said = |answers: &mut Answers, index, typed| answers.take(index, typed).unwrap_err().to_string();
+        let said = |answers: &mut Answers, index, typed| {
+            answers.take(index, typed, &unseen).unwrap_err().to_string()
+        };
         assert!(said(&mut answers, at::MOUNT, "flat").contains("did you mean roof?"));
         assert!(said(&mut answers, at::BATTERY, "lithium 12").contains("did you mean lfp 12?"));
         let said = said(&mut answers, at::CONTROLLER, "30/100");
@@ -557,28 +571,34 @@ mod tests {
     #[test]
     fn what_is_printed_in_one_piece_fills_two_keys_and_is_said() {
         let mut answers = Answers::default();
-        let said = answers.take(at::CONTROLLER, "100 | 30").unwrap().unwrap();
+        let said = answers.take(at::CONTROLLER, "100 | 30", &unseen).unwrap().unwrap();
         assert!(said.contains("100 V from the panels") && said.contains("30 A into the battery"), "{said}");
         assert_eq!(pairs(&taken(at::CONTROLLER, "100/30")), [("max_v", "100"), ("max_charge_a", "30")]);
-        let said = answers.take(at::DISCONNECT, "60 V per pole").unwrap().unwrap();
+        let said = answers.take(at::DISCONNECT, "60 V per pole", &unseen).unwrap().unwrap();
         assert!(said.contains("60 V for one pole") && said.contains("poles_in_series"), "{said}");
         let per_pole = [("max_v_per_pole", "60"), ("poles_in_series", "1")];
         assert_eq!(pairs(&taken(at::DISCONNECT, "60 per pole")), per_pole);
-        assert!(answers.take(at::DISCONNECT, "250 V AC").unwrap().is_some_and(|said| said.contains("no dc")));
+        assert!(
+            answers
+                .take(at::DISCONNECT, "250 V AC", &unseen)
+                .unwrap()
+                .is_some_and(|said| said.contains("no dc"))
+        );
         assert_eq!(pairs(&taken(at::DISCONNECT, "250 V AC")), [("max_v_ac", "250")]);
-        assert_eq!(answers.take(at::DISCONNECT, "60").unwrap(), None, "nothing more than was typed");
+        assert_eq!(answers.take(at::DISCONNECT, "60", &unseen).unwrap(), None, "nothing more than was typed");
         assert_eq!(pairs(&taken(at::DISCONNECT, "48 V")), [("max_v", "48")]);
-        let said = answers.take(at::DISCONNECT, "60 V DC 25 A").unwrap();
+        let said = answers.take(at::DISCONNECT, "60 V DC 25 A", &unseen).unwrap();
         assert_eq!(said.as_deref(), Some("taken as 60 V and 25 A"));
         assert_eq!(pairs(&taken(at::DISCONNECT, "60 V DC 25 A")), [("max_v", "60"), ("rated_a", "25")]);
-        let said = answers.take(at::DISCONNECT, "250 V AC 16 A").unwrap();
+        let said = answers.take(at::DISCONNECT, "250 V AC 16 A", &unseen).unwrap();
         assert!(said.is_some_and(|said| said.contains("no dc rating")));
         assert_eq!(pairs(&taken(at::DISCONNECT, "250 V AC 16 A"))[0], ("max_v_ac", "250"));
         // from a pipe the amps have their line all the same
         assert!(
-            answers.take(at::DISCONNECT_AMPS, "").is_ok() && answers.take(at::DISCONNECT_AMPS, "16").is_ok()
+            answers.take(at::DISCONNECT_AMPS, "", &unseen).is_ok()
+                && answers.take(at::DISCONNECT_AMPS, "16", &unseen).is_ok()
         );
-        assert!(answers.take(at::DISCONNECT_AMPS, "32").is_err());
+        assert!(answers.take(at::DISCONNECT_AMPS, "32", &unseen).is_err());
     }
 
     #[test]
@@ -606,7 +626,7 @@ mod tests {
         }
         // a plan may be called so, and an answer with a default is never left out
         assert_eq!(pairs(&taken(at::TITLE, "None")), [("title", "\"None\"")]);
-        assert!(Answers::default().take(at::VOC, "none").is_err());
+        assert!(Answers::default().take(at::VOC, "none", &unseen).is_err());
     }
 
     #[test]
@@ -623,13 +643,13 @@ mod tests {
         let sensible = |answers: &Answers| (0..QUESTIONS.len()).filter(|&i| answers.makes_sense(i)).count();
         assert_eq!(sensible(&answers), QUESTIONS.len(), "nothing is known yet");
         for index in 0..=at::CONTROLLER {
-            answers.take(index, "").unwrap();
+            answers.take(index, "", &unseen).unwrap();
         }
         assert_eq!(sensible(&answers), QUESTIONS.len() - 3);
         for index in [at::DISCONNECT_AMPS, at::CONDUCTORS, at::CONTROLLER_ISC] {
             assert!(!answers.makes_sense(index));
         }
-        answers.take(at::DISCONNECT, "60").unwrap();
+        answers.take(at::DISCONNECT, "60", &unseen).unwrap();
         assert!(answers.makes_sense(at::CONDUCTORS) && !answers.makes_sense(at::CONTROLLER_ISC));
     }
 

@@ -1,6 +1,7 @@
 //! The text of the plan to start from.
 
 use super::questions::{Answers, at, literal};
+use super::stop_questions::AnsweredStop;
 
 /// The weather file that the starter plan names, seen from its folder. It is invented, and says so.
 pub const STARTER_WEATHER: &str = "weather/invented-valley.csv.gz";
@@ -54,7 +55,7 @@ pub fn starter(answers: &Answers) -> String {
         OTHER_COMPONENTS.to_owned(),
         battery(answers),
         ABOUT_STOPS.to_owned(),
-        stop(answers.given(at::WEATHER)),
+        answers.stops().iter().map(stop).collect::<Vec<_>>().join("\n[[stop]]\n"),
     ];
     parts.concat()
 }
@@ -257,37 +258,46 @@ const OTHER_COMPONENTS: &str = "
 # max_v = ...                # dc volts printed on it
 ";
 
-/// The one stop: the file that was named, or the invented one with its place.
-fn stop(weather: Option<&str>) -> String {
+/// A stop: the files that were named, or the invented one with its place.
+fn stop(answered: &AnsweredStop) -> String {
     let (latitude, longitude, elevation) = STARTER_PLACE;
     let (latitude, longitude, elevation) =
         (format!("{latitude:.1}"), format!("{longitude:.1}"), elevation.to_string());
     // what is invented belongs to the invented place alone
-    let invented = |value| weather.is_none().then_some(value);
-    let place = match weather {
-        Some(_) => row("place = \"First stop\"", "(4) its name"),
+    let invented = |value| answered.weather.is_none().then_some(value);
+    let place = match answered.weather {
+        Some(_) => row(&format!("place = {}", literal(&answered.place)), "(4) its name"),
         None => {
             row("place = \"Invented Valley\"", "(4) an invented place with invented weather: replace both")
         }
     };
-    let files = weather.map_or_else(|| literal(STARTER_WEATHER), str::to_owned);
+    let files = answered.weather.clone().unwrap_or_else(|| literal(STARTER_WEATHER));
+    let or_invented = |own: &Option<String>, value| own.clone().or_else(|| invented(value));
     [
         place,
         row(&format!("weather = [{files}]"), "(4) its files; * stands for any letters"),
-        open("arrive", "first day there, month-day in quotes: \"12-20\""),
-        open("leave", "last day there, likewise"),
-        line("elevation_m", invented(elevation.as_str()), "(4) where you stand, metres above the sea"),
+        line("arrive", answered.arrive.as_deref(), "first day there, month-day in quotes: \"12-20\""),
+        line("leave", answered.leave.as_deref(), "last day there, likewise"),
+        line(
+            "elevation_m",
+            invented(elevation.clone()).as_deref(),
+            "(4) where you stand, metres above the sea; without it as high as the station",
+        ),
         line(
             "station_elevation_m",
-            invented(elevation.as_str()),
+            or_invented(&answered.station_height, elevation).as_deref(),
             "(4) where the weather was read; only where the file does not say",
         ),
         line(
             "latitude_deg",
-            invented(latitude.as_str()),
+            or_invented(&answered.latitude, latitude).as_deref(),
             "(4) only where the file does not say; any map shows it; south is negative",
         ),
-        line("longitude_deg", invented(longitude.as_str()), "(4) likewise; west is negative"),
+        line(
+            "longitude_deg",
+            or_invented(&answered.longitude, longitude).as_deref(),
+            "(4) likewise; west is negative",
+        ),
         open("utc_offset", "your clock there, in quotes: \"-07:00\"; for days and printed times"),
     ]
     .concat()
@@ -298,7 +308,7 @@ fn stop(weather: Option<&str>) -> String {
 mod tests {
     use super::*;
     use crate::plan::keys::{Holds, PLAN, TABLES};
-    use crate::plan::{Plan, QUESTIONS, read};
+    use crate::plan::{Plan, QUESTIONS, Seen, read};
     use std::path::{Path, PathBuf};
 
     fn read_plan(text: &str) -> Result<Plan, String> {
@@ -310,10 +320,15 @@ mod tests {
         read_plan(text).unwrap_or_else(|error| panic!("{error}\n{text}"))
     }
 
+    /// Any file is there.
+    fn unseen(typed: &str) -> Result<Seen, String> {
+        Ok(Seen { weather: typed.to_owned(), ..Seen::default() })
+    }
+
     fn answered(typed: &[&str]) -> Answers {
         let mut answers = Answers::default();
         for (index, typed) in typed.iter().enumerate() {
-            answers.take(index, typed).unwrap_or_else(|error| panic!("{typed}: {error}"));
+            answers.take(index, typed, &unseen).unwrap_or_else(|error| panic!("{typed}: {error}"));
         }
         answers
     }

@@ -57,5 +57,6 @@ pub use open_stop::OpenStop;
 pub use starter_weather::starter_weather;
 pub use station::{FileRead, LevelLow, MonthLows, StationWeather, station, stations};
 pub use summary::{counted, decisive, is_anything_checked, is_in_doubt};
+pub use temperatures::MEAN_WINTERS;
 pub use words::tidy;
 pub use words::when_in_words;

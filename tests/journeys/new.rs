@@ -5,7 +5,7 @@ use std::fs;
 use std::path::Path;
 
 /// Nothing but line breaks: every question takes its default.
-const DEFAULTS: &[u8] = &[b'\n'; 17];
+const DEFAULTS: &[u8] = &[b'\n'; 22];
 
 fn assess(plan: &Path) -> Ride {
     ride(&["assess", &text(plan)])
@@ -95,7 +95,8 @@ fn answers_from_a_pipe_become_the_plan() {
         format!("Bread van\n22,5 V\n5.8\n-0.30 %/K\n4\n1\ngap\n100\n\n{}\n", weather.to_str().unwrap());
     let run = ride_with(&["new", "--ask", &text(&trip)], input.as_bytes()).ends(0);
     assert!(run.out.contains("looked for from the plan's folder"), "{}", run.out);
-    assert!(!run.out.contains("No file of that name"), "{}", run.out);
+    assert!(run.out.contains("write latitude_deg and longitude_deg for: First stop"), "{}", run.out);
+    assert!(run.err.contains("7 files, 725300-2010.gz to 725300-2017.gz"), "{}", run.err);
     assert_eq!(names(&trip), ["plan.toml"], "own weather needs no invented one");
     assert!(trip.join("weather").is_dir(), "the folder for it is there");
     // The archive names no place, so the first run says what to add.
@@ -132,7 +133,7 @@ fn a_folder_that_is_taken_is_said_before_the_questions() {
     run.refused();
 }
 
-/// All seventeen lines, as someone would type them from a breaker, a controller's name and a label.
+/// All lines of the devices, as someone would type them from a breaker, a controller's name and a label.
 #[test]
 fn devices_and_battery_are_asked_and_judged() {
     let folder = tempfile::tempdir().unwrap();
@@ -160,12 +161,78 @@ fn devices_and_battery_are_asked_and_judged() {
 }
 
 #[test]
-fn a_weather_file_that_is_not_there_yet_is_said() {
+fn what_is_no_weather_file_is_refused_at_once() {
     let folder = tempfile::tempdir().unwrap();
     let trip = folder.path().join("trip");
-    let run = ride_with(&["new", "--ask", &text(&trip)], b"\n\n\n\n\n\n\n\n\nhourly-*.csv\n").ends(0);
-    assert!(run.out.contains("No file of that name is there yet"), "{}", run.out);
-    assert!(run.out.contains(&text(&trip.join("weather"))), "{}", run.out);
+    let named = |weather: &str| {
+        let input = format!("{}{weather}\n", "\n".repeat(9));
+        let run = ride_with(&["new", "--ask", &text(&trip)], input.as_bytes()).ends(2);
+        assert!(!trip.exists());
+        run.err
+    };
+    let said = named("O'Hare");
+    assert!(said.contains("no weather file \"O'Hare\"") && said.contains("not a place"), "{said}");
+    let said = named(&text(&at_home("README.md")));
+    assert!(said.contains("is no weather file that can be read") && said.contains("dawnvolt"), "{said}");
+    let said = named(&text(&at_home("tests/formats/generic/flights.csv")));
+    assert!(said.contains("prints the lines that describe it"), "{said}");
+    let said = named(&text(&at_home("tests/formats/generic/no_zone.csv")));
+    assert!(said.contains("carries no zone"), "{said}");
+    // a folder of two stations
+    let said = named(&text(&at_home("tests/formats/isd_lite/*.gz")));
+    assert!(said.contains("files of 2 stations"), "{said}");
+}
+
+/// A trip of two places from a pipe: the plan runs as it was written. Place of Chicago O'Hare by the archive's own list of
+/// stations, as in tests/formats/isd_lite/PROVENANCE.md.
+#[test]
+fn a_trip_of_two_stops_is_written_and_runs() {
+    let folder = tempfile::tempdir().unwrap();
+    let years = folder.path().join("years");
+    fs::create_dir(&years).unwrap();
+    for year in [2010, 2011, 2012, 2013, 2015] {
+        let name = format!("725300-{year}.gz");
+        fs::copy(at_home("tests/formats/isd_lite").join(&name), years.join(&name)).unwrap();
+    }
+    fs::write(years.join("notes.md"), "where I found them").unwrap();
+    fs::copy(at_home("tests/formats/epw/mcguire.epw"), folder.path().join("mcguire.epw")).unwrap();
+    let label = "Van\n24.3\n10\n-0.30 %/K\n2\n1\nroof\n60\n100/30\n";
+    let stops = "O'Hare\n41.995 N, 87.934 W, 205 m\n20 Dec\nJan 15\nmcguire.epw\n\n\n01-02 to 01-05\n\n\n";
+    let input = format!("{label}years\n{}{stops}", "\n".repeat(7));
+    let run: Ride = {
+        let mut child = command(&["new", "--ask", "trips/one"])
+            .current_dir(folder.path())
+            .stdin(std::process::Stdio::piped())
+            .stdout(std::process::Stdio::piped())
+            .stderr(std::process::Stdio::piped())
+            .spawn()
+            .unwrap();
+        std::io::Write::write_all(&mut child.stdin.take().unwrap(), input.as_bytes()).unwrap();
+        child.wait_with_output().unwrap().into()
+    };
+    let run = run.ends(0);
+    assert!(run.err.contains("left out, since no weather was read in them: notes.md"), "{}", run.err);
+    assert!(run.err.contains("20 December to 15 January, 27 days"), "{}", run.err);
+    assert!(!run.out.contains("Before it runs"), "{}", run.out);
+    let plan = folder.path().join("trips/one/plan.toml");
+    let written = fs::read_to_string(&plan).unwrap();
+    for line in [
+        "place = \"O'Hare\" ",
+        "weather = [\"../../years/*.gz\"] ",
+        "arrive = \"12-20\" ",
+        "leave = \"01-15\" ",
+        "station_elevation_m = 205 ",
+        "latitude_deg = 41.995 ",
+        "longitude_deg = -87.934 ",
+        "weather = [\"../../mcguire.epw\"] ",
+        "leave = \"01-05\" ",
+    ] {
+        assert!(written.contains(&format!("\n{line}")), "{line}: {written}");
+    }
+    let run = ride(&["assess", &text(&plan), "--json"]);
+    let answer: serde_json::Value = serde_json::from_str(&run.out).unwrap_or_else(|_| panic!("{}", run.err));
+    assert_eq!(answer["stops"].as_array().unwrap().len(), 2);
+    assert_eq!(answer["stops"][0]["place"], "O'Hare");
 }
 
 /// On a terminal a bad answer is asked again, and nothing is asked of a device that is not there. `script` of util-linux
@@ -175,16 +242,18 @@ fn a_weather_file_that_is_not_there_yet_is_said() {
 fn on_a_terminal_a_bad_answer_is_asked_again() {
     let folder = tempfile::tempdir().unwrap();
     let trip = folder.path().join("trip");
-    let Some(out) = typed_on_a_terminal(&trip, "Van\nmany\n24\n\n\n\n\n\n\n\n\n\n\n\n\n") else { return };
-    assert_eq!(out.matches("\n2/17").count(), 2, "{out}");
+    let Some(out) = typed_on_a_terminal(&trip, "Van\nmany\n24\n\n\n\n\n\n\n\n\n\n\n\n\n\n\n") else { return };
+    assert_eq!(out.matches("\n2/19").count(), 2, "{out}");
     assert!(fs::read_to_string(trip.join("plan.toml")).unwrap().contains("voc_v = 24"));
-    assert!(!out.contains("Amps printed on the disconnect") && out.contains("\n13/14  Battery"), "{out}");
+    assert!(!out.contains("Amps printed on the disconnect") && out.contains("\n13/16  Battery"), "{out}");
 
     let trip = folder.path().join("other");
     let label = "\n".repeat(10);
-    let Some(out) = typed_on_a_terminal(&trip, &format!("{label}48\n40\n2\n\nagm 12\n\n")) else { return };
+    let Some(out) = typed_on_a_terminal(&trip, &format!("{label}48\n40\n2\n\nagm 12\n\n\n\n")) else {
+        return;
+    };
     assert!(
-        out.contains("\n12/17  Amps printed on the disconnect") && out.contains("\n15/16  Battery"),
+        out.contains("\n12/19  Amps printed on the disconnect") && out.contains("\n15/18  Battery"),
         "{out}"
     );
     assert!(!out.contains("controller's manual?"), "{out}");
@@ -202,7 +271,7 @@ fn on_a_terminal_there_is_a_way_back_and_a_second_look() {
     let folder = tempfile::tempdir().unwrap();
     let trip = folder.path().join("trip");
     let label = "Van\n42.3\nback\n24.3\n10\n\n\n\n15\n2\n\n\n";
-    let devices = "60 V DC 25 A\n2\n25\n100 | 20\n\nlithium 12 V\nyes\n\n";
+    let devices = "60 V DC 25 A\n2\n25\n100 | 20\n\nlithium 12 V\nyes\n\n\n\n";
     let Some(out) = typed_on_a_terminal(&trip, &format!("{label}{devices}")) else { return };
     assert!(out.contains("\"back\" or \"<\" returns to the question before"), "{out}");
     assert!(out.contains("[42.3] "), "the answer before stands in brackets: {out}");
@@ -211,7 +280,8 @@ fn on_a_terminal_there_is_a_way_back_and_a_second_look() {
         "{out}"
     );
     assert!(out.contains("2 panels of 24.3 V in series give 48.6 V at 25 °C already"), "{out}");
-    assert!(out.contains("did you mean lfp 12?") && out.contains("[lfp 12] "), "{out}");
+    let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("did you mean lfp 12?") && out.contains("[lfp 12] "), "{out}");
     let plan = fs::read_to_string(trip.join("plan.toml")).unwrap();
     for line in [
         "voc_v = 24.3 ",

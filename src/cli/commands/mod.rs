@@ -5,6 +5,7 @@ pub(super) mod explain;
 pub(super) mod hours;
 pub(super) mod manual;
 pub(super) mod meter;
+mod named_weather;
 pub(super) mod new;
 mod plan_args;
 pub(super) mod report;

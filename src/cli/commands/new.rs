@@ -1,10 +1,11 @@
 //! `new`: a plan to start from, with invented weather, in a folder of its own; from a few questions with `--ask`.
 
+use super::named_weather;
 use crate::cli::args::NewArgs;
 use crate::cli::files::{OutFile, refuse_unless_new, write_new};
 use crate::cli::terminal::print;
 use crate::cli::{CliError, Status};
-use crate::plan::{self, Answers, Interview, QUESTIONS, Question, Reply, STARTER_WEATHER};
+use crate::plan::{self, Answers, Interview, Look, Question, Reply, STARTER_WEATHER};
 use crate::{report, study};
 use flate2::{Compression, GzBuilder};
 use std::io::{BufRead, IsTerminal, Read, Write};
@@ -20,7 +21,7 @@ pub(in crate::cli) fn run(args: &NewArgs) -> Result<Status, CliError> {
     };
     // Asked first, so that nobody answers questions in vain.
     refuse_unless_new(folder)?;
-    let answers = if args.ask { asked()? } else { Answers::default() };
+    let answers = if args.ask { asked(folder)? } else { Answers::default() };
     let text = plan::starter(&answers);
     let invented = text.contains(STARTER_WEATHER);
     let mut files = Vec::new();
@@ -43,53 +44,35 @@ pub(in crate::cli) fn run(args: &NewArgs) -> Result<Status, CliError> {
             source,
         })?;
     }
-    let weather = match (invented, named_files(folder)) {
-        (true, _) => Weather::Invented,
-        (false, 0) => Weather::NotThere,
-        (false, _) => Weather::There,
-    };
-    print(&report::clean_text(&next_steps(folder, weather, args.ask)))?;
+    print(&report::clean_text(&next_steps(folder, invented, args.ask, &answers.without_coordinates())))?;
     Ok(Status::Done)
 }
 
-/// The weather of a new plan.
-#[derive(Clone, Copy)]
-enum Weather {
-    Invented,
-    There,
-    NotThere,
-}
-
-/// How many files the new plan's names fit.
-fn named_files(folder: &Path) -> usize {
-    let stops = plan::load_stops(&folder.join("plan.toml")).unwrap_or_default();
-    stops.iter().map(|stop| stop.files.len()).sum()
-}
-
-fn next_steps(folder: &Path, weather: Weather, asked: bool) -> String {
+/// `nowhere` names the stops whose latitude and longitude nobody told.
+fn next_steps(folder: &Path, invented: bool, asked: bool, nowhere: &[String]) -> String {
     let plan = folder.join("plan.toml");
     let plan = plan.display();
-    let named = format!(
-        "The weather files that you named are looked for from the plan's folder, {}.\n",
-        folder.display()
-    );
-    let weather = match weather {
-        Weather::Invented => format!(
+    let mut weather = if invented {
+        format!(
             "invented weather:     {}\n\
              The weather is invented, so the answer is not yet about any real place.\n",
             folder.join(STARTER_WEATHER).display()
-        ),
-        Weather::There => named,
-        Weather::NotThere => format!(
-            "{named}No file of that name is there yet. Move yours into {}\n\
-             and name it so in the plan: weather/ and the file's name.\n",
-            folder.join("weather").display()
-        ),
+        )
+    } else {
+        format!(
+            "The weather files that you named are looked for from the plan's folder, {}.\n",
+            folder.display()
+        )
     };
+    if !nowhere.is_empty() {
+        weather.push_str(&format!(
+            "Before it runs, write latitude_deg and longitude_deg for: {}.\n",
+            nowhere.join(", ")
+        ));
+    }
     let steps = if asked {
         "Your answers stand in it. Look over in any text editor what was not asked:\n\
-         \x20 1. the place: its name, arrive and leave, heights, and latitude and longitude\n\
-         \x20    where the weather file does not say them\n\
+         \x20 1. elevation_m: how high you stand, where that is not as high as the station\n\
          \x20 2. plugs, cable and fuses: they wait as remarks, lines that begin with #\n"
     } else {
         "Change first, in any text editor:\n\
@@ -103,25 +86,27 @@ fn next_steps(folder: &Path, weather: Weather, asked: bool) -> String {
 
 /// Asks the questions on standard error and reads the answers from standard input. An empty line, or the end of the
 /// input, takes what stands in brackets.
-fn asked() -> Result<Answers, CliError> {
+fn asked(folder: &Path) -> Result<Answers, CliError> {
     let stdin = std::io::stdin();
-    let answers = if stdin.is_terminal() { of_a_person(stdin.lock()) } else { of_a_pipe(stdin.lock()) };
+    let look = |typed: &str| named_weather::look(folder, typed);
+    let answers =
+        if stdin.is_terminal() { of_a_person(stdin.lock(), &look) } else { of_a_pipe(stdin.lock(), &look) };
     // Where nobody reads the questions, they are lost without harm.
     let _ = writeln!(std::io::stderr());
     answers
 }
 
 /// A person is asked again after a bad answer, may go back, and is spared what makes no sense after the answers so far.
-fn of_a_person(mut lines: impl BufRead) -> Result<Answers, CliError> {
-    let mut interview = Interview::default();
+fn of_a_person(mut lines: impl BufRead, look: &Look<'_>) -> Result<Answers, CliError> {
+    let mut interview = Interview::new(look);
     let _ = writeln!(
         std::io::stderr(),
-        "At most {} questions. An empty line takes what stands in brackets;\n\
-         \"back\" or \"<\" returns to the question before.",
-        QUESTIONS.len()
+        "About {} questions, and a few for each further stop. An empty line takes what\n\
+         stands in brackets; \"back\" or \"<\" returns to the question before.",
+        interview.number().1
     );
     while let Some(question) = interview.question() {
-        put(question, interview.number(), interview.taken_otherwise());
+        put(question, interview.number(), &interview.taken_otherwise());
         match interview.take(&line(&mut lines)?) {
             Reply::Next(understood) => say(understood.as_deref()),
             Reply::Again(reason) => say(Some(&reason)),
@@ -133,15 +118,20 @@ fn of_a_person(mut lines: impl BufRead) -> Result<Answers, CliError> {
 
 /// From a pipe every question has its line, and a bad answer ends the run, since the lines that follow would answer the
 /// wrong questions.
-fn of_a_pipe(mut lines: impl BufRead) -> Result<Answers, CliError> {
+fn of_a_pipe(mut lines: impl BufRead, look: &Look<'_>) -> Result<Answers, CliError> {
     let mut answers = Answers::default();
-    let count = QUESTIONS.len();
-    let _ = writeln!(std::io::stderr(), "{count} questions. An empty line takes what stands in brackets.");
-    for (index, question) in QUESTIONS.iter().enumerate() {
-        let number = index + 1;
-        put(question, (number, count), question.taken_otherwise());
+    let _ = writeln!(
+        std::io::stderr(),
+        "{} questions, and five for each further stop. An empty line takes what stands in\nbrackets.",
+        answers.count()
+    );
+    let mut index = 0;
+    while let Some(question) = answers.question(index) {
+        index += 1;
+        let (number, count) = (index, answers.count());
+        put(question, (number, count), &answers.otherwise(index - 1));
         let typed = line(&mut lines)?;
-        match answers.take(index, &typed) {
+        match answers.take(index - 1, &typed, look) {
             Ok(understood) => say(understood.as_deref()),
             Err(refusal) => {
                 let (typed, expected) = (typed.trim().to_owned(), refusal.to_string());
@@ -164,8 +154,27 @@ fn put(question: &Question, (number, count): (usize, usize), otherwise: &str) {
 /// Says something to the answer.
 fn say(text: Option<&str>) {
     for line in text.unwrap_or_default().lines() {
-        let _ = writeln!(std::io::stderr(), "      {}", report::clean_text(line));
+        for piece in pieces(&report::clean_text(line)) {
+            let _ = writeln!(std::io::stderr(), "      {piece}");
+        }
     }
+}
+
+/// A line cut between words, so that it fits a terminal behind its margin.
+fn pieces(line: &str) -> Vec<String> {
+    const WIDEST: usize = 74;
+    let mut pieces = vec![String::new()];
+    for word in line.split(' ') {
+        if let Some(last) = pieces.last_mut()
+            && (last.is_empty() || last.chars().count() + word.chars().count() < WIDEST)
+        {
+            last.push_str(if last.is_empty() { "" } else { " " });
+            last.push_str(word);
+        } else {
+            pieces.push(word.to_owned());
+        }
+    }
+    pieces
 }
 
 /// One line, without what lies beyond the longest answer; empty at the end of the input.

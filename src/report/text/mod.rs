@@ -20,7 +20,7 @@ pub use brief::assess_in_brief;
 pub use explain::explain;
 pub use picture::Picture;
 pub use series::series;
-pub use station::stations;
+pub use station::{station_in_brief, stations};
 
 /// Whether verdict words carry colour.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

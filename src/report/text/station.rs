@@ -5,7 +5,8 @@ use super::picture::{self, Picture};
 use super::{TextOptions, notes};
 use crate::report::show::{self, fixed};
 use crate::report::view;
-use crate::study::{FileRead, StationWeather};
+use crate::study::results::RecordKind;
+use crate::study::{FileRead, MEAN_WINTERS, StationWeather};
 
 /// Longest list of files that is printed file by file. Chosen because thirty yearly files would push the answer off a
 /// screen.
@@ -20,6 +21,21 @@ pub fn stations(stations: &[StationWeather], options: &TextOptions, picture: Pic
         station(&mut page, one, picture);
     }
     page.finish()
+}
+
+/// One station in a few lines: who, where, and what record.
+#[must_use]
+pub fn station_in_brief(one: &StationWeather) -> String {
+    let units = show::Units::default();
+    let winters = match one.record.kind {
+        RecordKind::TypicalYear => "\nhow cold it can get is not in it: a station's years say more",
+        RecordKind::Chronological if one.record.complete_winters < MEAN_WINTERS => {
+            "\nfewer than five complete winters: lows are raised by an allowance of 10 K"
+        }
+        RecordKind::Chronological => "",
+    };
+    let name = name(one, 0, 1);
+    format!("{name}; place: {}\n{}{winters}", place(one, units), view::record_sentence(&one.record, units))
 }
 
 fn name(one: &StationWeather, index: usize, count: usize) -> String {
