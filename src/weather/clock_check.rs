@@ -20,12 +20,12 @@ const SHIFTS: usize = (2 * REACH_MIN / STEP_MIN + 1) as usize;
 const HOURS: i64 = 12;
 const WHOLE_SHIFTS: usize = (2 * HOURS + 1) as usize;
 /// Correlation below which whole hours are tried in any case. Chosen because cloudy places reach 0.8 with the right stamps.
-const POOR: f64 = 0.6;
+pub(super) const POOR: f64 = 0.6;
 /// Shift from which on a better fit is a fault. Chosen because snapshots of satellites, taken for the hour's mean,
 /// lie 15 to 20 minutes off by their nature.
 const FAULT_MIN: i64 = 30;
 /// Least gain in correlation for a word. Chosen because shifts of real, rightly stamped files gain less.
-const GAIN: f64 = 0.003;
+pub(super) const GAIN: f64 = 0.003;
 /// Spans of the record that are looked at, evenly spread. Chosen because two dozen months hold enough clear days.
 const SAMPLES: usize = 24;
 /// Length of one span.
@@ -33,11 +33,11 @@ const SAMPLE_S: i64 = 31 * DAY_S;
 /// Clear-sky light below which an hour says nothing, W/m2.
 const DIM_W_M2: f64 = 20.0;
 /// Fewest lit hours from which a shift is told.
-const LIT_HOURS: u32 = 200;
+pub(super) const LIT_HOURS: u32 = 200;
 
 /// Sums for a correlation.
 #[derive(Clone, Copy, Debug, Default)]
-struct Fit {
+pub(super) struct Fit {
     count: u32,
     x: f64,
     y: f64,
@@ -47,7 +47,7 @@ struct Fit {
 }
 
 impl Fit {
-    fn add(&mut self, x: f64, y: f64) {
+    pub(super) fn add(&mut self, x: f64, y: f64) {
         self.count += 1;
         self.x += x;
         self.y += y;
@@ -56,7 +56,7 @@ impl Fit {
         self.xy += x * y;
     }
 
-    fn correlation(&self) -> Option<f64> {
+    pub(super) fn correlation(&self) -> Option<f64> {
         let count = f64::from(self.count);
         let spread = (count * self.xx - self.x * self.x) * (count * self.yy - self.y * self.y);
         (spread > 0.0).then(|| (count * self.xy - self.x * self.y) / spread.sqrt())

@@ -33,10 +33,21 @@ pub(super) fn format(
         return Ok((&super::formats::generic::FORMAT, BY_COLUMNS.to_owned()));
     }
     let looks = first_line(head);
-    Err(match table_guess::columns_block(head) {
+    Err(match table_guess::columns_block(head, bytes) {
         Some(block) => WeatherError::UnknownTable { path: path.to_path_buf(), looks, block },
         None => unknown(path, looks),
     })
+}
+
+/// The same fault with what more of the file, from its mark of encoding on, tells of the table's clock.
+pub(super) fn with_light(error: WeatherError, head: &Head, more: &[u8]) -> WeatherError {
+    match error {
+        WeatherError::UnknownTable { path, looks, block } => {
+            let block = table_guess::columns_block(head, more).unwrap_or(block);
+            WeatherError::UnknownTable { path, looks, block }
+        }
+        other => other,
+    }
 }
 
 /// What a file is that is no text.

@@ -31,6 +31,7 @@ mod station;
 mod straight;
 mod strays;
 mod table_guess;
+mod table_light;
 mod table_place;
 mod tally;
 

@@ -235,6 +235,9 @@ fn advice(files: &[FileFacts], gathered: &[Gathered], columns: Option<&Columns>)
     })
 }
 
+/// Bytes of a table of no known format that are looked at for the clock of its light: about a year of hours.
+const LIGHT_BYTES: usize = 1 << 20;
+
 /// Reads one text into `gather`: its format's name, and why it was recognised as that.
 pub(super) fn read(
     part: Part<'_>,
@@ -252,14 +255,22 @@ pub(super) fn read(
         return Err(WeatherError::Empty { path: path.to_path_buf() });
     }
     let head = Head::new(bytes);
+    let expected = hours_expected(bytes, part.size);
     let (format, why) = match as_format {
-        As::Detected => detect::format(path, bytes, &head, request.columns)?,
+        As::Detected => match detect::format(path, bytes, &head, request.columns) {
+            Ok(found) => found,
+            Err(error @ WeatherError::UnknownTable { .. }) => {
+                let more = rows.peek(LIGHT_BYTES)?;
+                return Err(detect::with_light(error, &head, &more[mark..more.len().min(LIGHT_BYTES)]));
+            }
+            Err(error) => return Err(error),
+        },
         As::Named(name) => match TABLE.iter().find(|format| format.name == name) {
             Some(format) => (format, "as named".to_owned()),
             None => return Err(detect::unknown(path, format!("named \"{name}\""))),
         },
     };
-    gather.expect(hours_expected(bytes, part.size));
+    gather.expect(expected);
     rows.skip(mark);
     let mut input = Input {
         path,

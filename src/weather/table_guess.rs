@@ -4,7 +4,9 @@
 use super::cells;
 use super::head::Head;
 use super::scan;
-use super::table_place::{StopLines, like_a_grid, stop_lines};
+use super::table_light::{self, Clock, Told};
+use super::table_place::{StopLines, Zone, clock_line, like_a_grid, stop_lines, zone_hours};
+use crate::place::Place;
 
 /// Delimiters that are tried.
 const DELIMITERS: [u8; 4] = [b',', b';', b'\t', b'|'];
@@ -131,6 +133,8 @@ fn wind_unit(header: &str) -> Option<&'static str> {
 /// A table that is like a record of weather.
 struct Seen {
     separator: u8,
+    /// Place of the header among the lines.
+    line: usize,
     header: Vec<String>,
     rows: Vec<Vec<String>>,
 }
@@ -145,7 +149,7 @@ fn seen(head: &Head) -> Option<Seen> {
             let fits = header.len() >= 2
                 && header.iter().any(|name| holds(name) == Some(Holds::Air))
                 && rows.first().is_some_and(|row| row.len().abs_diff(header.len()) <= 1);
-            fits.then_some(Seen { separator, header, rows })
+            fits.then_some(Seen { separator, line, header, rows })
         })
     })
 }
@@ -232,34 +236,108 @@ pub(super) fn row(line: &str, remark: &str) -> String {
     if remark.is_empty() { format!("{line}\n") } else { format!("{line:<32} # {remark}\n") }
 }
 
-/// The lines to paste for this table; `None` where the file is no table with a column of air.
-pub(super) fn columns_block(head: &Head) -> Option<String> {
-    let Seen { separator, header, rows } = seen(head)?;
+/// Stamps of a row as seconds, as if they were UTC unless they say their zone.
+fn seconds(stamp: &str, pattern: Option<&str>, parts: usize) -> Option<i64> {
+    if parts > 2 {
+        let numbers: Vec<u32> = stamp.split(' ').map(str::parse).collect::<Result<_, _>>().ok()?;
+        let at = |index: usize| numbers.get(index).copied().unwrap_or(0);
+        return scan::civil(i32::try_from(at(0)).ok()?, at(1), at(2), at(3), at(4), 0);
+    }
+    match pattern {
+        Some(pattern) => chrono::NaiveDateTime::parse_from_str(stamp, pattern)
+            .ok()
+            .map(|stamp| stamp.and_utc().timestamp()),
+        None => {
+            let civil = scan::iso(stamp.as_bytes())?;
+            Some(civil.seconds - i64::from(civil.offset_s.unwrap_or(0)))
+        }
+    }
+}
+
+/// What the light in these bytes says of the clock, at that place.
+fn light_says(
+    bytes: &[u8],
+    table: &Seen,
+    columns: (&[usize], usize),
+    pattern: Option<&str>,
+    place: (f64, f64),
+) -> Option<Told> {
+    let (time, ghi) = columns;
+    let place = Place { latitude_deg: place.0, longitude_deg: place.1, elevation_m: 0.0 };
+    let lines = bytes.split(|&byte| byte == b'\n').filter(|line| !line.trim_ascii().is_empty());
+    let readings: Vec<(i64, f64)> = lines
+        .skip(table.line + 1)
+        .filter_map(|line| {
+            let cells = cells::header(cells::text(line).trim_end().as_bytes(), table.separator);
+            let stamp = stamps(std::slice::from_ref(&cells), time).pop()?;
+            let ghi = scan::decimal(cells.get(ghi)?.trim().replace(',', ".").as_bytes())?;
+            Some((seconds(&stamp, pattern, time.len())?, ghi.max(0.0)))
+        })
+        .collect();
+    table_light::told(&readings, place)
+}
+
+/// The lines to paste for this table; `None` where the file is no table with a column of air. `bytes` are as much of the
+/// file as is looked at for the light.
+pub(super) fn columns_block(head: &Head, bytes: &[u8]) -> Option<String> {
+    let table = seen(head)?;
+    let Seen { separator, header, rows, .. } = &table;
+    let separator = *separator;
     let find = |wanted: Holds| header.iter().position(|name| holds(name) == Some(wanted));
     let named: Vec<usize> = (0..header.len()).filter(|&at| holds(&header[at]) == Some(Holds::Air)).collect();
     // "Outside air" before any other temperature.
     let out = ["air", "out", "2m", "t2m"];
     let air = *named.iter().find(|&&at| has_any(&words(&header[at]), &out)).or(named.first())?;
-    let with_zone = zoned(&header, &rows);
-    let time = with_zone.map_or_else(|| time_headers(&header), |at| vec![at]);
+    let with_zone = zoned(header, rows);
+    let time = with_zone.map_or_else(|| time_headers(header), |at| vec![at]);
     let mut used = vec![air];
     used.extend(&time);
     let name = |at: usize| literal(&cells::shown(&header[at]));
     let listed = |columns: &[usize]| columns.iter().map(|&at| name(at)).collect::<Vec<_>>().join(", ");
-    let StopLines { mut text, columns } = stop_lines(&header, &rows);
+    let StopLines { mut text, columns, place } = stop_lines(header, rows);
     used.extend(columns);
+    let format = time_format(rows, &time);
+    let pattern = format.map(|(pattern, _)| pattern);
+    let told = place
+        .zip(find(Holds::Ghi))
+        .and_then(|(place, ghi)| light_says(bytes, &table, (&time, ghi), pattern, place));
+    // stamps that say their zone are UTC by now
+    let zone_h = place.filter(|_| with_zone.is_none()).map_or(0, |(_, longitude)| zone_hours(longitude));
+    let clock: Option<Clock> = told.and_then(|told| told.clock(zone_h));
+    text.push_str(&clock_line(
+        place,
+        match clock {
+            _ if with_zone.is_some() => Zone::Other,
+            None => Zone::Open,
+            Some(clock) if clock.zone_h == zone_h => Zone::Own,
+            Some(_) => Zone::Other,
+        },
+    ));
     text.push_str("[stop.columns]\n");
     text.push_str(&match time.as_slice() {
         [one] => row(&format!("time = {}", name(*one)), ""),
         several => row(&format!("time = [{}]", listed(several)), ""),
     });
-    let format = time_format(&rows, &time);
     if let Some((pattern, guessed)) = format {
         let remark = if guessed { "? day first, or month first" } else { "" };
         text.push_str(&row(&format!("time_format = \"{pattern}\""), remark));
     }
-    if with_zone.is_none() {
-        let grid = like_a_grid(&stamps(&rows, &time), format.map(|(pattern, _)| pattern));
+    let fits =
+        told.map_or_else(String::new, |told| format!("correlation with a clear sky {:.2}", told.correlation));
+    if let (Some(clock), None) = (clock, with_zone) {
+        if clock.zone_h == 0 {
+            let other = if clock.is_ambiguous {
+                "; ? or your clock there, with label = \"hour-beginning\""
+            } else {
+                ""
+            };
+            text.push_str(&row(
+                "utc_offset = \"+00:00\"",
+                &format!("the light says that the stamps are UTC ({fits}){other}"),
+            ));
+        }
+    } else if with_zone.is_none() {
+        let grid = like_a_grid(&stamps(rows, &time), pattern);
         let usual = if grid { "; grids are nearly always in UTC (common practice, no source)" } else { "" };
         text.push_str(&row("# utc_offset = \"+00:00\"", &format!("where the stamps are UTC{usual}")));
     }
@@ -275,7 +353,20 @@ pub(super) fn columns_block(head: &Head) -> Option<String> {
         (None, None) => ("C", "? C, F or K; the header is silent"),
     };
     text.push_str(&row(&format!("air_unit = \"{unit}\""), remark));
-    text.push_str(&row("label = \"instant\"", "? or hour-ending, hour-beginning: what a stamp means"));
+    text.push_str(&match clock {
+        Some(clock) => row(&format!("label = \"{}\"", clock.label), &format!("the light says so ({fits})")),
+        None => {
+            let unfit = if told.is_some() {
+                "; its light fits neither UTC nor the zone of the longitude"
+            } else {
+                ""
+            };
+            row(
+                "label = \"instant\"",
+                &format!("? or hour-ending, hour-beginning: what a stamp means{unfit}"),
+            )
+        }
+    });
     for (key, wanted, remark) in [
         ("ghi", Holds::Ghi, "? W/m2, on level ground"),
         ("dni", Holds::Dni, "? W/m2, towards the sun"),
@@ -299,7 +390,7 @@ pub(super) fn columns_block(head: &Head) -> Option<String> {
         let unit = if header[at].contains('%') { "percent" } else { "oktas" };
         text.push_str(&row(&format!("cloud_unit = \"{unit}\""), "? oktas, tenths or percent"));
     }
-    if let Some((at, lines)) = station_lines(&header, &rows) {
+    if let Some((at, lines)) = station_lines(header, rows) {
         used.push(at);
         text.push_str(&lines);
     }
@@ -321,7 +412,7 @@ mod tests {
     use super::*;
 
     fn block(text: &str) -> String {
-        columns_block(&Head::new(text.as_bytes())).unwrap_or_default()
+        columns_block(&Head::new(text.as_bytes()), text.as_bytes()).unwrap_or_default()
     }
 
     #[test]

@@ -12,11 +12,24 @@ const LONGITUDES: [&str; 6] = ["longitude", "lon", "long", "lng", "longitude deg
 pub(super) struct StopLines {
     pub text: String,
     pub columns: Vec<usize>,
+    /// Latitude and longitude, degrees.
+    pub place: Option<(f64, f64)>,
+}
+
+/// What is known of the zone of the stamps.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Zone {
+    /// Nothing.
+    Open,
+    /// By the light, or by the stamps themselves, it is not this clock's.
+    Other,
+    /// By the light it is this clock's.
+    Own,
 }
 
 /// Latitude, longitude and the clock that follows from it. Coordinates count only where every row seen has the same.
 pub(super) fn stop_lines(header: &[String], rows: &[Vec<String>]) -> StopLines {
-    let mut lines = StopLines { text: String::new(), columns: Vec::new() };
+    let mut lines = StopLines { text: String::new(), columns: Vec::new(), place: None };
     let mut known = |key: &str, names: &[&str], most: f64| {
         let (at, found) = constant(header, rows, names)?;
         // Grids count some longitudes from 0 to 360.
@@ -32,16 +45,26 @@ pub(super) fn stop_lines(header: &[String], rows: &[Vec<String>]) -> StopLines {
         ));
         Some(degrees)
     };
-    known("latitude_deg", &LATITUDES, 90.0);
+    let latitude = known("latitude_deg", &LATITUDES, 90.0);
     let longitude = known("longitude_deg", &LONGITUDES, 180.0);
-    lines.text.push_str(&match longitude {
-        Some(longitude) => row(
-            &format!("utc_offset = \"{}\"", whole_hours(longitude)),
-            "? from the longitude, 15 degrees an hour: your clock there, and the zone of the stamps",
-        ),
-        None => row("# utc_offset = ...", "such as \"-07:00\": your clock there, and the zone of the stamps"),
-    });
+    lines.place = latitude.zip(longitude);
     lines
+}
+
+/// The line of the stop's clock, where it lies at that place.
+pub(super) fn clock_line(place: Option<(f64, f64)>, zone: Zone) -> String {
+    let stamps = match zone {
+        Zone::Open => ", and the zone of the stamps",
+        Zone::Other => "",
+        Zone::Own => "; the light says that it is the zone of the stamps",
+    };
+    match place {
+        Some((_, longitude)) => row(
+            &format!("utc_offset = \"{}\"", zone_text(zone_hours(longitude))),
+            &format!("? from the longitude, 15 degrees an hour: your clock there{stamps}"),
+        ),
+        None => row("# utc_offset = ...", &format!("such as \"-07:00\": your clock there{stamps}")),
+    }
 }
 
 /// The one number of that column, where all rows have the same.
@@ -57,9 +80,14 @@ fn number(cell: &str) -> Option<f64> {
 }
 
 /// The zone of that longitude by the sun, in whole hours.
-fn whole_hours(longitude: f64) -> String {
-    let hours = (longitude / 15.0).round();
-    format!("{}{:02.0}:00", if hours < 0.0 { '-' } else { '+' }, hours.abs())
+pub(super) fn zone_hours(longitude: f64) -> i64 {
+    #[expect(clippy::cast_possible_truncation, reason = "a longitude is at most 180 degrees")]
+    let hours = (longitude / 15.0).round() as i64;
+    hours
+}
+
+fn zone_text(hours: i64) -> String {
+    format!("{}{:02}:00", if hours < 0 { '-' } else { '+' }, hours.abs())
 }
 
 /// Whether these stamps follow each other by one whole hour throughout, and say no zone: as those of grids do.
@@ -85,7 +113,9 @@ mod tests {
     fn lines(text: &str) -> StopLines {
         let mut all = text.lines().map(|line| line.split(',').map(str::to_owned).collect::<Vec<_>>());
         let header = all.next().unwrap_or_default();
-        stop_lines(&header, &all.collect::<Vec<_>>())
+        let mut lines = stop_lines(&header, &all.collect::<Vec<_>>());
+        lines.text.push_str(&clock_line(lines.place, Zone::Open));
+        lines
     }
 
     #[test]
@@ -117,7 +147,7 @@ mod tests {
         for (longitude, zone) in
             [(0.0, "+00:00"), (-5.0, "+00:00"), (-110.0, "-07:00"), (151.2, "+10:00"), (180.0, "+12:00")]
         {
-            assert_eq!(whole_hours(longitude), zone, "{longitude}");
+            assert_eq!(zone_text(zone_hours(longitude)), zone, "{longitude}");
         }
     }
 

@@ -286,3 +286,60 @@ fn a_file_that_changes_while_it_is_read_is_said() {
     let message = run.refused();
     assert!(message.contains("growing.csv: changed while it was read"), "{message}");
 }
+
+/// A year of a real grid point (ERA5, New York): by the archive's own documentation its light is that of the hour that ends at
+/// the stamp, UTC. The same light under other clocks is found again, and a clock that no such table has is not guessed.
+#[test]
+fn the_light_of_an_unknown_table_tells_its_clock() {
+    use std::io::Read as _;
+    let mut grid = String::new();
+    let packed = fs::File::open(at_home("tests/formats/generic/new-york-grid.csv.gz")).unwrap();
+    flate2::read::GzDecoder::new(packed).read_to_string(&mut grid).unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("grid.csv");
+    let proposed = |shift_min: i64, header: &str, stamp: &str| {
+        let mut out = format!("{header},lat,lon,air temp C,GHI\n");
+        for row in grid.lines().skip(1).take(8760) {
+            let cells: Vec<&str> = row.split(',').collect();
+            let number = |at: usize| cells[at].parse::<u32>().unwrap();
+            let at = chrono::NaiveDate::from_ymd_opt(number(0) as i32, number(1), number(2)).unwrap();
+            let at = at.and_hms_opt(number(3), number(4), 0).unwrap() + chrono::Duration::minutes(shift_min);
+            out.push_str(&format!("{},40.71,-74.01,{},{}\n", at.format(stamp), cells[5], cells[6]));
+        }
+        fs::write(&file, out).unwrap();
+        ride(&["weather", &text(&file)]).refused()
+    };
+    let parts = ("Year,Month,Day,Hour,Minute", "%Y,%-m,%-d,%-H,%-M");
+    for (shift_min, (header, stamp), zone, label) in [
+        (0, parts, "\nutc_offset = \"+00:00\" ", "hour-ending"),
+        (0, ("when", "%Y-%m-%d %H:%M"), "\nutc_offset = \"+00:00\" ", "hour-ending"),
+        (-60, ("when", "%d.%m.%Y %H:%M"), "\nutc_offset = \"+00:00\" ", "hour-beginning"),
+        (-30, ("when", "%Y-%m-%d %H:%M"), "\nutc_offset = \"+00:00\" ", "instant"),
+        (-300, ("when", "%Y-%m-%d %H:%M"), "the light says that it is the zone of the stamps", "hour-ending"),
+        (
+            -360,
+            ("when", "%Y-%m-%d %H:%M"),
+            "the light says that it is the zone of the stamps",
+            "hour-beginning",
+        ),
+        (0, ("when", "%Y-%m-%dT%H:%MZ"), "your clock there\n", "hour-ending"),
+    ] {
+        let said = proposed(shift_min, header, stamp);
+        assert!(said.contains(zone), "{shift_min} {stamp}: {said}");
+        assert!(said.contains(&format!("\nlabel = \"{label}\" ")), "{shift_min} {stamp}: {said}");
+        assert!(said.contains("the light says so (correlation with a clear sky 0."), "{said}");
+    }
+    let said = proposed(540, "when", "%Y-%m-%d %H:%M");
+    assert!(said.contains("its light fits neither UTC nor the zone of the longitude"), "{said}");
+    // the lines that are proposed are taken as they are, and no clock is doubted then
+    let said = proposed(0, parts.0, parts.1);
+    let block: String = said
+        .lines()
+        .skip_while(|line| !line.starts_with("latitude_deg"))
+        .map(|line| format!("{line}\n"))
+        .collect();
+    let plan = folder.path().join("plan.toml");
+    fs::write(&plan, format!("[[stop]]\nplace = \"Grid\"\nweather = [\"grid.csv\"]\n{block}")).unwrap();
+    let read = ride(&["weather", &text(&file), "--columns", &text(&plan)]).ends(0);
+    assert!(read.out.contains("8760 hours") && !read.out.contains("fits the sun best"), "{}", read.out);
+}
