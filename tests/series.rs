@@ -5,6 +5,7 @@
 use dawnvolt::limits::Verdict;
 use dawnvolt::plan;
 use dawnvolt::plan::Plan;
+use dawnvolt::report::text::TextOptions;
 use dawnvolt::study::Choice;
 use dawnvolt::study::counted;
 use dawnvolt::study::series::{Arrangement, SeriesAsk, SeriesOption, SeriesResult, Starving, series};
@@ -49,6 +50,54 @@ fn six_panels_by_hand() {
     ] {
         assert_eq!(verdict(&result, in_series, in_parallel, class), expected, "{in_series}S at {class} V");
     }
+}
+
+/// Two controllers of one plan, worked by hand: six in parallel ask for 1.25 x 34.8 A = 43.5 A, three for 21.75 A, two for
+/// 14.5 A; three in series give 76.6 V. The one of 100 V and 20 A carries 3S2P alone, the other of 60 V and 60 A 1S6P and 2S3P.
+#[test]
+fn each_controller_says_which_arrangements_it_carries() {
+    let controller = |name: &str, max_v: u32, max_isc_a: u32| {
+        format!(
+            "[[component]]\nkind = 'controller'\nname = '{name}'\nmax_v = {max_v}\nmax_isc_a = {max_isc_a}\n"
+        )
+    };
+    let result = six(&[], &[controller("left", 100, 20), controller("right", 60, 60)].concat());
+    let carries = |name: &str, in_series: usize, in_parallel: usize| {
+        let one = result.controllers.iter().find(|one| one.name == name).unwrap();
+        let option = option(&result, in_series, in_parallel);
+        (one.holds_volts(option), one.holds_amps(option))
+    };
+    for (name, in_series, in_parallel, volts, amps) in [
+        ("left", 1, 6, true, false),
+        ("left", 2, 3, true, false),
+        ("left", 3, 2, true, true),
+        ("right", 1, 6, true, true),
+        ("right", 2, 3, true, true),
+        ("right", 3, 2, false, true),
+    ] {
+        assert_eq!(
+            carries(name, in_series, in_parallel),
+            (Some(volts), Some(amps)),
+            "{name} {in_series}S{in_parallel}P"
+        );
+    }
+    let options = TextOptions { width: 100, ..TextOptions::default() };
+    let text = dawnvolt::report::text::series(&result, &options);
+    let row = |layout: &str| {
+        let (_, below) =
+            text.split_once("Which controller carries which").unwrap_or_else(|| panic!("{text}"));
+        let row = below
+            .lines()
+            .find(|line| line.trim_start().starts_with(layout))
+            .unwrap_or_else(|| panic!("{text}"));
+        row.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    assert!(text.contains("left: 100 V, 20 A") && text.contains("right: 60 V, 60 A"), "{text}");
+    assert_eq!(row("2S3P"), "2S3P 51.1 21.8 too many amps carries it");
+    assert_eq!(row("1S6P"), "1S6P 25.5 43.5 too many amps carries it");
+    // one controller without amps has its volts in the table above
+    let alone = six(&[100.0], "");
+    assert!(!dawnvolt::report::text::series(&alone, &options).contains("Which controller"));
 }
 
 /// A trunk connector of 30 A: six in parallel ask for 1.25 x 34.8 A = 43.5 A, three for 21.75 A (worked by hand), so the

@@ -111,6 +111,7 @@ pub fn series(plan: &Plan, choice: &Choice, ask: &SeriesAsk) -> Result<SeriesRes
         recommended,
         runner_up,
         larger_classes,
+        controllers: results::ControllerOfPlan::all(&plan.arrays),
         missing,
         notes,
         cautions: crate::study::summary::cautions(),

@@ -1,7 +1,9 @@
 //! What `series` found: the keys of its JSON.
 
 use super::ArrayFigures;
+use crate::array::{Array, Component, ComponentKind};
 use crate::limits::Verdict;
+use crate::limits::current;
 use crate::limits::rules::fuse::Wanting;
 use crate::limits::rules::touch::TouchClass;
 use crate::note::Note;
@@ -32,12 +34,59 @@ pub struct SeriesResult {
     pub runner_up: Option<Arrangement>,
     /// What the recommendation becomes with larger devices, class by class; empty where nothing changes.
     pub larger_classes: Vec<LargerClass>,
+    /// The controllers of the whole plan, to see which of them carries which arrangement.
+    pub controllers: Vec<ControllerOfPlan>,
     /// What is missing without weather.
     pub missing: Vec<String>,
     /// Remarks.
     pub notes: Vec<Note>,
     /// Short cautions.
     pub cautions: Vec<String>,
+}
+
+/// A controller of the plan, whatever array it serves, with what it carries.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ControllerOfPlan {
+    /// Its name.
+    pub name: String,
+    /// The array that it serves.
+    pub array: String,
+    /// Largest volts of its manual.
+    pub max_v: Option<f64>,
+    /// Largest short-circuit amps of its manual.
+    pub max_isc_a: Option<f64>,
+}
+
+impl ControllerOfPlan {
+    /// Those of all arrays.
+    pub(super) fn all(arrays: &[Array]) -> Vec<Self> {
+        let own = |array: &Array, part: &Component| match part.kind {
+            ComponentKind::Controller { max_isc, .. } => Some(Self {
+                name: part.name.clone(),
+                array: array.name.clone(),
+                max_v: part.max_v.map(|volts| volts.0),
+                max_isc_a: max_isc.map(|amps| amps.0),
+            }),
+            _ => None,
+        };
+        arrays
+            .iter()
+            .flat_map(|array| array.components.iter().filter_map(move |part| own(array, part)))
+            .collect()
+    }
+
+    /// Whether the volts of that arrangement hold; `None` where a figure lacks.
+    #[must_use]
+    pub fn holds_volts(&self, option: &SeriesOption) -> Option<bool> {
+        Some(option.decide_v? <= self.max_v?)
+    }
+
+    /// Whether the amps of that arrangement hold, by the rule for controllers; `None` where it names none.
+    #[must_use]
+    pub fn holds_amps(&self, option: &SeriesOption) -> Option<bool> {
+        let judged = current::judge(self.max_isc_a?, option.isc_a, current::controller_demand());
+        Some(judged.verdict == Verdict::Within)
+    }
 }
 
 /// Share of the harvest that may be lost to low volts, per cent: nothing is recommended that loses more.
