@@ -260,6 +260,14 @@ fn one_array(page: &mut Page, array: &ArraySummary) {
         page.paragraph(0, &format!("Decided by: {}.", limits.join(", ")));
     }
     let volts = |value: Option<f64>| value.map_or("-".to_owned(), |value| show::fixed(value, 1));
+    let us = page.units == show::Units::Us;
+    let low = |value: Option<f64>| match value {
+        // the units stand in the header
+        Some(low) if us => {
+            show::temperature(low, show::Units::Us).replace(" °C ", "\u{a0}").replace(" °F", "")
+        }
+        low => volts(low),
+    };
     let rows = array
         .highest
         .iter()
@@ -267,7 +275,7 @@ fn one_array(page: &mut Page, array: &ArraySummary) {
             vec![
                 row.name.clone().unwrap_or_else(|| row.station.clone()),
                 if row.is_typical() { "typical".to_owned() } else { row.complete_winters.to_string() },
-                volts(row.record_low_c),
+                low(row.record_low_c),
                 volts(row.code_v),
                 volts(row.worst_case_max_v),
                 volts(row.deciding_v()),
@@ -281,7 +289,7 @@ fn one_array(page: &mut Page, array: &ArraySummary) {
         &[
             "station",
             "winters",
-            "record low °C",
+            if us { "record low °C (°F)" } else { "record low °C" },
             "code V",
             "worst case V",
             "decides V",

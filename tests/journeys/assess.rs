@@ -230,6 +230,23 @@ fn fahrenheit_stands_beside_celsius_where_asked_for() {
     assert!(meter.split_whitespace().collect::<Vec<_>>().join(" ").contains(range), "{meter}");
 }
 
+/// In the cells of tables too: 65 °C are 149 °F, 90 °C are 194 °F, by definition.
+#[test]
+fn fahrenheit_stands_in_the_cells_of_tables() {
+    let words = |out: &str| out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let assess = words(&ride(&["assess", "data/demo/plan.toml", "--units", "us"]).ends(1).out);
+    assert!(
+        assess.contains("(90 °C (194 °F) insulation in air of 65 °C (149 °F), as in the plan)"),
+        "{assess}"
+    );
+    let folder = tempfile::tempdir().unwrap();
+    let out = text(&folder.path().join("survey"));
+    let survey = ["survey", CHICAGO, "tests/formats/uscrn", "--out", &out, "--units", "us"];
+    let survey = words(&ride(&survey).ends(0).out);
+    // -21.4 x 1.8 + 32 = -6.52
+    assert!(survey.contains("-21.4 (-6.5)"), "{survey}");
+}
+
 /// Two stops, of which `meter` needs none where light and cell are given: what is missing is named, not the stops.
 #[test]
 fn meter_names_what_is_missing() {

@@ -147,7 +147,10 @@ impl Page {
         }
         let rows: Vec<Vec<String>> = rows
             .into_iter()
-            .map(|row| row.into_iter().map(|text| glued(&clean::line(&text))).collect())
+            .map(|row| {
+                let cell = |text: String| glued(&clean::line(&show::both_scales(&text, self.units)));
+                row.into_iter().map(cell).collect()
+            })
             .collect();
         let words = word_widths(header, &rows);
         let widths = roomy_widths(header, &rows, &words, self.width + 1 - header.len().min(self.width));
