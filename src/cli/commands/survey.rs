@@ -333,6 +333,11 @@ fn point(row: &SurveyRow) -> MapPoint {
         latitude_deg: row.latitude_deg as f32,
         in_series: row.largest_series_count.and_then(|count| u16::try_from(count).ok()),
         low_c: row.mean_annual_low_c.or(row.record_low_c).map(|low| low as f32),
+        holds: match row.verdict.as_str() {
+            "within" | "close" => Some(true),
+            "exceeded" | "not-met" => Some(false),
+            _ => None,
+        },
     }
 }
 

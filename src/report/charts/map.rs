@@ -20,7 +20,16 @@ pub struct MapPoint {
     pub in_series: Option<u16>,
     /// Mean annual low, else the record low, C.
     pub low_c: Option<f32>,
+    /// Whether the strings as planned hold there; `None` where no voltage rating was judged.
+    pub holds: Option<bool>,
 }
+
+/// Words of the second line of the legend, with the sign of each.
+const SIGNS: [(Option<bool>, &str); 3] = [
+    (Some(true), "dot: the strings as planned hold"),
+    (Some(false), "cross: a voltage rating is passed"),
+    (None, "ring: not judged"),
+];
 
 /// Colours from few panels (or cold) to many (or mild), with the size of the dot as a second sign.
 const STEPS: [(Ink, f64); 5] =
@@ -100,7 +109,10 @@ impl Scale {
 }
 
 /// Top and bottom of the plot, page units.
-const TOP: f64 = 62.0;
+const TOP: f64 = 82.0;
+/// Lines of the legend, page units.
+const COLOURS_AT: f64 = 42.0;
+const SIGNS_AT: f64 = 62.0;
 /// Width of the plot, page units.
 const SIDE: f64 = 64.0;
 
@@ -130,14 +142,19 @@ pub fn map(id: &str, array: &str, points: &[MapPoint]) -> Result<Option<Chart>, 
         drawing.line(line, Ink::Faint, 0.8, Stroke::Solid);
     }
     legend(&mut drawing, &scale);
-    // From many panels to few, so that the stations that matter lie on top.
+    let is_judged = points.iter().any(|point| point.holds.is_some());
+    if is_judged {
+        signs(&mut drawing, points);
+    }
+    // From many panels to few, and those that do not hold last, so that the stations that matter lie on top.
     let mut order: Vec<(usize, &MapPoint)> =
         points.iter().filter_map(|point| scale.step(point).map(|step| (step, point))).collect();
-    order.sort_by_key(|(step, _)| std::cmp::Reverse(*step));
+    order.sort_by_key(|(step, point)| (point.holds == Some(false), std::cmp::Reverse(*step)));
     for (step, point) in &order {
         let (ink, radius) = STEPS[*step];
         let at = frame.at(point.longitude_deg.into(), point.latitude_deg.into());
-        drawing.dot(at, if order.len() > 2000 { radius * 0.6 } else { radius }, ink);
+        let radius = if order.len() > 2000 { radius * 0.6 } else { radius };
+        sign(&mut drawing, at, radius, ink, if is_judged { point.holds } else { Some(true) });
     }
     frame.border(&mut drawing);
     let middle = f64::midpoint(frame.left, frame.right);
@@ -153,12 +170,42 @@ fn range(values: impl Iterator<Item = f64> + Clone, most: f64) -> (f64, f64) {
     (low.max(-most), high.min(most))
 }
 
+/// The mark of a station: its colour says the step, its shape the verdict.
+fn sign(drawing: &mut Drawing, at: (f64, f64), radius: f64, ink: Ink, holds: Option<bool>) {
+    match holds {
+        Some(true) => drawing.dot(at, radius, ink),
+        None => drawing.ring(at, radius.max(2.6), ink),
+        Some(false) => {
+            // an arm longer than the dot, so that the shape is seen and not the colour alone
+            let arm = radius * 1.35;
+            for (rise, width, ink) in
+                [(1.0, 4.0, Ink::Paper), (-1.0, 4.0, Ink::Paper), (1.0, 2.2, ink), (-1.0, 2.2, ink)]
+            {
+                let ends = vec![(at.0 - arm, at.1 + arm * rise), (at.0 + arm, at.1 - arm * rise)];
+                drawing.line(ends, ink, width, Stroke::Solid);
+            }
+        }
+    }
+}
+
+/// What the shapes say, of those that are there.
+fn signs(drawing: &mut Drawing, points: &[MapPoint]) {
+    let mut left = SIDE;
+    for (holds, name) in SIGNS {
+        if points.iter().any(|point| point.holds == holds) {
+            sign(drawing, (left + 5.0, SIGNS_AT), STEPS[0].1, Ink::Text, holds);
+            drawing.text((left + 17.0, SIGNS_AT), name, Ink::Text, style::SMALL, Across::Start);
+            left += 36.0 + super::drawing::text_width(name, style::SMALL);
+        }
+    }
+}
+
 fn legend(drawing: &mut Drawing, scale: &Scale) {
     let mut left = SIDE;
     for (step, name) in scale.names() {
         let (ink, radius) = STEPS[step];
-        drawing.dot((left + 5.0, 42.0), radius, ink);
-        drawing.text((left + 14.0, 42.0), &name, Ink::Text, style::SMALL, Across::Start);
+        drawing.dot((left + 5.0, COLOURS_AT), radius, ink);
+        drawing.text((left + 14.0, COLOURS_AT), &name, Ink::Text, style::SMALL, Across::Start);
         left += 30.0 + super::drawing::text_width(&name, style::SMALL);
     }
 }
@@ -173,7 +220,14 @@ fn finding(points: &[MapPoint], scale: &Scale) -> String {
         .into_iter()
         .map(|(step, name)| format!("{name}: {}", so_many(counts[step], "station")))
         .collect();
-    format!("{}. {}: {}.", so_many(points.len(), "station"), scale.title(), parts.join(", "))
+    let stations = |holds| so_many(points.iter().filter(|point| point.holds == holds).count(), "station");
+    let planned = match points.iter().any(|point| point.holds.is_some()) {
+        true => {
+            format!(" As planned: within at {}, over at {}.", stations(Some(true)), stations(Some(false)))
+        }
+        false => String::new(),
+    };
+    format!("{}. {}: {}.{planned}", so_many(points.len(), "station"), scale.title(), parts.join(", "))
 }
 
 #[cfg(test)]
@@ -190,6 +244,7 @@ mod tests {
                 latitude_deg: 35.0 + at as f32 * 0.5,
                 in_series,
                 low_c: Some(-10.0 - at as f32),
+                holds: None,
             })
             .collect()
     }
@@ -203,6 +258,21 @@ mod tests {
         let lows = map("map", "roof", &points(&[None; 10])).unwrap().unwrap();
         assert!(lows.alt.contains("Mean annual low: below"), "{}", lows.alt);
         assert!(map("map", "roof", &[]).unwrap().is_none());
+    }
+
+    #[test]
+    fn a_verdict_is_told_by_shape() {
+        let mut points = points(&[Some(2), Some(3), Some(3), Some(3)]);
+        for (point, holds) in points.iter_mut().zip([Some(false), Some(true), None, Some(true)]) {
+            point.holds = holds;
+        }
+        let chart = map("map", "roof", &points).unwrap().unwrap();
+        assert!(chart.alt.contains("within at 2 stations, over at 1 station."), "{}", chart.alt);
+        for name in ["dot: the strings", "cross: a voltage rating", "ring: not judged"] {
+            assert!(chart.svg.contains(name), "{name}");
+        }
+        // Colours 2, signs 1 and 2 for the ring; on the map two dots and a ring of two.
+        assert_eq!(chart.svg.matches("<circle").count(), 2 + 3 + 4);
     }
 
     #[test]
