@@ -64,7 +64,8 @@ pub enum Command {
     /// A self-contained HTML report with charts, and the charts and numbers as files beside it.
     #[command(
         after_help = "report.html opens in any browser, without a network, and prints. Beside it lie the charts as SVG and PNG and \
-                      the numbers as CSV and JSON.\n\nExample:\n  dawnvolt report my-trip/plan.toml --out my-report"
+                      the numbers as CSV and JSON. In limits.csv (and limits of the JSON) `worst` is the figure that decides \
+                      the verdict against `rating`, the code sum or the worst case; `decided_by` says which.\n\nExample:\n  dawnvolt report my-trip/plan.toml --out my-report"
     )]
     Report(ReportArgs),
     /// The hour-by-hour table of one array at one stop, as CSV.
