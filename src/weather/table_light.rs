@@ -83,8 +83,9 @@ pub(super) fn told(readings: &[(i64, f64)], place: Place) -> Option<Told> {
     }
     let fits: Vec<f64> = fits.iter().map(|fit| fit.correlation().unwrap_or(-1.0)).collect();
     let best = (0..SHIFTS).max_by(|&one, &other| fits[one].total_cmp(&fits[other]))?;
-    let beside = [best.checked_sub(1), Some(best + 1)].into_iter().flatten().filter_map(|at| fits.get(at));
-    let is_clear = fits[best] >= POOR && beside.fold(true, |clear, near| clear && fits[best] - near > GAIN);
+    let mut beside =
+        [best.checked_sub(1), Some(best + 1)].into_iter().flatten().filter_map(|at| fits.get(at));
+    let is_clear = fits[best] >= POOR && beside.all(|near| fits[best] - near > GAIN);
     let halves = i64::try_from(best).ok()? - REACH;
     is_clear.then_some(Told { halves, correlation: fits[best] })
 }
