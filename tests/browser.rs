@@ -71,7 +71,7 @@ fn printing_splits_no_chart() {
     let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("reports/demo/report.html");
     let demo = std::fs::read_to_string(demo).unwrap();
     let invented = page(Size::default());
-    for (paper, html) in [("A4", &demo), ("letter", &demo), ("A4", &invented)] {
+    for (paper, html, most) in [("A4", &demo, 11), ("letter", &demo, 11), ("A4", &invented, 16)] {
         let folder = tempfile::tempdir().unwrap();
         let sized = html.replace("@page{", &format!("@page{{size:{paper};"));
         let pdf = folder.path().join("report.pdf");
@@ -81,15 +81,18 @@ fn printing_splits_no_chart() {
         let text = String::from_utf8_lossy(&text.stdout).into_owned();
         let pages: Vec<&str> = text.trim_end_matches('\u{c}').split('\u{c}').collect();
         // What a client reads: with three stops no more than this.
-        assert!((6..=16).contains(&pages.len()), "{paper}: {} pages", pages.len());
+        assert!((6..=most).contains(&pages.len()), "{paper}: {} pages", pages.len());
+        for heading in
+            ["Label for the box", "Commissioning card", "To check by hand", "Cautions", "Inputs as typed"]
+        {
+            assert!(text.lines().any(|line| line.trim() == heading), "{paper}: {heading}");
+        }
         // The top line and the bottom line of a chart stand on one page, and so does the text below it.
         for (top, bottom) in [
             ("Worst week at", "local time of the place, UTC"),
-            ("Hours a year above a voltage", "string volts, V"),
-            ("Every lit hour at", "light on the plane in sudden sun"),
             ("Sudden sun through the year", "largest of the whole record in five days"),
-            ("Largest voltage of each season", "reached or passed once in so many years"),
             ("How many in series", "volts of one string, V"),
+            ("Lowest air temperature of each season", "season"),
         ] {
             // A title begins its line; the same words in a link do not.
             let on = |text: &str| -> Vec<usize> {
@@ -101,6 +104,85 @@ fn printing_splits_no_chart() {
             assert!(
                 tops.iter().all(|page| bottoms.contains(page)),
                 "{paper}: {top} on {tops:?}, its foot on {bottoms:?}"
+            );
+        }
+    }
+}
+
+/// The charts of a page without what stands around them, and a word in letters of 7.5 points.
+fn charts_alone(page: &str) -> String {
+    let head = page.split("<body").next().unwrap();
+    let figures: Vec<String> = page
+        .split("<figure")
+        .skip(1)
+        .map(|part| {
+            format!(
+                "<figure{}</figure>",
+                part.split("<figcaption").next().unwrap().split("</figure>").next().unwrap()
+            )
+        })
+        .map(|figure| figure.replacen("chart aside", "chart", 1))
+        .collect();
+    assert!(figures.len() > 8, "{} charts", figures.len());
+    format!(
+        "{head}<body><p style=\"font:7.5pt/1.2 sans-serif\">Yardstick</p>{}</body></html>",
+        figures.join("\n")
+    )
+}
+
+/// Every word of the PDF with the height of its box: that of its letters from the deepest to the highest, whatever they are.
+fn word_heights(pdf: &Path) -> Vec<(String, f64)> {
+    let boxes = Command::new("pdftotext").arg("-bbox").arg(pdf).arg("-").output().unwrap();
+    let boxes = String::from_utf8_lossy(&boxes.stdout).into_owned();
+    let number = |line: &str, name: &str| -> f64 {
+        let rest = line.split_once(&format!("{name}=\"")).unwrap().1;
+        rest.split('"').next().unwrap().parse().unwrap()
+    };
+    let words = boxes.lines().filter(|line| line.trim_start().starts_with("<word"));
+    words
+        .map(|line| {
+            let word = line.split_once('>').unwrap().1.split("</word>").next().unwrap();
+            (word.to_owned(), number(line, "yMax") - number(line, "yMin"))
+        })
+        .collect()
+}
+
+/// The smallest letters that read well on paper: 7.5 points (common practice, no source).
+#[test]
+fn chart_letters_are_large_enough_on_paper() {
+    let Some(browser) = browser() else { return };
+    if Command::new("pdftotext").arg("-v").output().is_err() {
+        eprintln!("skipped: no pdftotext on the path");
+        return;
+    }
+    let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("reports/demo/report.html");
+    let demo = std::fs::read_to_string(demo).unwrap();
+    let invented = page(Size { stops: 12, seasons: 60, limits: 6 });
+    for (paper, html) in [("A4", &demo), ("letter", &demo), ("A4", &invented)] {
+        let charts = charts_alone(html);
+        // The box of a turned word lies on its side.
+        let turned: Vec<&str> = charts
+            .split("<text")
+            .filter(|part| part.split('>').next().unwrap().contains("transform="))
+            .flat_map(|part| part.split_once('>').unwrap().1.split('<').next().unwrap().split_whitespace())
+            .collect();
+        let folder = tempfile::tempdir().unwrap();
+        let sized = charts.replace("@page{", &format!("@page{{size:{paper};"));
+        let pdf = folder.path().join("charts.pdf");
+        run(
+            browser,
+            folder.path(),
+            &["--no-pdf-header-footer", &format!("--print-to-pdf={}", pdf.display())],
+            &sized,
+        );
+        let words = word_heights(&pdf);
+        let yardstick = words.iter().find(|(word, _)| word == "Yardstick").unwrap().1;
+        let level = || words.iter().filter(|(word, _)| !turned.contains(&word.as_str()));
+        assert!(level().count() > 200, "{paper}: {} words", level().count());
+        for (word, height) in level() {
+            assert!(
+                *height >= yardstick - 0.01,
+                "{paper}: '{word}' is {height:.2} high, 7.5 points are {yardstick:.2}"
             );
         }
     }

@@ -309,7 +309,8 @@ fn at_most(value: f64) -> f64 {
     (value * 10.0 + 1e-6).floor() / 10.0
 }
 
-/// A row for each planned cable of a circuit, its own run; for the array one on a usual roof where none is planned.
+/// A row for each planned cable of a circuit, its own run; one on a usual roof where none is planned, with what to give so
+/// that it is judged. The leads of an only string are the array's.
 fn cable_rows(array: &Array, carries: Carries, device_a: Option<f64>) -> Vec<(String, String)> {
     let isc_a = array.carried_isc_a(carries);
     let planned: Vec<Cable<'_>> =
@@ -321,7 +322,24 @@ fn cable_rows(array: &Array, carries: Carries, device_a: Option<f64>) -> Vec<(St
     if planned.is_empty() {
         let row =
             || (word.to_owned(), cables::remark(cables::USUAL, "taken as usual on a roof", isc_a, device_a));
-        return if carries == Carries::Array { vec![row()] } else { Vec::new() };
+        let mut remark = row();
+        let judge = match carries {
+            Carries::Array => "kind = \"cable\"",
+            Carries::String if array.strings() < 2 => return Vec::new(),
+            Carries::String => "kind = \"cable\" and carries = \"string\"",
+        };
+        if carries == Carries::String
+            && matches!(string_fuses(array), StringFuses::Unknown { .. })
+            && array.strings() > 2
+        {
+            remark.1.push_str("; without a fuse in each string also what the others feed into it");
+        }
+        remark.1.push_str("; none in the plan, so not judged");
+        // Beside a cable of the array a remark of its own says what to give.
+        if cables::cables(array).next().is_none() {
+            remark.1.push_str(&format!(": give a [[component]] with {judge}"));
+        }
+        return vec![remark];
     }
     let several = planned.len() > 1;
     let row = |cable: &Cable<'_>| {
@@ -413,6 +431,16 @@ mod tests {
         // 35.75 A are less than a device of 40 A; 6 AWG carries 75 x 0.65 = 48.75 A
         assert!(cable.contains("; 16 mm2 or 6 AWG where a fuse or breaker of 40 A"), "{cable}");
         assert!(need(&needs, "disconnect").remark.contains("2 conductors"));
+        // A lead of one string: 9.06 A at 30 °C, and a fuse of 10 A before it: 14 AWG may stand behind 15 A.
+        let lead = need(&needs, "string cable");
+        assert!(
+            (lead.amps - 9.0625).abs() < 1e-9 && lead.remark.starts_with("2.5 mm2 or 14 AWG ("),
+            "{lead:?}"
+        );
+        assert!(
+            lead.remark
+                .ends_with("not judged: give a [[component]] with kind = \"cable\" and carries = \"string\"")
+        );
     }
 
     #[test]

@@ -1,18 +1,21 @@
 //! What an array needs, with or without components in the plan: the smallest ratings that hold.
 
-use crate::array::Array;
+use crate::array::{Array, Carries};
 use crate::assumptions::CodeTemperature;
 use crate::hourly::ReadyGroup;
 use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
 use crate::limits::rules::fuse::{StringFuses, string_fuses};
 use crate::limits::{DecidedBy, mistakes, poles};
+use crate::note::{Note, NoteKind};
 use crate::plan::Plan;
+use crate::study::cables;
 use crate::study::classes::{charging, component_needs, device_class, remarks};
 use crate::study::figures::code_sum;
 use crate::study::lines;
 use crate::study::needed::VoltsNeeded;
 use crate::study::results::{ArrayFacts, CodeAlone, DesignTemperature, Needs, StopResult};
 use crate::study::wiring::wiring;
+use crate::units::at_least;
 
 /// Whether a plan without a stop still has a code answer: a numeric code temperature.
 #[must_use]
@@ -37,6 +40,7 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
             }
         }
     }
+    notes.extend(string_leads(array));
     ArrayFacts {
         name: array.name.clone(),
         modules_in_series: array.modules_in_series(),
@@ -74,6 +78,25 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
 fn of_strings(array: &Array) -> Option<String> {
     let fuses = string_fuses(array);
     (!matches!(fuses, StringFuses::Needed { .. })).then(|| format!("String fuses: {}", fuses.in_words()))
+}
+
+/// The leads of the strings, where the plan names a cable of the whole array alone: who reads that a cable holds is to know
+/// which one.
+fn string_leads(array: &Array) -> Option<Note> {
+    let mut cables = cables::cables(array).peekable();
+    cables.peek()?;
+    if array.strings() < 2 || cables.any(|cable| cable.component.carries == Carries::String) {
+        return None;
+    }
+    let isc_a = array.carried_isc_a(Carries::String);
+    let text = format!(
+        "string leads are not judged: the plan's cable carries the array. Each must carry {:.1} A in the air where it runs and {:.1} A \
+         at 30 °C (1.25 and 1.5625 x Isc of the label, NEC 690.8); to have it judged give a [[component]] with kind = \"cable\", \
+         carries = \"string\", mm2 or awg, insulation_c and ambient_c",
+        at_least(isc_a * CIRCUIT_FACTOR),
+        at_least(isc_a * CONTINUOUS_FACTOR)
+    );
+    Some(Note::once(NoteKind::Wiring, text))
 }
 
 /// The lowest air in which a meter may be held to the array at a place.
@@ -168,4 +191,28 @@ fn code_only(array: &Array, plan: &Plan) -> Option<(f64, String)> {
         array.groups.iter().map(|group| ReadyGroup::new(group, plan.assumptions.sky_cooling_k)).collect();
     let sum = code_sum(&groups, air)?;
     Some((sum.volts.0, format!("code sum at {air}, given in the plan; no weather")))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::limits::mistakes::testing::{PANEL, array};
+
+    // 5.8 A of label: 1.25 times 7.25 A, 1.5625 times 9.06 A, rounded up [NEC690.8].
+    #[test]
+    fn string_leads_beside_a_cable_of_the_array_are_not_judged_in_silence() {
+        let told = |in_parallel: u32, cables: &str| {
+            let strings = format!(
+                "[[string]]\nmodules = 'p'\nin_series = 2\nin_parallel = {in_parallel}\nmount = 'roof'\n"
+            );
+            string_leads(&array(&format!("{PANEL}{strings}{cables}"))).map(|note| note.text)
+        };
+        let of_array = "[[component]]\nkind = 'cable'\nmm2 = 6\ninsulation_c = 90\nambient_c = 65\n";
+        let of_string = format!("{of_array}carries = 'string'\n");
+        let text = told(2, of_array).unwrap_or_default();
+        assert!(text.contains("7.3 A in the air") && text.contains("9.1 A at 30 °C"), "{text}");
+        assert!(text.contains("carries = \"string\""), "{text}");
+        assert_eq!(told(2, &format!("{of_array}{of_string}")), None);
+        assert_eq!((told(1, of_array), told(2, "")), (None, None));
+    }
 }

@@ -8,7 +8,7 @@ use crate::report::show::{self, Units, fixed};
 use crate::study::results::{Assessment, SeasonLow, StopResult};
 
 /// Where the names begin, right of the plot: behind the Fahrenheit ticks.
-const NAMES_FROM: f64 = 74.0;
+const NAMES_FROM: f64 = 82.0;
 
 /// The chart of one stop, or `None` where no season has a low.
 ///

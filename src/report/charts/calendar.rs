@@ -100,7 +100,7 @@ pub fn calendar(
         outline(&mut drawing, &frame, stay, first);
     }
     let middle = f64::midpoint(frame.top, frame.bottom);
-    drawing.turned((16.0, middle), "hour of the day, local", Ink::Text, style::SMALL);
+    drawing.turned((11.0, middle), "hour of the day, local", Ink::Text, style::SMALL);
     let mut below = "largest of the whole record in five days and one hour; grey: no sun".to_owned();
     if let Some((name, rating)) = lowest.filter(|_| !against.is_rating) {
         below.push_str(&format!(
@@ -109,8 +109,10 @@ pub fn calendar(
             clean::short(name, 30)
         ));
     }
-    let at = (f64::midpoint(frame.left, frame.right), frame.bottom + 34.0);
-    drawing.text(at, &below, Ink::Text, style::SMALL, Across::Middle);
+    // Under the plot, and on the page where it is long.
+    let half = text_width(&below, style::SMALL) / 2.0;
+    let centre = f64::midpoint(frame.left, frame.right).min(style::WIDTH - 4.0 - half);
+    drawing.text((centre, frame.bottom + 34.0), &below, Ink::Text, style::SMALL, Across::Middle);
 
     let id = format!("calendar-{}-{}", stop_index + 1, array_index + 1);
     let alt = finding(stop, &map.days, lowest);
@@ -221,13 +223,13 @@ fn cell(drawing: &mut Drawing, from: (f64, f64), to: (f64, f64), ink: Ink) {
 
 fn legend(drawing: &mut Drawing, against: &Against, has_stay: bool) {
     let volts = if against.is_rating { show::rating(against.volts, "V") } else { show::volts(against.volts) };
-    let text = format!("share of {}, {volts}:", against.name);
-    drawing.text((64.0, 42.0), &text, Ink::Text, style::SMALL, Across::Start);
-    let mut x = 64.0 + text_width(&text, style::SMALL) + 14.0;
+    let text = format!("share of {}, {volts}:", clean::short(&against.name, if has_stay { 22 } else { 30 }));
+    drawing.text((40.0, 42.0), &text, Ink::Text, style::SMALL, Across::Start);
+    let mut x = 40.0 + text_width(&text, style::SMALL) + 10.0;
     for (_, ink, text) in against.steps() {
         cell(drawing, (x, 36.0), (x + 16.0, 48.0), *ink);
         drawing.text((x + 21.0, 42.0), text, Ink::Text, style::SMALL, Across::Start);
-        x += 21.0 + text_width(text, style::SMALL) + 14.0;
+        x += 21.0 + text_width(text, style::SMALL) + 10.0;
     }
     if has_stay {
         stay_box(drawing, (x + 1.0, 36.0), (x + 15.0, 48.0));

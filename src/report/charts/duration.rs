@@ -197,7 +197,7 @@ fn hours_axis(drawing: &mut Drawing, frame: &Frame) {
         drawing.text((frame.left - 6.0, frame.up(power)), label, Ink::Faint, style::SMALL, Across::End);
     }
     let middle = f64::midpoint(frame.top, frame.bottom);
-    drawing.turned((16.0, middle), "hours a year above", Ink::Text, style::SMALL);
+    drawing.turned((11.0, middle), "hours a year above", Ink::Text, style::SMALL);
 }
 
 fn values_axis(drawing: &mut Drawing, frame: &Frame, title: &str) {

@@ -68,7 +68,7 @@ impl Frame {
             drawing.text(at, &label, Ink::Faint, style::SMALL, Across::End);
         }
         let middle = f64::midpoint(self.top, self.bottom);
-        drawing.turned((16.0, middle), title, Ink::Text, style::SMALL);
+        drawing.turned((11.0, middle), title, Ink::Text, style::SMALL);
     }
 
     /// The same for temperatures: Celsius at the left edge, Fahrenheit at the right.

@@ -116,9 +116,8 @@ fn heading(assessment: &Assessment, stop: &StopResult, array: &ArrayAtStop) -> S
 /// A chart of one array at one stop.
 type AtStop = fn(&Assessment, usize, usize) -> Result<Option<Chart>, ChartError>;
 
-/// Charts that only the worst stop of an array gets, before and after its annual lows: they explain or show all stops,
+/// Charts that only the worst stop of an array gets, after its annual lows: they explain or show all stops,
 /// and once is enough.
-const BEFORE_LOWS: [AtStop; 2] = [worst_week, volts_exceeded];
 const AFTER_LOWS: [AtStop; 5] = [season_maxima, calendar, light_and_air, amps_exceeded, lost_starts];
 
 /// All charts of an assessment, in the order in which the report shows them: of each array first those at the
@@ -145,19 +144,29 @@ fn jobs(assessment: &Assessment) -> Vec<Job<'_>> {
         jobs.push(Box::new(move |assessment| diagram(assessment, array)));
     }
     let mut lows_drawn = vec![false; assessment.stops.len()];
+    let mut departures_drawn = false;
     for (index, facts) in assessment.arrays.iter().enumerate() {
         let worst = view::coldest_stop(assessment, &facts.name);
         if let Some((stop, array)) = worst.and_then(|stop| Some((stop, find(assessment, stop, facts)?))) {
-            jobs.extend(BEFORE_LOWS.map(|chart| at(chart, stop, array)));
+            jobs.push(at(worst_week, stop, array));
+            jobs.push(Box::new(move |assessment| series_ladder(assessment, index)));
+            jobs.push(at(volts_exceeded, stop, array));
             if !std::mem::replace(&mut lows_drawn[stop], true) {
                 jobs.push(Box::new(move |assessment| annual_lows(assessment, stop)));
             }
+            if !std::mem::replace(&mut departures_drawn, true) {
+                jobs.push(Box::new(departure));
+            }
+            jobs.push(Box::new(|assessment| route(assessment, &facts.name)));
             jobs.extend(AFTER_LOWS.map(|chart| at(chart, stop, array)));
+        } else {
+            jobs.push(Box::new(move |assessment| series_ladder(assessment, index)));
+            jobs.push(Box::new(|assessment| route(assessment, &facts.name)));
         }
-        jobs.push(Box::new(|assessment| route(assessment, &facts.name)));
-        jobs.push(Box::new(move |assessment| series_ladder(assessment, index)));
     }
-    jobs.push(Box::new(departure));
+    if !departures_drawn {
+        jobs.push(Box::new(departure));
+    }
     for (stop, drawn) in lows_drawn.iter().enumerate() {
         for facts in &assessment.arrays {
             let array = find(assessment, stop, facts);

@@ -87,7 +87,7 @@ const CODE: Look = Look { ink: Ink::Code, width: 2.4, stroke: Stroke::Dotted };
 fn legend(drawing: &mut Drawing) {
     let x = voltages::entries(
         drawing,
-        64.0,
+        40.0,
         &[
             ("code sum", CODE),
             ("worst case seen", voltages::WORST_CASE),
@@ -98,7 +98,7 @@ fn legend(drawing: &mut Drawing) {
     drawing.dot((x + 5.0, 39.0), 4.2, Ink::Air);
     let text = "code temperature";
     drawing.text((x + 14.0, 39.0), text, Ink::Text, style::SMALL, Across::Start);
-    let x = x + 14.0 + text_width(text, style::SMALL) + 18.0;
+    let x = x + 14.0 + text_width(text, style::SMALL) + 12.0;
     drawing.ring((x + 5.0, 39.0), 4.2, Ink::Air);
     drawing.text((x + 14.0, 39.0), "record low", Ink::Text, style::SMALL, Across::Start);
 }

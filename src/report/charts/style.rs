@@ -112,12 +112,12 @@ fn hex((r, g, b): Rgb) -> String {
 pub(super) const WIDTH: f64 = 860.0;
 /// Pixels of the bitmap, and steps of the SVG's coordinates, per unit.
 pub(super) const SCALE: f64 = 2.0;
-/// Size of tick labels and line labels.
-pub(super) const SMALL: f64 = 12.0;
+/// Size of tick labels and line labels. On paper a chart is 163 mm wide (the style sheet): 14 units are 7.5 points there.
+pub(super) const SMALL: f64 = 14.0;
 /// Size of axis titles and legends.
-pub(super) const NORMAL: f64 = 13.0;
+pub(super) const NORMAL: f64 = 15.0;
 /// Size of a chart's title.
-pub(super) const TITLE: f64 = 16.0;
+pub(super) const TITLE: f64 = 17.0;
 
 /// Name under which the font is registered, and which SVG readers look up: their own plain font.
 pub(super) const FONT_NAME: &str = "sans-serif";

@@ -36,7 +36,7 @@ pub(super) fn entries(drawing: &mut Drawing, mut x: f64, entries: &[(&str, Look)
     for (text, look) in entries {
         drawing.line(vec![(x, 39.0), (x + 24.0, 39.0)], look.ink, look.width, look.stroke);
         drawing.text((x + 30.0, 39.0), text, Ink::Text, style::SMALL, Across::Start);
-        x += 30.0 + text_width(text, style::SMALL) + 22.0;
+        x += 30.0 + text_width(text, style::SMALL) + 14.0;
     }
     x
 }

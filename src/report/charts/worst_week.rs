@@ -27,11 +27,11 @@ pub fn worst_week(
     let title = format!("Worst week at {}", super::heading(assessment, stop, array));
     let range = voltages::range(assessment, &array.name);
     let mut drawing = Drawing::new(532.0, &title);
-    let x = voltages::legend(&mut drawing, 64.0);
+    let x = voltages::legend(&mut drawing, 40.0);
     drawing.rect((x, 33.0), (x + 16.0, 45.0), Ink::Night, 1.0);
     drawing.text((x + 22.0, 39.0), "no sun", Ink::Text, style::SMALL, Across::Start);
     if array.voltage_v.sudden_sun.at.is_some() {
-        let x = x + 22.0 + text_width("no sun", style::SMALL) + 26.0;
+        let x = x + 22.0 + text_width("no sun", style::SMALL) + 18.0;
         drawing.ring((x, 39.0), 4.0, Ink::SuddenSun);
         drawing.text((x + 10.0, 39.0), "largest sudden sun", Ink::Text, style::SMALL, Across::Start);
     }

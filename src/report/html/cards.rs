@@ -48,7 +48,8 @@ pub(super) fn commissioning(assessment: &Assessment) -> Option<Markup> {
                 li { "Disconnect open. Measure each string alone: polarity first, then the open-circuit volts. Note time, sun and the \
                       temperature at the back of a panel." }
                 li { "Compare with the card. More than 5 % off, or strings that differ by more than 3 %: find out why before going on." }
-                li { "Measure from each conductor to the chassis: a floating array settles near nothing." }
+                li { "Measure from each conductor to the chassis. In an array that is not earthed the reading sinks to about 0 V; where it stays at the \
+                      string's volts the other conductor touches the chassis: find it first." }
                 li { "Battery to the controller first, array last. Taking apart: array first, battery last." }
                 li { "Close the disconnect and read the volts at the controller." }
                 li { "After the first cold, clear morning: read the highest volts that the controller has logged, and compare with this report." }
@@ -77,7 +78,7 @@ fn card(expected: &ExpectedVolts) -> Markup {
     html! {
         div.scroll role="region" tabindex="0" aria-label={ "Volts to expect: " (line(&expected.string)) } {
             table {
-                caption { "Open-circuit volts to expect on one string: " bdi { (line(&expected.string)) } }
+                caption { "Volts with nothing connected to expect on one string, as its label says (a stronger panel reads up to its tolerance more): " bdi { (line(&expected.string)) } }
                 thead { tr {
                     th scope="col" { "Cell" }
                     @for light in &lights { th.number scope="col" { (show::fixed(*light, 0)) " W/m²" } }

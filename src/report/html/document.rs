@@ -86,15 +86,16 @@ fn sections(assessment: &Assessment, charts: &[Chart]) -> Vec<Section> {
     // Two changes stand in the box; only where there are more have they a section.
     let changes = list(assessment.changes.iter().map(String::as_str));
     add("change", "What to change", changes.filter(|_| assessment.changes.len() > answer::CHANGES));
-    let several = assessment.arrays.len() > 1;
-    let worked = assessment.explained.as_ref().map(|hour| explain::explained(hour, several));
-    add("worked", "The worst hour by hand", worked);
     add("label", "Label for the box", cards::labels(assessment));
     add("commissioning", "Commissioning card", cards::commissioning(assessment));
     add("by-hand", "To check by hand", Some(checklist::checklist()));
+    add("cautions", "Cautions", list(assessment.cautions.iter().map(String::as_str)));
+    // From here on what an inspector looks up.
     add("method", "Method and data", Some(method()));
     add("assumptions", "Assumptions", tables::assumptions(assessment));
-    add("cautions", "Cautions", list(assessment.cautions.iter().map(String::as_str)));
+    let several = assessment.arrays.len() > 1;
+    let worked = assessment.explained.as_ref().map(|hour| explain::explained(hour, several));
+    add("worked", "The worst hour by hand", worked);
     add("sources", "Sources", Some(sources()));
     add("inputs", "Inputs as typed", assessment.plan_text.as_deref().map(inputs));
     add("record", "Record details", tables::records(assessment));
@@ -150,9 +151,48 @@ fn wiring(charts: &[Chart]) -> Option<Markup> {
     (!shown.is_empty()).then(|| html! { @for chart in shown { (figure(chart)) } })
 }
 
-/// The plan file, line by line as typed, without characters that steer.
+/// The plan file, line by line as typed, without characters that steer. Its comments stay on the screen.
 fn inputs(text: &str) -> Markup {
-    html! { pre tabindex="0" { (block(text)) } }
+    let text = block(text);
+    // In a text over several lines a sharp sign is no comment.
+    let splits = !text.contains("\"\"\"") && !text.contains("'''");
+    let lines = text.split_inclusive('\n').map(|line| if splits { comment(line) } else { (line, "", "") });
+    html! {
+        @if splits { p.paper { "On paper without the comments of the file; the screen has them." } }
+        pre tabindex="0" {
+            @for (typed, remark, end) in lines {
+                (typed)
+                @if !remark.is_empty() { span.remark { (remark) } }
+                (end)
+            }
+        }
+    }
+}
+
+/// A line of the plan as what counts, its comment, and its end; a line that says nothing is a comment as a whole.
+fn comment(line: &str) -> (&str, &str, &str) {
+    let mut quote = None;
+    let mut escaped = false;
+    let sharp = line.char_indices().find_map(|(at, c)| {
+        match quote {
+            Some('"') if escaped => escaped = false,
+            Some('"') if c == '\\' => escaped = true,
+            Some(open) if c == open => quote = None,
+            None if c == '"' || c == '\'' => quote = Some(c),
+            None if c == '#' => return Some(at),
+            _ => {}
+        }
+        None
+    });
+    let typed = line[..sharp.unwrap_or(line.len())].trim_end();
+    if typed.is_empty() {
+        return ("", line, "");
+    }
+    let (remark, end) = match line.strip_suffix('\n') {
+        Some(_) => (&line[typed.len()..line.len() - 1], "\n"),
+        None => (&line[typed.len()..], ""),
+    };
+    (typed, remark, end)
 }
 
 /// The charts of each array's worst stop, and the seasons of that stop.
@@ -167,15 +207,25 @@ fn leading_charts(assessment: &Assessment, charts: &[Chart]) -> Option<Markup> {
     (!shown.is_empty()).then(|| html! { @for chart in shown { (figure(chart)) } })
 }
 
+/// Charts whose sentence is enough on paper: how they look is for the screen and for the files beside the report.
+const SENTENCE_ON_PAPER: [&str; 5] =
+    ["hours-above-volts", "season-maxima", "light-and-air", "hours-above-amps", "departure"];
+
 /// A chart as a figure. The SVG escapes its own texts.
 pub(super) fn figure(chart: &Chart) -> Markup {
+    let sentence = SENTENCE_ON_PAPER.iter().any(|kind| chart.id.starts_with(kind));
     html! {
-        figure.chart id=(chart.id) {
+        figure.chart.aside[sentence] id=(chart.id) {
             div.scroll role="region" tabindex="0" aria-label={ "Chart: " (line(&chart.title)) } {
                 (PreEscaped(chart.svg.replacen(" xmlns=\"http://www.w3.org/2000/svg\"", "", 1)))
             }
             // The diagram says in words what its text for screen readers would repeat.
-            @if chart.role != Role::Wiring { figcaption dir="auto" { (line(&chart.alt)) } }
+            @if chart.role != Role::Wiring {
+                figcaption dir="auto" {
+                    @if sentence { b.paper { (line(&chart.title)) " (picture: charts/" (chart.id) ".png). " } }
+                    (line(&chart.alt))
+                }
+            }
         }
     }
 }
@@ -193,19 +243,19 @@ pub(super) fn temperature(celsius: f64) -> String {
 fn method() -> Markup {
     html! {
         p {
-            "Each hour of the weather record is turned into the open-circuit voltage of the string. Four cold voltages \
-             stand side by side and never mix:"
+            "Each hour of the weather record is turned into the volts that a string gives with nothing connected to it \
+             (open-circuit). Four such voltages of the cold stand side by side; each answers a question of its own:"
         }
         dl.terms {
-            dt { "Code sum" }
+            dt { "Code sum (a rule)" }
             dd { "What electrical codes ask for: the label's voltage corrected to the lowest expected air temperature of \
                   the place, in full sun of 1000 W/m². It rests on whole years, whatever the dates of the trip." }
-            dt { "Steady" }
+            dt { "Steady (seen)" }
             dd { "Parked and unloaded, the cells warmed by that hour's sun as their mount lets them." }
-            dt { "Sudden sun" }
+            dt { "Sudden sun (seen)" }
             dd { "The panel still at air temperature while that moment's sun falls on it: out of a garage or shade, snow \
                   that slides off, driving in wind. In steps of five minutes." }
-            dt { "Worst case" }
+            dt { "Worst case (a bound)" }
             dd { "The same for the strongest panel that its label allows, cooled below the air by a clear night, under the \
                   larger of a clear sky and the file's own light. A bound: “if full clear sun fell then”." }
         }
@@ -239,5 +289,20 @@ fn sources() -> Markup {
                 }
             }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_comments_stay_off_paper() {
+        assert_eq!(comment("max_v = 50   # dc volts\n"), ("max_v = 50", "   # dc volts", "\n"));
+        assert_eq!(comment("name = \"box # 2\"\n"), ("name = \"box # 2\"", "", "\n"));
+        assert_eq!(comment("name = 'a \\' # b"), ("name = 'a \\'", " # b", ""));
+        assert_eq!(comment("name = \"a \\\" # b\" # c\n"), ("name = \"a \\\" # b\"", " # c", "\n"));
+        assert_eq!(comment("# all of it\n"), ("", "# all of it\n", ""));
+        assert_eq!(comment("\n"), ("", "\n", ""));
     }
 }

@@ -24,9 +24,13 @@ pub(super) fn explained(explained: &Explained, several: bool) -> Markup {
         }
         @for remark in &explained.remarks { p { (line(&view::sentence(remark))) } }
         p.closed { "This browser prints only the parts that stand open: open them first." }
+        p.paper {
+            "On paper stand the parts that make the volts that decide; the others (the sun, the clear sky, steady, sudden sun, amps) \
+             open in report.html, and `dawnvolt explain` prints all."
+        }
         div.parts { @for part in &explained.parts { (part_of(part)) } }
         p {
-            "The run itself has for this hour: "
+            "The program's own figures for this hour, not rounded on the way: "
             @for (index, (name, value, unit)) in rows.into_iter().enumerate() {
                 @if index > 0 { "; " }
                 (name) " "
@@ -40,9 +44,13 @@ pub(super) fn explained(explained: &Explained, several: bool) -> Markup {
     }
 }
 
+/// How the parts begin that print: from the air to the volts that decide.
+const ON_PAPER: [&str; 5] = ["The reading", "Light of the worst", "Worst case", "Beside it", "The level"];
+
 fn part_of(part: &Part) -> Markup {
+    let deep = !ON_PAPER.iter().any(|begin| part.title.starts_with(begin));
     html! {
-        details {
+        details.deep[deep] {
             summary { (line(&part.title)) }
             @if let Some(table) = &part.table { (table_of(table)) }
             @if !part.steps.is_empty() { ol { @for step in &part.steps { li { (step_of(step)) } } } }

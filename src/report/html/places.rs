@@ -1,12 +1,14 @@
 //! Places and dates: stop by stop.
 
 use super::document::{figure, list, temperature, verdict};
+
 use crate::report::charts::{Chart, Role, minus};
 use crate::report::clean::line;
 use crate::report::glance;
 use crate::report::show::{self, Units};
 use crate::report::view;
-use crate::study::results::{ArrayAtStop, Assessment, Peak, StopResult};
+use crate::study::results::{ArrayAtStop, Assessment, CodeBasis, FourVoltages, NotHeld, Peak, StopResult};
+use crate::units::at_least;
 use maud::{Markup, html};
 
 /// Stops whose charts stand in the leading section: the worst of each array.
@@ -64,13 +66,93 @@ pub(super) fn places(assessment: &Assessment, charts: &[Chart]) -> Option<Markup
 
 /// Remarks on the voltages and currents of an array at a stop.
 fn remarks(stop: &StopResult, array: &ArrayAtStop) -> Vec<String> {
-    let mut texts = view::voltage_remarks(&array.voltage_v);
-    texts.extend(view::current_sentence(array, stop).map(|current| format!("Current: {current}.")));
+    let mut texts = voltage_remarks(&array.voltage_v);
+    texts.extend(currents(array, stop));
     texts.push(format!("Touch voltage: {}.", view::touch_sentence(&array.touch)));
     texts.extend(
         view::information(array).into_iter().map(|(name, text)| view::sentence(&format!("{name}: {text}"))),
     );
     texts
+}
+
+/// What stands under the four voltages, in words for a reader who does not wire.
+fn voltage_remarks(four: &FourVoltages) -> Vec<String> {
+    let mut lines = Vec::new();
+    match four.code_basis {
+        Some(CodeBasis::Coefficient) => lines.push(
+            "The code sum (rule) uses the label's own figure for how volts grow in the cold, not the code's table for \
+             crystalline panels."
+                .to_owned(),
+        ),
+        Some(CodeBasis::Table) => lines.push(
+            "The code sum (rule) uses the code's table for crystalline panels, since the label says nothing of the cold.".to_owned(),
+        ),
+        Some(CodeBasis::Bound) => lines.push(
+            "The code sum (rule) rests on a stated bound: neither label nor code's table says how volts grow in the cold.".to_owned(),
+        ),
+        None => {}
+    }
+    let beside: Vec<String> = [
+        four.table
+            .filter(|_| four.code_basis != Some(CodeBasis::Table))
+            .map(|table| format!("by the table {}", show::volts(table))),
+        four.window_code.map(|window| {
+            format!(
+                "with the lowest air seen in the days of the stay alone {} (information)",
+                show::volts(window)
+            )
+        }),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    if !beside.is_empty() {
+        lines.push(format!("Code sum otherwise: {}.", beside.join("; ")));
+    }
+    if let Some(sum) = &four.decides {
+        lines.push(format!("Worst case expected (level, or what the short record asks for): {sum}."));
+    }
+    if let Some(seconds) = four.sudden_sun.within_2_percent_s {
+        lines.push(format!(
+            "Sudden sun lasts: within 2 % of its peak for about {}, then the sun has warmed a glass panel (a glued one warms more \
+             slowly).",
+            show::seconds(seconds)
+        ));
+    }
+    if !four.not_held.is_empty() {
+        let part = |part: &NotHeld| format!("{} {}", part.what, show::volts(part.volts));
+        let parts: Vec<String> = four.not_held.iter().map(part).collect();
+        let all: f64 = four.not_held.iter().map(|part| part.volts).sum();
+        let together = match parts.len() {
+            0 | 1 => String::new(),
+            _ => format!("; together {}", show::volts(at_least(all))),
+        };
+        lines.push(format!("Left out of the worst case: {}{together}.", parts.join(", ")));
+    }
+    lines
+}
+
+/// Largest currents of the hours seen; none of them is a way to pass a rule.
+fn currents(array: &ArrayAtStop, stop: &StopResult) -> Option<String> {
+    let current = &array.current_a;
+    let mut text = format!(
+        "Amps seen (information, never a way to pass): hour mean up to {}",
+        show::amps(current.max_hour?)
+    );
+    if let Some(at) = current.at {
+        text.push_str(&format!(" on {} local time", at.local(stop.utc_offset)));
+    }
+    if let Some(three) = current.highest_3_hour_mean {
+        text.push_str(&format!(", three hours in a row {}", show::amps(three)));
+    }
+    if let Some(burst) = current.burst {
+        text.push_str(&format!(
+            "; bound at cloud edges, for seconds to minutes, {} ({} times clear sky)",
+            show::amps(burst),
+            current.burst_factor
+        ));
+    }
+    Some(text + ".")
 }
 
 /// The remarks that an array shares with itself at every stop.
@@ -133,11 +215,11 @@ fn route(assessment: &Assessment) -> Markup {
                     th scope="col" { "Stop" }
                     @if several { th scope="col" { "Array" } }
                     th scope="col" { "Dates" }
-                    th scope="col" { "Code temperature" }
-                    th scope="col" { "Record low" }
-                    th.number scope="col" { "Code sum" }
-                    th.number scope="col" { "Sudden sun" }
-                    th.number scope="col" { "Worst case" }
+                    th scope="col" { "Code temperature (rule)" }
+                    th scope="col" { "Record low (seen)" }
+                    th.number scope="col" { "Code sum (rule)" }
+                    th.number scope="col" { "Sudden sun (seen)" }
+                    th.number scope="col" { "Worst case (bound)" }
                     th scope="col" { "Verdict" }
                 } }
                 tbody { @for (index, stop, array) in rows {
@@ -187,11 +269,17 @@ fn temperatures(stop: &StopResult) -> Markup {
         } @else {
             div.scroll role="region" tabindex="0" aria-label={ "Air temperature at " (line(&stop.place)) } {
                 table {
-                    caption { "Air temperature at the place" }
-                    thead { tr { th scope="col" { "What" } th.number scope="col" { "Value" } th scope="col" { "Remark" } } }
+                    caption { "Air temperature at the place: lows seen, and levels" }
+                    thead { tr {
+                        th scope="col" { "What" }
+                        th scope="col" { "Kind" }
+                        th.number scope="col" { "Value" }
+                        th scope="col" { "Remark" }
+                    } }
                     tbody { @for row in rows {
                         tr {
                             th scope="row" { (row.name) }
+                            td { (kind(row.name)) }
                             td.number { (minus(&row.value)) }
                             td dir="auto" { (line(&row.remark)) }
                         }
@@ -202,13 +290,23 @@ fn temperatures(stop: &StopResult) -> Markup {
     }
 }
 
+/// What kind of number a design temperature is.
+fn kind(name: &str) -> &'static str {
+    match name {
+        name if name.ends_with("-year low") => "level",
+        name if name.starts_with("published") => "published",
+        name if name.starts_with("mean") => "mean of those seen",
+        _ => "seen",
+    }
+}
+
 fn voltages(assessment: &Assessment, stop: &StopResult, array: &ArrayAtStop) -> Markup {
     let four = &array.voltage_v;
     html! {
         @if assessment.arrays.len() > 1 { h4 { "Array " bdi { (line(&array.name)) } } }
         div.scroll role="region" tabindex="0" aria-label={ "Four cold voltages at " (line(&stop.place)) } {
             table.stacked {
-                caption { "Four cold voltages of the highest string" }
+                caption { "Four cold voltages of the highest string: the largest of the hours seen, and levels" }
                 thead { tr {
                     th scope="col" { "Voltage" }
                     th.number scope="col" { "Largest" }
@@ -220,7 +318,7 @@ fn voltages(assessment: &Assessment, stop: &StopResult, array: &ArrayAtStop) -> 
                 } }
                 tbody {
                     tr {
-                        th scope="row" { "Code sum" }
+                        th scope="row" { "Code sum (rule)" }
                         td.number data-label="Largest" { (optional(four.code, show::volts)) }
                         td.number data-label="Cell" { (optional(four.code_temperature_c, temperature)) }
                         td.number data-label="Light" { @if four.code.is_some() { "1000 W/m²" } @else { "–" } }
@@ -228,9 +326,9 @@ fn voltages(assessment: &Assessment, stop: &StopResult, array: &ArrayAtStop) -> 
                         td.number data-label="20-year level" { "–" }
                         td.number data-label="50-year level" { "–" }
                     }
-                    (peak("Steady", &four.steady, stop))
-                    (peak("Sudden sun", &four.sudden_sun, stop))
-                    (peak("Worst case", &four.worst_case, stop))
+                    (peak("Steady (seen)", &four.steady, stop))
+                    (peak("Sudden sun (seen)", &four.sudden_sun, stop))
+                    (peak("Worst case (bound)", &four.worst_case, stop))
                 }
             }
         }

@@ -34,6 +34,7 @@ pub(super) fn limits(assessment: &Assessment) -> Option<Markup> {
     let (volts, others): (Vec<_>, Vec<_>) =
         lines.iter().partition(|judged| judged.limit.unit == "V" && judged.limit.rating.is_some());
     Some(html! {
+        (how_to_read())
         @if !volts.is_empty() { (volt_limits(&volts, several)) }
         @if !others.is_empty() { (other_limits(&others, several)) }
         p.small { "The rule and the sentence of each limit: " a href="#often" { "How often and why" } "." }
@@ -42,13 +43,24 @@ pub(super) fn limits(assessment: &Assessment) -> Option<Markup> {
     })
 }
 
+/// What kind of number a number is, before the first table.
+fn how_to_read() -> Markup {
+    html! {
+        p.key {
+            b { "Seen" } ": counted or computed from the weather on record. " b { "Bound" } ": the most that label and clear sky allow \
+             in an hour seen. " b { "Level" } ": what the next season passes with a chance of one in so many. " b { "Rule" } ": asked for by a \
+             code or a maker, whatever the weather. Ranges in brackets: what so few seasons leave open, right nine times in ten."
+        }
+    }
+}
+
 fn volt_limits(lines: &[&Judged<'_>], several: bool) -> Markup {
     let dated = lines.iter().any(|judged| judged.stop.window.is_some());
     let span = if dated { "a stay" } else { "a year" };
     html! {
         div.scroll role="region" tabindex="0" aria-label="Table of voltage limits" {
             table.stacked {
-                caption { "Voltages: open-circuit volts must stay below each rating; each at the stop where it fares worst" }
+                caption { "Volts: what the string gives with nothing connected must stay below what each part is made for; at the stop where it has the least room" }
                 thead { tr {
                     th scope="col" { "Component" }
                     th scope="col" { "Verdict" }
@@ -56,17 +68,17 @@ fn volt_limits(lines: &[&Judged<'_>], several: bool) -> Markup {
                     th.number scope="col" { "Rating" }
                     th.number scope="col" { "Decides" }
                     th scope="col" { "Margin" }
-                    th.number scope="col" { "Code sum" }
-                    th.number scope="col" { "Worst case seen" }
-                    th.number scope="col" { "Sudden sun" }
-                    th.number scope="col" { "Steady" }
-                    th.number scope="col" { "Hours over*" }
+                    th.number scope="col" { "Code sum (rule)" }
+                    th.number scope="col" { "Worst case (bound)" }
+                    th.number scope="col" { "Sudden sun (seen)" }
+                    th.number scope="col" { "Steady (seen)" }
+                    th.number scope="col" { "Hours over* (seen)" }
                     th scope="col" { "Place" }
                 } }
                 tbody { @for judged in lines { (volt_row(judged, several)) } }
             }
         }
-        p.small { "* Hours " (span) " over the rating in sudden sun: an opportunity, the vehicle must also roll into that sun." }
+        p.small { "* Hours " (span) " in which sudden sun would pass the rating: the vehicle must also roll into that sun. Steady: parked, nothing connected. Per cent: of the rating." }
     }
 }
 
@@ -84,7 +96,7 @@ fn volt_row(judged: &Judged<'_>, several: bool) -> Markup {
             td data-label="Margin" { (optional(limit.margin_percent, show::margin)) }
             @for (name, value) in [
                 ("Code sum", four.code),
-                ("Worst case seen", four.worst_case.max),
+                ("Worst case (bound)", four.worst_case.max),
                 ("Sudden sun", four.sudden_sun.max),
                 ("Steady", four.steady.max),
             ] {
@@ -111,7 +123,7 @@ fn other_limits(lines: &[&Judged<'_>], several: bool) -> Markup {
     html! {
         div.scroll role="region" tabindex="0" aria-label="Table of current limits and rules" {
             table.stacked {
-                caption { "Currents and rules: they rest on the labels, so they are the same at every stop" }
+                caption { "Amps and other rules (each figure is a rule): they rest on the labels, so they are the same at every stop" }
                 thead { tr {
                     th scope="col" { "Component" }
                     th scope="col" { "Verdict" }
@@ -234,8 +246,11 @@ fn steps(limit: &LimitLine) -> Markup {
 pub(super) fn trip(assessment: &Assessment, odds: &TripOdds) -> Markup {
     html! {
         p { (line(&view::trip_sentence(assessment, odds))) }
+        @if odds.chance_per_season.is_some() {
+            p.small { "Counted in the seasons on record; in brackets what so few seasons leave open." }
+        }
         @if let (Some(stop), Some(component)) = (&odds.deciding_stop, &odds.deciding_component) {
-            p { "Worst margin in volts: " bdi { (line(component)) } " at " bdi { (line(stop)) } "." }
+            p { "Least room in volts: " bdi { (line(component)) } " at " bdi { (line(stop)) } "." }
         }
         @for remark in view::trip_remarks(assessment, odds) { p { bdi { (line(&remark)) } } }
         @let departures = view::departures(assessment, odds);
@@ -259,16 +274,17 @@ pub(super) fn needs(assessment: &Assessment) -> Option<Markup> {
                 @if assessment.arrays.len() > 1 { h3 { "Array " bdi { (line(&facts.name)) } } }
                 @for layout in &facts.layout { p dir="auto" { (line(layout)) } }
                 p {
-                    "Label: " (show::volts(facts.stc_v)) " in series, " (show::amps(facts.isc_a)) " short circuit; 1.25 times that "
-                    (show::exact_amps(facts.max_circuit_a)) ", 1.5625 times " (show::exact_amps(facts.conductor_a)) "."
+                    "By the labels the array gives " (show::volts(facts.stc_v)) " with nothing connected and " (show::amps(facts.isc_a))
+                    " short-circuited. Rules ask for more amps: 1.25 times, for skies brighter than the label's, makes "
+                    (show::exact_amps(facts.max_circuit_a)) "; 1.25 times once more, for hours on end, " (show::exact_amps(facts.conductor_a)) "."
                 }
                 table.stacked {
-                    caption { "Smallest ratings that hold, rounded up" }
+                    caption { "Smallest ratings that hold, rounded up: volts by the largest figure of all, amps by rule" }
                     thead { tr {
                         th scope="col" { "Component" }
                         th.number scope="col" { "Volts" }
                         th.number scope="col" { "Amps" }
-                        th scope="col" { "Next common class" }
+                        th scope="col" { "Next size commonly sold" }
                         th scope="col" { "Remark" }
                     } }
                     tbody { @for need in view::needs(&facts.needs) {
@@ -276,12 +292,12 @@ pub(super) fn needs(assessment: &Assessment) -> Option<Markup> {
                             th scope="row" { (need.component) }
                             td.number data-label="Volts" { (need.volts) }
                             td.number data-label="Amps" { (need.amps) }
-                            td data-label="Next common class" { (need.class) }
+                            td data-label="Next size commonly sold" { (need.class) }
                             td data-label="Remark" { (need.remark) }
                         }
                     } }
                 }
-                @if !facts.needs.volts_from.is_empty() { p { "Volts from: " (line(&facts.needs.volts_from)) "." } }
+                @if !facts.needs.volts_from.is_empty() { p { "These volts: " (line(&facts.needs.volts_from)) "." } }
                 @for remark in &facts.needs.remarks { p dir="auto" { (line(remark)) "." } }
                 (notes(&facts.notes))
             }
@@ -306,28 +322,53 @@ pub(super) fn assumptions(assessment: &Assessment) -> Option<Markup> {
     })
 }
 
+/// The notes on how far the statistics of the records go, stop by stop; what they share is explained at the first alone.
+fn method_notes(assessment: &Assessment) -> Vec<Vec<String>> {
+    const NORMAL: &str = ": normal, ";
+    const PASSES: &str = "; one in twenty true records of this length passes ";
+    let mut told: Vec<String> = Vec::new();
+    let mut once = |text: String| {
+        let mut text = text;
+        if let Some((head, tail)) = text.split_once(NORMAL) {
+            let (head, tail) = (head.to_owned(), tail.to_owned());
+            if told.contains(&tail) {
+                text = format!("{head}: normal");
+            } else {
+                told.push(tail);
+            }
+        }
+        if told.iter().any(|text| text == PASSES) {
+            text = text.replace(PASSES, " against ");
+        } else if text.contains(PASSES) {
+            told.push(PASSES.to_owned());
+        }
+        view::sentence(&text)
+    };
+    let notes =
+        assessment.stops.iter().map(|stop| stop.notes.iter().filter(|note| view::is_about_method(note)));
+    notes.map(|notes| notes.map(|note| once(view::note_text(note))).collect()).collect()
+}
+
 pub(super) fn records(assessment: &Assessment) -> Option<Markup> {
     (!assessment.stops.is_empty()).then(|| {
         html! {
             dl.terms {
-                @for stop in &assessment.stops {
+                @for (stop, method) in assessment.stops.iter().zip(method_notes(assessment)) {
                     dt { bdi { (line(&stop.place)) } }
-                    dd { bdi { (line(&view::station_sentence(stop, Units::Us))) } }
+                    dd { bdi { (line(&view::station_sentence(stop, Units::Us))) } "." }
                     dd { (line(&view::record_sentence(&stop.record, Units::Us))) "." }
                     @if let Some(lit) = view::lit_hours(stop) {
-                        dd { "Hours looked at: " (stop.record.hours) ", of which lit and computed: " (lit) "." }
+                        dd { "Of its " (stop.record.hours) " hours " (lit) " have light enough to compute." }
                     }
                     @for array in &stop.arrays {
                         @if let Some(source) = &array.voltage_v.worst_case.source {
-                            dd { "Largest worst case: " (line(source)) "." }
+                            dd { "The largest worst case comes from line " (line(source)) "." }
                         }
                     }
                     @if stop.record.files.len() > 1 {
                         dd { "Files: " (line(&stop.record.files.join(", "))) "." }
                     }
-                    @for note in stop.notes.iter().filter(|note| view::is_about_method(note)) {
-                        dd.small { (line(&view::sentence(&view::note_text(note)))) }
-                    }
+                    @for note in &method { dd.small { (line(note)) } }
                 }
             }
         }
