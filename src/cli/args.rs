@@ -38,9 +38,14 @@ pub struct Cli {
 pub enum Command {
     /// A commented plan to start from, with a small invented weather file; it runs as it is.
     #[command(
-        after_help = "With --ask the plan is written from about twenty questions, the weather files and days of each stop \
-                      among them; answers may be piped, one a line. An editor learns the keys of a plan from --schema.\n\nExample:\n  dawnvolt new my-trip\n  dawnvolt assess \
-                      my-trip/plan.toml\n  dawnvolt new --schema > plan.schema.json"
+        after_help = format!(
+            "With --ask the plan is written from about twenty questions, the weather files and days of each stop among them. \
+             Answers may be piped, one a line, an empty line for the default, in the order below; at a terminal the order is \
+             another, and what makes no sense is not asked.\n\n{}For each further stop the last five come again.\n\nAn editor \
+             learns the keys of a plan from --schema.\n\nExample:\n  dawnvolt new my-trip\n  dawnvolt assess \
+             my-trip/plan.toml\n  dawnvolt new --schema > plan.schema.json",
+            crate::plan::piped_answers()
+        )
     )]
     New(NewArgs),
     /// What is in weather files: format, station, span, coverage, lows, design temperatures at the station.

@@ -40,10 +40,39 @@ pub(super) fn read(typed: &str) -> Result<Days, Refusal> {
         if let Some((first, last)) = lower.split_once(between)
             && [first, last].iter().all(|part| part.chars().any(char::is_alphanumeric))
         {
-            return Ok(Days::Stay(Window { arrive: day(first.trim())?, leave: day(last.trim())? }));
+            return stay(first.trim(), last.trim()).map(Days::Stay);
         }
     }
+    // "10-24 Jan"; a sign between two numbers alone parts month and day
+    if let Some((first, last)) = lower.trim().split_once('-')
+        && let Some(stay) = in_one_month(first.trim(), last.trim())
+    {
+        return Ok(Days::Stay(stay));
+    }
     day(lower.trim()).map(Days::One)
+}
+
+fn stay(first: &str, last: &str) -> Result<Window, Refusal> {
+    match in_one_month(first, last) {
+        Some(stay) => Ok(stay),
+        None => Ok(Window { arrive: day(first)?, leave: day(last)? }),
+    }
+}
+
+/// Two days of which one names no month and is the other's: "10 to 24 January", "Jan 10 to 24". `None` where the first would
+/// lie behind the last, since then the months differ.
+fn in_one_month(first: &str, last: &str) -> Option<Window> {
+    let (of_first, of_last) = (parts(first), parts(last));
+    let (named, alone) = match (of_first.1.is_empty(), of_last.1.is_empty()) {
+        (true, false) => (last, &of_first.0),
+        (false, true) => (first, &of_last.0),
+        _ => return None,
+    };
+    let ([alone], Ok(named)) = (alone.as_slice(), day(named)) else { return None };
+    LocalDay::from_civil(ANY_YEAR, named.month, *alone)?;
+    let other = MonthDay { day: *alone, ..named };
+    let (arrive, leave) = if of_first.1.is_empty() { (other, named) } else { (named, other) };
+    (arrive.day <= leave.day).then_some(Window { arrive, leave })
 }
 
 /// The day as a person says it: 20 December.
@@ -159,7 +188,28 @@ mod tests {
         }
         // 12 days of December with the 20th, and 15 of January
         assert_eq!(length(stay), 27);
-        assert!(read("20 to 27 Dec").is_err());
+    }
+
+    #[test]
+    fn a_month_that_is_named_once_is_that_of_both_days() {
+        let stay = Window { arrive: on(1, 10), leave: on(1, 24) };
+        for typed in [
+            "10 to 24 January",
+            "10-24 Jan",
+            "10 - 24 Jan",
+            "Jan 10 to 24",
+            "January 10-24",
+            "10th to 24th of January 2031",
+        ] {
+            assert_eq!(read(typed), Ok(Days::Stay(stay)), "{typed}");
+        }
+        let february = Window { arrive: on(2, 5), leave: on(2, 20) };
+        assert_eq!(read("5 to 20 February"), Ok(Days::Stay(february)));
+        // the months differ, or there is no such day, or no month at all
+        for typed in ["20 to 5 February", "10 to 30 Feb", "10 to 24", "2031 to 24 Jan"] {
+            assert!(read(typed).is_err(), "{typed}");
+        }
+        assert_eq!(read("20-Dec-2031"), Ok(Days::One(on(12, 20))));
     }
 
     #[test]

@@ -41,6 +41,8 @@ pub struct Interview<'a> {
     offered: Option<String>,
     /// Why the answer before was doubted.
     doubted: Option<String>,
+    /// Whether the answer before was refused.
+    refused: bool,
     /// The doubts against which an answer was kept.
     kept: BTreeMap<usize, String>,
 }
@@ -67,6 +69,7 @@ impl<'a> Interview<'a> {
             typed: BTreeMap::new(),
             offered: None,
             doubted: None,
+            refused: false,
             kept: BTreeMap::new(),
         }
     }
@@ -82,13 +85,11 @@ impl<'a> Interview<'a> {
         self.answers.question(self.index(self.place)?)
     }
 
-    /// Its number as asked, and how many there are after the answers so far.
+    /// Its number as asked. How many follow hangs on the answers, so that is not said.
     #[must_use]
-    pub fn number(&self) -> (usize, usize) {
-        let sensible = |places: usize| {
-            (0..places).filter_map(|place| self.index(place)).filter(|&i| self.answers.makes_sense(i)).count()
-        };
-        (sensible(self.place + 1), sensible(self.answers.count()))
+    pub fn number(&self) -> usize {
+        let asked = (0..=self.place).filter_map(|place| self.index(place));
+        asked.filter(|&index| self.answers.makes_sense(index)).count()
     }
 
     /// What an empty line takes: what was offered, what was typed before, or what the question says.
@@ -114,7 +115,12 @@ impl<'a> Interview<'a> {
             _ => typed.trim().to_owned(),
         };
         let before = self.answers.clone();
+        let was_refused = std::mem::take(&mut self.refused);
         let understood = match self.answers.take(index, &typed, self.look) {
+            // After an answer that was not taken nobody knows what an empty line took.
+            Ok(None) if was_refused && typed.is_empty() => {
+                Some(format!("taken as {}", self.answers.otherwise(index)))
+            }
             Ok(understood) => understood,
             Err(refusal) => return self.again(index, refusal),
         };
@@ -145,6 +151,7 @@ impl<'a> Interview<'a> {
     fn again(&mut self, index: usize, refusal: Refusal) -> Reply {
         let said = refusal.to_string();
         self.typed.remove(&index);
+        self.refused = true;
         self.offered = refusal.meant;
         Reply::Again(match self.offered {
             Some(_) => format!("{said}\nAn empty line or yes takes it."),
@@ -153,6 +160,7 @@ impl<'a> Interview<'a> {
     }
 
     fn back(&mut self) -> Reply {
+        self.refused = false;
         let makes_sense =
             |&place: &usize| self.index(place).is_some_and(|index| self.answers.makes_sense(index));
         let before = (0..self.place).rev().find(makes_sense);
@@ -232,7 +240,7 @@ mod tests {
         let mut interview = at_disconnect("2");
         let mut asked = Vec::new();
         for typed in ["60", "25", "2", "100", "20", "", "", "", ""] {
-            asked.push((interview.number().0, asks(&interview)));
+            asked.push((interview.number(), asks(&interview)));
             assert_eq!(interview.take(typed), Reply::Next(None), "{typed}");
         }
         assert_eq!(asked[1], (12, "Amps printed on the disconnect?"));
@@ -248,7 +256,7 @@ mod tests {
         assert!(matches!(interview.take("back"), Reply::Again(_)), "nothing is before the first");
         told(&mut interview, &["Van", "42.3"]);
         assert_eq!(interview.take("<"), Reply::Back);
-        assert_eq!((interview.number().0, interview.taken_otherwise()), (2, "42.3".to_owned()));
+        assert_eq!((interview.number(), interview.taken_otherwise()), (2, "42.3".to_owned()));
         told(&mut interview, &["24.3", "Back", ""]);
         assert_eq!(interview.answers.value(at::VOC), "24.3", "an empty line keeps it");
         // a device that is not there has nothing to go back to, and its figures go with it
@@ -313,12 +321,23 @@ mod tests {
         assert_eq!(interview.answers.value(at::MOUNT), "\"frame\"");
     }
 
+    /// "the whole year" would else follow days that were typed, without a word.
+    #[test]
+    fn an_empty_line_behind_a_refusal_says_what_it_took() {
+        let mut interview = at_disconnect("2");
+        told(&mut interview, &["", "", "", "a.csv", "Cold Ford", "46.1, -110.2, 1450"]);
+        assert!(matches!(interview.take("in winter"), Reply::Again(_)));
+        assert_eq!(interview.take(""), Reply::Next(Some("taken as the whole year".to_owned())));
+        told(&mut interview, &["back"]);
+        assert_eq!(interview.take(""), Reply::Next(None), "nothing was refused this time");
+    }
+
     #[test]
     fn amps_that_were_typed_with_the_volts_are_not_asked_again() {
         let mut interview = at_disconnect("2");
         assert!(matches!(interview.take("60 V DC 25 A"), Reply::Next(Some(_))));
         assert!(asks(&interview).contains("How many conductors"), "{}", asks(&interview));
-        assert_eq!(interview.number(), (12, 18), "one less than all");
+        assert_eq!(interview.number(), 12, "no number is left out");
     }
 
     #[test]
@@ -326,7 +345,7 @@ mod tests {
         let mut interview = at_disconnect("2");
         told(&mut interview, &["", "", ""]);
         assert!(asks(&interview).contains("first stop"), "{}", asks(&interview));
-        assert_eq!(interview.number(), (14, 16), "days, and another stop");
+        assert_eq!(interview.number(), 14);
         let Reply::Again(said) = interview.take("O'Hare") else { panic!("a place is no file") };
         assert_eq!(said, "there is no O'Hare");
         told(&mut interview, &["a.csv"]);

@@ -30,7 +30,7 @@ pub use files::{Find, LARGEST_PLAN};
 pub use interview::{Interview, Reply};
 pub use questions::{Answers, QUESTIONS, Question, Refusal};
 pub use starter::{STARTER_PLACE, STARTER_WEATHER, starter};
-pub use stop_questions::{Look, Seen};
+pub use stop_questions::{Look, Seen, piped_answers};
 
 use crate::array::Array;
 use crate::assumptions::{Assumption, Assumptions, CodeTemperature};

@@ -62,7 +62,14 @@ pub(super) struct Plate {
     pub volts: f64,
     pub amps: f64,
     pub way: Way,
+    /// Its poles, beside the volts of one: of volts without "per pole" nobody knows how the poles are wired for them.
+    pub poles: Option<u32>,
 }
+
+/// Most poles that a plate is believed. Chosen: more are not built in one piece.
+const MOST_POLES: u32 = 4;
+const NUMBERS: [(&str, &str); 6] =
+    [("one", "1"), ("single", "1"), ("two", "2"), ("double", "2"), ("three", "3"), ("four", "4")];
 
 /// What the volts of a plate are for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -75,7 +82,7 @@ pub(super) enum Way {
 impl Plate {
     /// One figure of each, with its unit, in either order; `None` for anything more.
     pub fn read(text: &str) -> Option<Self> {
-        let mut rest = text.trim().trim_matches('"').to_lowercase();
+        let mut rest = text.trim().trim_matches('"').to_lowercase().replace("-pole", " pole");
         let is_known = |c: char| c.is_alphanumeric() || c.is_whitespace() || ".,/|;".contains(c);
         if !rest.chars().all(is_known) {
             return None;
@@ -85,9 +92,10 @@ impl Plate {
         if let Some(words) = per_pole {
             rest = rest.replacen(words, " ", 1);
         }
-        let (mut volts, mut amps, mut is_dc, mut is_ac) = (None, None, false, false);
+        let (mut volts, mut amps, mut poles, mut is_dc, mut is_ac) = (None, None, None, false, false);
         let mut number = None;
         for part in parts(&rest) {
+            let part = NUMBERS.iter().find(|(word, _)| *word == part).map_or(part, |(_, digits)| *digits);
             let unit = match part {
                 part if part.starts_with(|c: char| c.is_ascii_digit()) => {
                     if number.replace(number_meant(part)?).is_some() {
@@ -100,6 +108,7 @@ impl Plate {
             let place = match unit {
                 "v" | "volt" | "volts" | "vdc" | "vac" => Some(&mut volts),
                 "a" | "amp" | "amps" => Some(&mut amps),
+                "pole" | "poles" => Some(&mut poles),
                 "dc" | "ac" => None,
                 _ => return None,
             };
@@ -116,8 +125,14 @@ impl Plate {
             (Some(_), true) => return None,
         };
         let (volts, amps) = (volts?, amps?);
+        let poles = match poles {
+            Some(poles) => {
+                Some((1..=MOST_POLES).find(|&count| f64::from(count) == poles && way == Way::DcPerPole)?)
+            }
+            None => None,
+        };
         let is_plain = number.is_none() && !(is_ac && is_dc) && volts > 0.0 && amps > 0.0;
-        is_plain.then_some(Self { volts, amps, way })
+        is_plain.then_some(Self { volts, amps, way, poles })
     }
 }
 
@@ -148,7 +163,8 @@ mod tests {
 
     #[test]
     fn both_figures_of_a_breaker_are_told_apart() {
-        let plate = |volts, amps, way| Some(Plate { volts, amps, way });
+        let plate = |volts, amps, way| Some(Plate { volts, amps, way, poles: None });
+        let two = Some(Plate { volts: 60.0, amps: 25.0, way: Way::DcPerPole, poles: Some(2) });
         for (text, meant) in [
             ("60 V DC 25 A", plate(60.0, 25.0, Way::Dc)),
             ("60VDC, 25A", plate(60.0, 25.0, Way::Dc)),
@@ -156,6 +172,11 @@ mod tests {
             ("150 V / 35 amps", plate(150.0, 35.0, Way::Dc)),
             ("60 V per pole 25 A", plate(60.0, 25.0, Way::DcPerPole)),
             ("250 V AC 16 A", plate(250.0, 16.0, Way::Ac)),
+            ("60 V DC 25 A per pole, two poles", two),
+            ("2-pole, 60 V per pole, 25 A", two),
+            // whether 120 V is for one pole is not said
+            ("2-pole 120 V 25 A", None),
+            ("60 V per pole 25 A, 20 poles", None),
             // which figure is which is not said, or there are more than two
             ("60 25", None),
             ("60 V 25", None),

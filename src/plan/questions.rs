@@ -261,7 +261,8 @@ impl Answers {
                 self.values.remove(&follower);
             }
         }
-        Ok(self.understood(index))
+        let is_glued = index == at::MOUNT && is_glued(typed);
+        Ok(self.understood(index).or_else(|| is_glued.then(|| "taken as roof: close to the skin".to_owned())))
     }
 
     /// Whether question `index` makes sense after the answers so far, and is not answered by them.
@@ -289,6 +290,9 @@ impl Answers {
                 if plate.way == Way::DcPerPole {
                     answer.push(("poles_in_series", LEAST_POLES.to_string()));
                 }
+                if let Some(poles) = plate.poles {
+                    answer.push(("poles_opened", poles.to_string()));
+                }
                 answer.push(("rated_a", in_range(question, "rated_a", plate.amps)?));
                 Ok(answer)
             }
@@ -302,8 +306,8 @@ impl Answers {
                 }
                 _ => plain(question, typed),
             },
-            at::CONTROLLER => match Printed::read(typed) {
-                Some(Printed::VoltsAndAmps { volts, amps }) => Ok(vec![
+            at::CONTROLLER => match volts_and_amps(typed) {
+                Some((volts, amps)) => Ok(vec![
                     (key, in_range(question, key, volts)?),
                     ("max_charge_a", in_range(question, "max_charge_a", amps)?),
                 ]),
@@ -320,6 +324,7 @@ impl Answers {
                 }
             }
             at::BATTERY => battery(typed),
+            at::MOUNT if is_glued(typed) => Ok(vec![(key, literal("roof"))]),
             _ => plain(question, typed),
         }
     }
@@ -334,7 +339,15 @@ impl Answers {
                     [_, ("poles_in_series", _), ..] => " for one pole, with one pole in series,",
                     _ => "",
                 };
-                Some(format!("taken as {volts} V{volts_for} and {amps} A"))
+                let poles = match answer.iter().find(|(key, _)| *key == "poles_opened") {
+                    Some((_, poles)) if poles != "1" => format!(
+                        ", and {poles} poles that open as many conductors;\n\
+                         where poles are wired one behind the other, change poles_in_series in the plan"
+                    ),
+                    _ => String::new(),
+                };
+                let and = if poles.is_empty() { " and" } else { "" };
+                Some(format!("taken as {volts} V{volts_for}{and} {amps} A{poles}"))
             }
             [(_, volts), ("poles_in_series", poles)] => Some(format!(
                 "taken as {volts} V for one pole, and {poles} pole in series in one conductor;\n\
@@ -432,6 +445,28 @@ fn plain(question: &Question, typed: &str) -> Result<Answer, Refusal> {
         _ => literal(typed),
     };
     Ok(vec![(key, value)])
+}
+
+/// Both figures of a controller: by their units, or as its name has them.
+fn volts_and_amps(typed: &str) -> Option<(f64, f64)> {
+    match (Plate::read(typed), Printed::read(typed)) {
+        (Some(Plate { volts, amps, way: Way::Dc, .. }), _) => Some((volts, amps)),
+        (None, Some(Printed::VoltsAndAmps { volts, amps })) => Some((volts, amps)),
+        _ => None,
+    }
+}
+
+/// Words of an answer that says no more than that the panels are glued to the skin.
+const GLUED: [&str; 14] = [
+    "glued", "bonded", "stuck", "down", "directly", "flat", "flush", "on", "onto", "to", "the", "skin",
+    "roof", "van",
+];
+
+/// Whether panels that are mounted so lie on the skin. Every word must be known: "not glued" is something else.
+fn is_glued(typed: &str) -> bool {
+    let lower = typed.to_lowercase();
+    let mut words = lower.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
+    words.clone().any(|word| GLUED[..3].contains(&word)) && words.all(|word| GLUED.contains(&word))
 }
 
 /// Amps where volts are asked, or volts where amps are.
@@ -540,7 +575,8 @@ mod tests {
             (at::COEFFICIENT, "0.3"),
             (at::IN_SERIES, "0"),
             (at::IN_SERIES, "2.5"),
-            (at::MOUNT, "glued on"),
+            (at::MOUNT, "not glued"),
+            (at::MOUNT, "glued to a frame"),
             (at::DISCONNECT, "-48"),
             (at::DISCONNECT, "25 A"),
             (at::DISCONNECT_AMPS, "60 V"),
@@ -548,6 +584,9 @@ mod tests {
             (at::DISCONNECT, "9000 per pole"),
             (at::CONTROLLER, "30/100"),
             (at::CONTROLLER, "9000/30"),
+            (at::CONTROLLER, "60 V AC 20 A"),
+            (at::CONTROLLER, "60 V per pole 20 A"),
+            (at::CONTROLLER, "60 V 20 A 30 A"),
             (at::CONDUCTORS, "both"),
             (at::WEATHER, "~/Downloads/hourly.csv"),
             (at::BATTERY, "lfp"),
@@ -593,6 +632,28 @@ mod tests {
         let said = answers.take(at::DISCONNECT, "250 V AC 16 A", &unseen).unwrap();
         assert!(said.is_some_and(|said| said.contains("no dc rating")));
         assert_eq!(pairs(&taken(at::DISCONNECT, "250 V AC 16 A"))[0], ("max_v_ac", "250"));
+        for typed in ["60 V, 20 A", "60 V DC 20 A", "20 A 60 V"] {
+            let said = answers.take(at::CONTROLLER, typed, &unseen).unwrap().unwrap();
+            assert!(
+                said.contains("60 V from the panels") && said.contains("20 A into the battery"),
+                "{said}"
+            );
+            assert_eq!(pairs(&taken(at::CONTROLLER, typed)), [("max_v", "60"), ("max_charge_a", "20")]);
+        }
+        for typed in ["glued", "Glued flat", "glued down to the roof"] {
+            let said = answers.take(at::MOUNT, typed, &unseen).unwrap();
+            assert!(said.is_some_and(|said| said.starts_with("taken as roof")), "{typed}");
+            assert_eq!(pairs(&taken(at::MOUNT, typed)), [("mount", "\"roof\"")]);
+        }
+        let mut poles = Answers::default();
+        let said = poles.take(at::DISCONNECT, "60 V DC 25 A per pole, two poles", &unseen).unwrap().unwrap();
+        assert!(said.contains("60 V for one pole, with one pole in series, 25 A, and 2 poles"), "{said}");
+        assert_eq!(poles.otherwise(at::CONDUCTORS), "2");
+        poles.take(at::CONDUCTORS, "", &unseen).unwrap();
+        assert_eq!(poles.key(&[at::CONDUCTORS, at::DISCONNECT], "poles_opened"), Some("2"));
+        // who knows better is believed
+        poles.take(at::CONDUCTORS, "1", &unseen).unwrap();
+        assert_eq!(poles.key(&[at::CONDUCTORS, at::DISCONNECT], "poles_opened"), Some("1"));
         // from a pipe the amps have their line all the same
         assert!(
             answers.take(at::DISCONNECT_AMPS, "", &unseen).is_ok()
@@ -658,7 +719,7 @@ mod tests {
         for question in &QUESTIONS {
             assert!(question.table.key(question.key).is_some(), "{}", question.ask);
             let room = |text: &str, around: usize| text.chars().count() + around <= 80;
-            // "17/17  " stands before the question, seven signs before a line of the help, a bracket behind the last
+            // less than seven signs stand before a question and before a line of its help, a bracket behind the last
             assert!(room(question.ask, 7), "{}", question.ask);
             assert!(question.help.lines().all(|line| room(line, 7)), "{}", question.help);
             assert!(question.help.lines().last().is_some_and(|line| room(line, 8)), "{}", question.help);

@@ -152,8 +152,21 @@ fn unknown(
     if !elsewhere.is_empty() {
         return (format!("{opening}; it belongs in {}", either(&elsewhere)), None);
     }
+    // "tolerance" of voc_tolerance_percent
+    if let [meant] = with_the_parts(name, known())[..] {
+        return did_you_mean(meant);
+    }
     let list: Vec<String> = known().map(|key| shown_key(key, table)).collect();
     (format!("{opening}; known here: {}", list.join(", ")), None)
+}
+
+/// Keys that hold every word of a name among their own.
+fn with_the_parts(name: &str, known: impl Iterator<Item = &'static str>) -> Vec<&'static str> {
+    /// A shorter one is a unit or a little word.
+    const SHORTEST: usize = 4;
+    let name = name.to_lowercase().replace(['-', ' '], "_");
+    let holds = |key: &&str| name.split('_').all(|part| key.split('_').any(|own| own == part));
+    if name.len() < SHORTEST { Vec::new() } else { known.filter(holds).collect() }
 }
 
 fn shown_key(name: &str, table: &Table) -> String {

@@ -39,6 +39,8 @@ pub fn starter(answers: &Answers) -> String {
             at::COEFFICIENT,
             "(1) with its unit, in quotes, like \"-0.30 %/K\"; without it a steep one is taken",
         ),
+        open("isc_temp_coeff", "likewise of Isc, like \"0.05 %/K\"; without it a common one is taken"),
+        open("voc_tolerance_percent", "how far Voc may lie above the label, in per cent, such as 3"),
         maybe("max_series_fuse_a", at::SERIES_FUSE, "(1) largest series fuse"),
         open("max_system_v", "largest system voltage"),
         open("cells_in_series", "cells, as the label counts them"),
@@ -48,6 +50,8 @@ pub fn starter(answers: &Answers) -> String {
         given("in_parallel", at::IN_PARALLEL, "(2) equal strings in parallel: their amps add up"),
         ABOUT_MOUNTS.to_owned(),
         given("mount", at::MOUNT, "(2) roof, gap or frame"),
+        open("tilt_deg", "degrees from flat, where the panels do not lie flat; or \"any\""),
+        open("heading", "where they look then, degrees clockwise from north; or \"any\""),
         ABOUT_COMPONENTS.to_owned(),
         disconnect(answers),
         "\n".to_owned(),
@@ -133,7 +137,8 @@ fn as_remarks(lines: &str) -> String {
 
 /// The disconnect; as remarks where someone was asked and has none.
 fn disconnect(answers: &Answers) -> String {
-    const ASKED: [usize; 3] = [at::DISCONNECT, at::DISCONNECT_AMPS, at::CONDUCTORS];
+    // what was said of its conductors before what its plate says of them
+    const ASKED: [usize; 3] = [at::CONDUCTORS, at::DISCONNECT, at::DISCONNECT_AMPS];
     let value = |key: &str, example| match answers.was_asked() {
         true => answers.key(&ASKED, key),
         false => Some(example),
@@ -228,6 +233,7 @@ fn battery(answers: &Answers) -> String {
             "\"lfp\", \"agm\", \"gel\", \"flooded\" or \"nmc\"",
         ),
         line("nominal_v", answers.key(&ASKED, "nominal_v"), "12, 24, 36 or 48"),
+        open("charge_v", "charge volts set at the controller; without it the usual ones of the kind"),
     ]
     .concat();
     let about = "\n# The battery, for the question whether hot panels still charge it.\n".to_owned();

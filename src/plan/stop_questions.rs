@@ -107,6 +107,15 @@ static STOP_QUESTIONS: [Question; EACH] = [
     },
 ];
 
+/// All questions in the order in which a pipe answers them, numbered, one a line: those of the first stop, and the one for
+/// another, after which the last five come again.
+#[must_use]
+pub fn piped_answers() -> String {
+    let [another, of_a_stop @ ..] = &STOP_QUESTIONS;
+    let all = QUESTIONS.iter().chain(of_a_stop).chain([another]);
+    all.enumerate().map(|(index, question)| format!("{:>4}  {}\n", index + 1, question.ask)).collect()
+}
+
 /// Which stop, and what of it, question `index` asks for.
 pub(super) fn part_of(index: usize) -> Option<(usize, Part)> {
     if index == at::WEATHER {
@@ -166,7 +175,11 @@ impl Answers {
                     "none".to_owned()
                 }
             }
-            None => QUESTIONS.get(index).map_or("", Question::taken_otherwise).to_owned(),
+            None => {
+                // what its plate says already
+                let known = self.key(&[at::DISCONNECT], "poles_opened").filter(|_| index == at::CONDUCTORS);
+                known.or(QUESTIONS.get(index).map(Question::taken_otherwise)).unwrap_or_default().to_owned()
+            }
         }
     }
 
@@ -519,6 +532,16 @@ mod tests {
             }
         }
         assert_eq!(Answers::default().count(), QUESTIONS.len() + 5);
+    }
+
+    #[test]
+    fn the_list_is_the_order_of_a_pipe() {
+        let answers = Answers::default();
+        let listed: Vec<String> = (0..answers.count())
+            .map(|index| format!("{:>4}  {}", index + 1, answers.question(index).unwrap().ask))
+            .collect();
+        assert_eq!(piped_answers().lines().collect::<Vec<_>>(), listed);
+        assert!(listed.iter().all(|line| line.chars().count() <= 80), "{listed:#?}");
     }
 
     #[test]

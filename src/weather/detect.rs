@@ -1,6 +1,6 @@
 //! What is this file? Answered from its first lines alone.
 
-use super::formats::{Format, REFUSED, TABLE};
+use super::formats::{Format, REFUSED, TABLE, generic};
 use super::head::Head;
 use super::{Columns, WeatherError, table_guess};
 use std::path::Path;
@@ -8,7 +8,8 @@ use std::path::Path;
 /// Why a file is read by the columns that the user named.
 pub(super) const BY_COLUMNS: &str = "the columns named for this stop";
 
-/// Finds the format: columns that the user named go first, then the table in its order.
+/// Finds the format in the order of the table. Columns that the user named serve a CSV that no archive writes, as do
+/// those of [`generic`], which stands last: a survey's plan describes one table, and its folder holds others.
 pub(super) fn format(
     path: &Path,
     bytes: &[u8],
@@ -18,19 +19,23 @@ pub(super) fn format(
     if let Some(what) = binary(bytes) {
         return Err(unknown(path, format!("it is {what}")));
     }
-    if let Some(columns) = columns
-        && super::formats::generic::serves(head, columns)
-    {
-        return Ok((&super::formats::generic::FORMAT, BY_COLUMNS.to_owned()));
-    }
-    for format in TABLE.iter().chain(REFUSED) {
+    for format in TABLE {
+        if let Some(columns) = columns
+            && format.name == generic::FORMAT.name
+            && generic::serves(head, columns)
+        {
+            return Ok((&generic::FORMAT, BY_COLUMNS.to_owned()));
+        }
         if let Some(why) = (format.detect)(head) {
             return Ok((format, why));
         }
     }
+    if let Some((format, why)) = REFUSED.iter().find_map(|format| Some((format, (format.detect)(head)?))) {
+        return Ok((format, why));
+    }
     if columns.is_some() {
         // The generic reader says which of the named columns is not there.
-        return Ok((&super::formats::generic::FORMAT, BY_COLUMNS.to_owned()));
+        return Ok((&generic::FORMAT, BY_COLUMNS.to_owned()));
     }
     let looks = first_line(head);
     Err(match table_guess::columns_block(head, bytes) {

@@ -209,3 +209,14 @@ pub enum WeatherError {
         count: usize,
     },
 }
+
+impl WeatherError {
+    /// Whether the next step of a file of a known format is to name its columns all the same.
+    pub(super) fn wants_columns(&self) -> bool {
+        match self {
+            Self::Unit { .. } => true,
+            Self::Layout { next, .. } => next.contains("under [stop.columns]"),
+            _ => false,
+        }
+    }
+}

@@ -2,7 +2,7 @@
 
 use super::at_rest::AtRest;
 use super::detect;
-use super::formats::{Input, TABLE};
+use super::formats::{Input, TABLE, generic};
 use super::gather::{Gather, Gathered};
 use super::head::{HEAD_BYTES, Head};
 use super::rows::Rows;
@@ -30,7 +30,7 @@ const UNIT_ROWS: u64 = 24;
 const UNIT_SHARE: u64 = 100;
 /// Means of air temperature that a place can have over any day or longer, C. Chosen outside the coldest (-57) and the
 /// hottest (35) annual means, with room for a record of a season only.
-const MEAN_C: RangeInclusive<f64> = -75.0..=45.0;
+pub(super) const MEAN_C: RangeInclusive<f64> = -75.0..=45.0;
 
 /// What to open.
 #[derive(Clone, Copy, Debug)]
@@ -98,7 +98,14 @@ fn place(files: &[FileFacts], origin: Origin) -> String {
 /// Where a file cannot be read, is of no known format, holds no air temperature, or the files are of several
 /// stations.
 pub fn open(request: &Request<'_>) -> Result<Opened, WeatherError> {
-    assemble(request, &|path, take| source::each_part(path, take), As::Detected)
+    let parts = |path: &Path, take: &mut Take<'_>| source::each_part(path, take);
+    match assemble(request, &parts, As::Detected) {
+        // What the message asks for was done.
+        Err(error) if request.columns.is_some() && error.wants_columns() => {
+            assemble(request, &parts, As::ByColumns).map_err(|_| error)
+        }
+        other => other,
+    }
 }
 
 /// How the format of bytes is found.
@@ -108,6 +115,8 @@ pub enum As<'a> {
     Detected,
     /// By its name, one of [`formats`]: detection is passed by.
     Named(&'a str),
+    /// By the columns of the request, whatever archive it is like.
+    ByColumns,
 }
 
 /// Reads bytes that are in memory; the first of `request.files` is what messages call them.
@@ -265,6 +274,7 @@ pub(super) fn read(
             }
             Err(error) => return Err(error),
         },
+        As::ByColumns => (&generic::FORMAT, detect::BY_COLUMNS.to_owned()),
         As::Named(name) => match TABLE.iter().find(|format| format.name == name) {
             Some(format) => (format, "as named".to_owned()),
             None => return Err(detect::unknown(path, format!("named \"{name}\""))),

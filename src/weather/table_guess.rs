@@ -3,6 +3,7 @@
 
 use super::cells;
 use super::head::Head;
+use super::open::MEAN_C;
 use super::scan;
 use super::table_light::{self, Clock, Told};
 use super::table_place::{StopLines, Zone, clock_line, like_a_grid, stop_lines, zone_hours};
@@ -113,14 +114,43 @@ fn air_unit(header: &str) -> Option<&'static str> {
     }
 }
 
-/// The unit from the numbers, where the header is silent: no air on earth is 60 C or 200 C.
-fn air_unit_of(numbers: &[f64]) -> Option<&'static str> {
-    let most = numbers.iter().copied().filter(|number| number.abs() < 900.0).reduce(f64::max)?;
-    match most {
-        most if most > 200.0 => Some("K"),
-        most if most > 60.0 => Some("F"),
-        _ => None,
+/// Different readings from which tenths of a degree in another unit are told. Chosen so that chance does not: of whole numbers
+/// one in nine is such a tenth.
+const TOLD_BY_TENTHS: usize = 8;
+
+/// The unit from the numbers, where the header is silent, with what tells it. No air on earth is 60 C or 200 C, none is on
+/// average 45 C (as [`super::open`] has it), and numbers that are whole tenths of Celsius only once they are turned from
+/// Fahrenheit were turned into it.
+fn air_unit_of(numbers: &[f64]) -> (&'static str, String) {
+    let there: Vec<f64> = numbers.iter().copied().filter(|number| number.abs() < 900.0).collect();
+    let (least, most) = there
+        .iter()
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), &one| (least.min(one), most.max(one)));
+    #[expect(clippy::cast_precision_loss, reason = "a count of rows")]
+    let mean = there.iter().sum::<f64>() / there.len() as f64;
+    if there.is_empty() {
+        ("C", "? C, F or K; the header is silent".to_owned())
+    } else if most > 200.0 {
+        ("K", "? by its numbers; the header is silent".to_owned())
+    } else if most > 60.0 || mean > *MEAN_C.end() {
+        ("F", "? by its numbers; the header is silent".to_owned())
+    } else if are_turned_tenths(&there) {
+        ("F", "its numbers are tenths of C, turned into F; the header is silent".to_owned())
+    } else {
+        ("C", format!("? C, F or K; the header is silent; its first numbers are {least:.0} to {most:.0}"))
     }
+}
+
+/// Whether all are whole tenths of Celsius in Fahrenheit, to the hundredth: 39.02 is 3.9 C.
+fn are_turned_tenths(numbers: &[f64]) -> bool {
+    let is_tenth = |number: &f64| {
+        let tenths = (number - 32.0) / 0.18;
+        (tenths - tenths.round()).abs() * 0.18 < 0.0051
+    };
+    let mut different: Vec<f64> = numbers.to_vec();
+    different.sort_by(f64::total_cmp);
+    different.dedup();
+    different.len() >= TOLD_BY_TENTHS && different.iter().all(is_tenth)
 }
 
 fn wind_unit(header: &str) -> Option<&'static str> {
@@ -254,6 +284,21 @@ fn seconds(stamp: &str, pattern: Option<&str>, parts: usize) -> Option<i64> {
     }
 }
 
+/// The rows of these bytes below the header; the last one is left out where it may be cut.
+fn rows_of<'b>(bytes: &'b [u8], table: &Seen) -> impl Iterator<Item = Vec<String>> + 'b {
+    let bytes = memchr::memrchr(b'\n', bytes).map_or(bytes, |end| &bytes[..end]);
+    let (skipped, separator) = (table.line + 1, table.separator);
+    let lines = bytes.split(|&byte| byte == b'\n').filter(|line| !line.trim_ascii().is_empty());
+    lines.skip(skipped).map(move |line| cells::header(cells::text(line).trim_end().as_bytes(), separator))
+}
+
+/// The numbers of one column.
+fn numbers(bytes: &[u8], table: &Seen, column: usize) -> Vec<f64> {
+    rows_of(bytes, table)
+        .filter_map(|cells| scan::decimal(cells.get(column)?.trim().replace(',', ".").as_bytes()))
+        .collect()
+}
+
 /// What the light in these bytes says of the clock, at that place.
 fn light_says(
     bytes: &[u8],
@@ -264,11 +309,8 @@ fn light_says(
 ) -> Option<Told> {
     let (time, ghi) = columns;
     let place = Place { latitude_deg: place.0, longitude_deg: place.1, elevation_m: 0.0 };
-    let lines = bytes.split(|&byte| byte == b'\n').filter(|line| !line.trim_ascii().is_empty());
-    let readings: Vec<(i64, f64)> = lines
-        .skip(table.line + 1)
-        .filter_map(|line| {
-            let cells = cells::header(cells::text(line).trim_end().as_bytes(), table.separator);
+    let readings: Vec<(i64, f64)> = rows_of(bytes, table)
+        .filter_map(|cells| {
             let stamp = stamps(std::slice::from_ref(&cells), time).pop()?;
             let ghi = scan::decimal(cells.get(ghi)?.trim().replace(',', ".").as_bytes())?;
             Some((seconds(&stamp, pattern, time.len())?, ghi.max(0.0)))
@@ -345,14 +387,11 @@ pub(super) fn columns_block(head: &Head, bytes: &[u8]) -> Option<String> {
         &format!("air = {}", name(air)),
         if named.len() > 1 { "? there are several" } else { "" },
     ));
-    let numbers: Vec<f64> =
-        rows.iter().filter_map(|row| row.get(air)?.replace(',', ".").parse().ok()).collect();
-    let (unit, remark) = match (air_unit(&header[air]), air_unit_of(&numbers)) {
-        (Some(unit), _) => (unit, "as its header says"),
-        (None, Some(unit)) => (unit, "? by its numbers; the header is silent"),
-        (None, None) => ("C", "? C, F or K; the header is silent"),
-    };
-    text.push_str(&row(&format!("air_unit = \"{unit}\""), remark));
+    let (unit, remark) = air_unit(&header[air]).map_or_else(
+        || air_unit_of(&numbers(bytes, &table, air)),
+        |unit| (unit, "as its header says".to_owned()),
+    );
+    text.push_str(&row(&format!("air_unit = \"{unit}\""), &remark));
     text.push_str(&match clock {
         Some(clock) => row(&format!("label = \"{}\"", clock.label), &format!("the light says so ({fits})")),
         None => {
@@ -426,6 +465,27 @@ mod tests {
         ] {
             assert_eq!(air_unit(header), unit, "{header}");
         }
+    }
+
+    /// By hand: 39.02 F is 3.9 C, 37.04 F 2.8 C. The readings are those of an airport's January, all of which could be Celsius.
+    #[test]
+    fn a_unit_that_no_header_names_is_looked_for_in_the_numbers() {
+        let of = |numbers: &[&str]| {
+            let rows: String = numbers.iter().map(|number| format!("2013-01-01T00:00Z,{number}\n")).collect();
+            block(&format!("time_hour,temp\n{rows}"))
+        };
+        let january = ["39.02", "39.92", "37.94", "37.04", "35.96", "33.98", "33.08", "30.02", "NA", "41"];
+        let text = of(&january);
+        assert!(text.contains("air_unit = \"F\"") && text.contains("turned into F"), "{text}");
+        // a logger's tenths, the same in a hotter place than any, and too few to tell
+        let text = of(&["39.0", "39.9", "37.9", "37.1", "36.0", "34.0", "33.1", "30.2", "41.0"]);
+        assert!(
+            text.contains("air_unit = \"C\"") && text.contains("silent; its first numbers are 30 to 41"),
+            "{text}"
+        );
+        assert!(of(&["55.1", "48.3", "52.4"]).contains("air_unit = \"F\" "));
+        assert!(of(&["271.3", "280.3"]).contains("air_unit = \"K\" "));
+        assert!(of(&january[..4]).contains("air_unit = \"C\" "));
     }
 
     #[test]

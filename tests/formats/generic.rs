@@ -4,7 +4,7 @@ use super::opened::{at, count, opened, same, try_open, try_open_as};
 use dawnvolt::note::NoteKind;
 use dawnvolt::sky::Light;
 use dawnvolt::time::UtcOffset;
-use dawnvolt::weather::{AirUnit, CloudUnit, Columns, StampMeaning, WindUnit};
+use dawnvolt::weather::{AirUnit, CloudUnit, Columns, Request, StampMeaning, WindUnit, open};
 
 fn described() -> Columns {
     Columns {
@@ -132,4 +132,62 @@ fn the_zone_of_a_table_is_nearer_to_its_stamps_than_the_stops() {
     assert_eq!(of_table.station.utc_offset, None);
     let printed = read("generic/plain.csv", UtcOffset::from_hours(3.0));
     same(at(&printed, "2031-01-05T07:00:00Z").air_low_c, -32.25);
+}
+
+/// Columns describe a CSV of no known format: beside them an archive's own files are read as what they are, even where their
+/// headers hold those that were named. Expected values as read off the files: PROVENANCE.md of each folder.
+#[test]
+fn columns_leave_an_archives_own_files_alone() {
+    let columns = Columns {
+        time: ["Year", "Month", "Day", "Hour", "Minute"].map(str::to_owned).to_vec(),
+        time_format: None,
+        air: "Temperature".to_owned(),
+        ghi: Some("Global light".to_owned()),
+        wind: None,
+        cloud: None,
+        station_column: None,
+        station: None,
+        decimal: '.',
+        ..described()
+    };
+    for (name, format) in [
+        ("nsrdb/psm3.csv", "NSRDB"),
+        ("ghcnh/ghcnh_jfk_2025_sample.psv", "GHCNh"),
+        ("ghcnh/first_generation.psv", "GHCNh"),
+        ("epw/mcguire.epw", "EPW"),
+    ] {
+        let [described, plain] = [Some(&columns), None]
+            .map(|columns| try_open_as(&[name], columns, None).unwrap_or_else(|error| panic!("{error}")));
+        assert!(described.files[0].format.contains(format), "{}", described.files[0].format);
+        assert_eq!(described.files[0].recognised_by, plain.files[0].recognised_by);
+        assert_eq!(described.record.hours(), plain.record.hours(), "{name}");
+    }
+}
+
+/// An archive's file that refuses its unit asks for the columns, and takes them. 14 F is -10 C.
+#[test]
+fn columns_serve_an_archives_file_that_asked_for_them() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("f.csv");
+    let text = "Source,Location ID,City,State,Country,Latitude,Longitude,Time Zone,Elevation,Local Time Zone,Temperature Units\n\
+                NSRDB,1,-,-,-,40.5,-108.5,-7,2168,-7,F\nYear,Month,Day,Hour,Minute,Temperature\n2031,1,5,0,30,14\n";
+    std::fs::write(&path, text).unwrap();
+    let columns = Columns {
+        time: ["Year", "Month", "Day", "Hour", "Minute"].map(str::to_owned).to_vec(),
+        time_format: None,
+        air: "Temperature".to_owned(),
+        ghi: None,
+        wind: None,
+        cloud: None,
+        station_column: None,
+        station: None,
+        decimal: '.',
+        ..described()
+    };
+    let open = |columns| {
+        let utc_offset = UtcOffset::from_hours(-7.0);
+        open(&Request { files: std::slice::from_ref(&path), columns, utc_offset })
+    };
+    assert!(open(None).unwrap_err().to_string().contains("`air_unit` under [stop.columns]"));
+    same(open(Some(&columns)).unwrap().record.hours()[0].air_low_c, -10.0);
 }

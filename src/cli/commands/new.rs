@@ -71,9 +71,14 @@ fn next_steps(folder: &Path, invented: bool, asked: bool, nowhere: &[String]) ->
         ));
     }
     let steps = if asked {
-        "Your answers stand in it. Look over in any text editor what was not asked:\n\
-         \x20 1. elevation_m: how high you stand, where that is not as high as the station\n\
-         \x20 2. plugs, cable and fuses: they wait as remarks, lines that begin with #\n"
+        "Your answers stand in it. What was not asked waits there as remarks, lines that\n\
+         begin with #; look it over in any text editor:\n\
+         \x20 1. of the label: cells_in_series, isc_temp_coeff, max_system_v, and\n\
+         \x20    voc_tolerance_percent, how far Voc may lie above its figure\n\
+         \x20 2. of the wiring: tilt_deg and heading, where the panels do not lie flat\n\
+         \x20 3. of the battery: charge_v, the charge volts set at the controller\n\
+         \x20 4. of the stop: elevation_m, where you do not stand as high as the station\n\
+         \x20 5. plugs, cable and fuses: a [[component]] each\n"
     } else {
         "Change first, in any text editor:\n\
          \x20 1. voc_v, isc_a, voc_temp_coeff, vmp_v and imp_a: from your panel's label\n\
@@ -101,9 +106,8 @@ fn of_a_person(mut lines: impl BufRead, look: &Look<'_>) -> Result<Answers, CliE
     let mut interview = Interview::new(look);
     let _ = writeln!(
         std::io::stderr(),
-        "About {} questions, and a few for each further stop. An empty line takes what\n\
-         stands in brackets; \"back\" or \"<\" returns to the question before.",
-        interview.number().1
+        "About twenty questions, and a few for each further stop. An empty line takes what\n\
+         stands in brackets; \"back\" or \"<\" returns to the question before."
     );
     while let Some(question) = interview.question() {
         put(question, interview.number(), &interview.taken_otherwise());
@@ -122,14 +126,16 @@ fn of_a_pipe(mut lines: impl BufRead, look: &Look<'_>) -> Result<Answers, CliErr
     let mut answers = Answers::default();
     let _ = writeln!(
         std::io::stderr(),
-        "{} questions, and five for each further stop. An empty line takes what stands in\nbrackets.",
+        "{} questions, one line each, and five for each further stop; their order is that of\n\
+         `dawnvolt new --help`, another than at a terminal. An empty line takes what stands in\n\
+         brackets.",
         answers.count()
     );
     let mut index = 0;
     while let Some(question) = answers.question(index) {
         index += 1;
         let (number, count) = (index, answers.count());
-        put(question, (number, count), &answers.otherwise(index - 1));
+        put(question, number, &answers.otherwise(index - 1));
         let typed = line(&mut lines)?;
         match answers.take(index - 1, &typed, look) {
             Ok(understood) => say(understood.as_deref()),
@@ -142,12 +148,12 @@ fn of_a_pipe(mut lines: impl BufRead, look: &Look<'_>) -> Result<Answers, CliErr
     Ok(answers)
 }
 
-/// Puts a question: its number and of how many, what an empty line takes.
-fn put(question: &Question, (number, count): (usize, usize), otherwise: &str) {
+/// Puts a question: its number, what an empty line takes.
+fn put(question: &Question, number: usize, otherwise: &str) {
     let mut out = std::io::stderr();
-    let help = question.help.replace('\n', "\n       ");
+    let help = question.help.replace('\n', "\n     ");
     let otherwise = report::clean_text(otherwise);
-    let _ = write!(out, "\n{number}/{count}  {}\n      ({help})\n[{otherwise}] ", question.ask);
+    let _ = write!(out, "\n{number:>2}  {}\n    ({help})\n[{otherwise}] ", question.ask);
     let _ = out.flush();
 }
 
