@@ -622,20 +622,23 @@ fn lines_to_paste_let_the_harvest_be_judged() {
     let text = shown(&found);
     let above = text.split("\nArrangements\n").next().unwrap();
     assert!(
-        above.lines().nth(1).unwrap().starts_with("Recommended by volts and amps alone, harvest not judged:"),
+        above.contains("Not yet a recommendation, by volts and amps alone, harvest not judged:"),
         "{above}"
     );
+    // A summer in the desert holds no winter: the first line says so, and nothing is recommended outright.
+    let first = above.lines().nth(1).unwrap();
+    assert!(
+        first.starts_with("CHECK THE WEATHER FIRST: the cold is not covered: no winter in the record"),
+        "{above}"
+    );
+    assert!(!above.contains("Recommended"), "{above}");
     assert!(above.contains("Runner-up: "), "{above}");
     let lines = above.split("with your own figures:\n").nth(1).unwrap();
     let pasted: String = lines.lines().map(|line| format!("{}\n", line.trim())).collect();
     let judged = six_with("hot-desert", &pasted, "", &SeriesAsk::default());
     assert_eq!(option(&judged, 1, 6).controller_v, Some(100.0));
     assert!(option(&judged, 1, 6).harvest_lost_percent.is_some());
-    assert!(
-        shown(&judged).lines().nth(1).unwrap().starts_with("Recommended: 2 in series"),
-        "{}",
-        shown(&judged)
-    );
+    assert!(shown(&judged).contains("Not yet a recommendation: 2 in series"), "{}", shown(&judged));
     assert!(!shown(&judged).contains("with your own figures"));
 }
 
@@ -677,6 +680,7 @@ fn a_row_that_is_exceeded_says_by_what() {
     let plain = text.replace('\u{a0}', " ");
     assert!(row(&plain, "1S6P").ends_with("trunk 43.5 A on 30 A; fuses?"), "{plain}");
     assert!(row(&plain, "3S2P").ends_with("box 76.7 V on 60 V"), "{plain}");
+    assert!(plain.contains("Volts within, amps exceeded: 1S6P."), "{plain}");
     // What is rounded up for buying is so in the table too; the code sum beside it is not.
     assert!(row(&plain, "3S2P").contains(" 76.6 ") && row(&plain, "3S2P").contains(" 76.7 "), "{plain}");
     // Where the class stands in the row, its volts are not repeated.

@@ -20,6 +20,9 @@ pub enum Agreement {
     Disagrees,
 }
 
+/// The words of extremes that agree with the law.
+pub const FIT_HOLDS: &str = "do not contradict the Gumbel law";
+
 /// How well the Gumbel law fits.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Fit {
@@ -46,7 +49,7 @@ impl Fit {
         let seasons = self.seasons;
         match self.agreement {
             Agreement::Agrees => {
-                format!("the {seasons} season extremes do not contradict the Gumbel law ({figures})")
+                format!("the {seasons} season extremes {FIT_HOLDS} ({figures})")
             }
             Agreement::Doubtful => {
                 format!(

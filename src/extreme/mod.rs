@@ -22,7 +22,7 @@ mod trend;
 pub mod trip;
 mod words;
 
-pub use fit::{Agreement, Fit, SEASONS_FOR_FIT, goodness_of_fit, goodness_statistic};
+pub use fit::{Agreement, FIT_HOLDS, Fit, SEASONS_FOR_FIT, goodness_of_fit, goodness_statistic};
 pub use gumbel::frequency_factor;
 pub use levels::{
     Level, SEASONS_FOR_LEVEL, SEASONS_FOR_PREDICTIVE, chance_beyond_level, level, n_year_value, predictive,

@@ -19,16 +19,25 @@ pub(crate) fn table_factor_sentence(assessment: &Assessment) -> Option<String> {
     for stop in &assessment.stops {
         for array in &stop.arrays {
             let four = &array.voltage_v;
-            let Some(table) = four.table.filter(|_| four.code_basis != Some(CodeBasis::Table)) else {
+            if four.code_basis == Some(CodeBasis::Table) {
                 continue;
-            };
+            }
             let whose = match several {
                 (true, true) => format!(" at {} ({})", stop.place, array.name),
                 (true, false) => format!(" at {}", stop.place),
                 (false, true) => format!(" ({})", array.name),
                 (false, false) => String::new(),
             };
-            let sum = format!("{}{whose}", show::volts(table));
+            let sum = match (four.table, four.code_temperature_c) {
+                (Some(table), _) => format!("{}{whose}", show::volts(table)),
+                // Beside sums of other places a silent one would be missed.
+                (None, Some(air))
+                    if air < TABLE_ENDS_C && four.code_basis == Some(CodeBasis::Coefficient) =>
+                {
+                    format!("none{whose}, the table ends at {TABLE_ENDS_C:.0} °C")
+                }
+                _ => continue,
+            };
             if !sums.contains(&sum) {
                 sums.push(sum);
             }
@@ -41,6 +50,9 @@ pub(crate) fn table_factor_sentence(assessment: &Assessment) -> Option<String> {
         )
     })
 }
+
+/// Coldest row of the crystalline table of factors, C [NEC690.7].
+const TABLE_ENDS_C: f64 = -40.0;
 
 /// What the counts of winters, seasons and stays count, where they differ.
 pub(crate) fn counts_sentence(assessment: &Assessment) -> Option<String> {

@@ -2,6 +2,7 @@
 
 use super::show;
 use super::view::{self, Judged};
+use crate::extreme::SEASONS_FOR_LEVEL;
 use crate::limits::Verdict;
 use crate::study::results::{Assessment, LimitLine, StopResult};
 use crate::study::{NOT_JUDGED, is_in_doubt};
@@ -61,12 +62,28 @@ pub(crate) fn how_often(judged: &Judged<'_>) -> String {
         Some(_) => ("stay", "stay"),
         None => ("year", "season"),
     };
-    let amount = |hours: f64| match hours {
-        0.0 => "never".to_owned(),
-        hours => format!("{} hours a {span}", show::count(hours)),
+    let few = too_few(limit.seasons_counted, noun);
+    let broken = limit.seasons_broken.map_or(0, |broken| broken.sudden_sun);
+    if let Some(few) = few.as_ref().filter(|_| broken == 0)
+        && hours.sudden_sun.max(hours.worst_case).max(hours.steady) == 0.0
+    {
+        return format!("In sudden sun, in the worst case and parked {few}.");
+    }
+    let amount = |hours: f64| match (hours, &few) {
+        (0.0, Some(_)) => "not seen".to_owned(),
+        (0.0, None) => "no hour counted".to_owned(),
+        (hours, _) => format!("{} hours a {span}", show::count(hours)),
     };
     let mut text = String::from("In sudden sun ");
     text.push_str(&match (limit.seasons_broken, &limit.chance_per_season) {
+        (Some(broken), _) if limit.seasons_counted > 0 && few.is_some() => match broken.sudden_sun {
+            0 => few.clone().unwrap_or_default(),
+            broken => format!(
+                "in {broken} of {}, too few for a chance; {}",
+                so_many(limit.seasons_counted, noun),
+                amount(hours.sudden_sun)
+            ),
+        },
         (Some(broken), Some(chance)) if limit.seasons_counted > 0 => format!(
             "in {} of {}, a chance of {} ({} to {}); {}",
             broken.sudden_sun,
@@ -85,6 +102,11 @@ pub(crate) fn how_often(judged: &Judged<'_>) -> String {
         amount(hours.steady)
     ));
     text
+}
+
+/// "not seen in 2 stays: too few to say", of fewer than the seasons from which a trip has its odds and levels are given.
+pub(crate) fn too_few(seasons: usize, noun: &str) -> Option<String> {
+    (seasons < SEASONS_FOR_LEVEL).then(|| format!("not seen in {}: too few to say", so_many(seasons, noun)))
 }
 
 /// The answer in one sentence for a person who pays and does not wire; `None` where only the rule's own words serve.

@@ -197,6 +197,18 @@ pub fn summary(summary: &SurveySummary, end: &SurveyEnd<'_>, options: &TextOptio
             summary.hours
         ),
     );
+    if summary.doubted > 0 {
+        let more = if summary.doubted > summary.doubted_names.len() as u64 { " and others" } else { "" };
+        page.paragraph(
+            0,
+            &format!(
+                "CHECK THE WEATHER FIRST of {} ({}{more}): no winter in the record, or its clock or coordinates in doubt; the \
+                 remark of each row says which. What stands there is no all-clear.",
+                so_many(usize::try_from(summary.doubted).unwrap_or(usize::MAX), "station"),
+                summary.doubted_names.join(", ")
+            ),
+        );
+    }
     if summary.few_winters > 0 {
         page.paragraph(0, &few_winters(summary));
     }
@@ -226,8 +238,8 @@ fn few_winters(summary: &SurveySummary) -> String {
         }
     };
     format!(
-        "Of these {} fewer than {SEASONS_FOR_PREDICTIVE} complete winters{none}. There the worst case is raised by an \
-         allowance of {ALLOWANCE_K} K colder air in place of a level.",
+        "Of these {} fewer than {SEASONS_FOR_PREDICTIVE} complete winters{none}. There the worst-case volts are \
+         taken for air {ALLOWANCE_K} K colder, in place of a level; the code sum is not.",
         of(summary.few_winters)
     )
 }

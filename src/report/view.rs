@@ -2,13 +2,14 @@
 
 use super::glance;
 use super::show::{self, Units, fixed};
+use crate::extreme::FIT_HOLDS;
 use crate::limits::{DecidedBy, Verdict};
 use crate::note::{Note, NoteKind};
 use crate::study::results::{
     ArrayAtStop, Assessment, Chance, CodeBasis, ComponentNeed, Departure, DesignTemperature, FourVoltages,
     LimitLine, Needs, RecordFacts, RecordKind, StopResult, Touch, TripChance, TripOdds,
 };
-use crate::study::{counted, decisive, is_anything_checked, is_in_doubt};
+use crate::study::{counted, decisive, is_anything_checked, is_in_doubt, outside_in_words};
 use crate::time::{Stamp, UtcOffset};
 use crate::units::{at_least, so_many};
 use std::cmp::Ordering;
@@ -142,6 +143,26 @@ pub(crate) fn headline(assessment: &Assessment) -> (&'static str, Verdict) {
     } else {
         ("nothing to check", Verdict::NotAssessed)
     }
+}
+
+/// What belongs beside the first sentence of the answer: that there is no code sum, and what lies outside the figures where
+/// little room is left.
+pub(crate) fn beside_the_answer(assessment: &Assessment) -> Vec<String> {
+    let has_code = |stop: &StopResult| stop.arrays.iter().all(|array| array.voltage_v.code.is_some());
+    let typical = |stop: &&StopResult| stop.record.kind == RecordKind::TypicalYear && !has_code(stop);
+    let mut places: Vec<&str> = Vec::new();
+    for stop in assessment.stops.iter().filter(typical) {
+        if !places.contains(&stop.place.as_str()) {
+            places.push(&stop.place);
+        }
+    }
+    let at = match assessment.stops.len() {
+        0 | 1 => String::new(),
+        _ => format!(" at {}", places.join(", ")),
+    };
+    let no_code =
+        (!places.is_empty()).then(|| format!("Code sum not assessed{at}: a typical year gives none."));
+    no_code.into_iter().chain(outside_in_words(assessment)).collect()
 }
 
 /// What one component must stand, printed.
@@ -292,11 +313,16 @@ pub(crate) fn is_about_method(note: &Note) -> bool {
     matches!(note.kind, NoteKind::Fit | NoteKind::Trend)
 }
 
+/// Whether a note says that the levels printed beside it are rough, or not to be gone by.
+fn is_poor_fit(note: &Note) -> bool {
+    note.kind == NoteKind::Fit && !note.text.contains(FIT_HOLDS)
+}
+
 /// Whether a note is about data and method alone: nothing in it changes what a reader does, or how far the answer is to be
 /// believed.
 pub(crate) fn is_detail(note: &Note) -> bool {
     use NoteKind as Kind;
-    is_about_method(note)
+    (is_about_method(note) && !is_poor_fit(note))
         || matches!(
             note.kind,
             Kind::Missing

@@ -2,6 +2,7 @@
 //! practice, no source, unless a line says otherwise; shown, never a limit to pass by.
 
 use crate::array::{Array, Carries, ComponentKind, ControllerType, StringGroup};
+use crate::limits::Verdict;
 use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
 use crate::limits::poles;
 use crate::limits::rules::fuse::{COMMON_FUSES_A, StringFuses, string_fuses};
@@ -17,6 +18,11 @@ const WIRING_V: [f64; 3] = [600.0, 1000.0, 1500.0];
 /// Amps of disconnects, breakers and switches: preferred currents of switchgear (IEC 60059, from memory).
 const SWITCH_A: [f64; 14] =
     [6.0, 10.0, 16.0, 20.0, 25.0, 32.0, 40.0, 50.0, 63.0, 80.0, 100.0, 125.0, 160.0, 200.0];
+/// Standard ratings of breakers and fuses in North America, A (NEC 240.6(A), from memory; 6 and 10 are its fuses alone).
+const BREAKER_NEC_A: [f64; 20] = [
+    6.0, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 60.0, 70.0, 80.0, 90.0, 100.0, 110.0, 125.0,
+    150.0, 175.0, 200.0,
+];
 /// Largest array currents of charge controllers.
 const CONTROLLER_A: [f64; 12] = [10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 50.0, 60.0, 70.0, 85.0, 100.0];
 /// Amps of plug connectors with cables of 1.5, 2.5 and 4 to 6 mm2 (read in a data sheet).
@@ -51,15 +57,45 @@ pub(super) fn class_v(kind: &str, needed: &VoltsNeeded) -> Class {
     }
 }
 
+/// The smallest class of a kind of component that holds the volts needed with room, and `reaches_v` besides.
+pub(super) fn class_that_holds(kind: &str, needed: &VoltsNeeded, reaches_v: f64) -> Option<f64> {
+    let classes: &[f64] = match kind {
+        "connector" | "cable" | "fuse" => &WIRING_V,
+        _ => &DEVICE_V,
+    };
+    let holds = |class: &f64| *class >= reaches_v && needed.verdict(*class) == Verdict::Within;
+    classes.iter().copied().find(holds)
+}
+
 /// The next common class of amps of a kind of component; `None` for a cable, and where none is that large.
 pub(super) fn next_class_a(kind: &str, amps: f64) -> Option<f64> {
     match kind {
-        "disconnect" | "breaker" | "switch" => next(&SWITCH_A, amps),
+        "breaker" => next_breaker_a(amps),
+        "disconnect" | "switch" => next(&SWITCH_A, amps),
         "controller" => next(&CONTROLLER_A, amps),
         "connector" => next(&CONNECTOR_A, amps),
         "fuse" => next(&COMMON_FUSES_A, amps),
         _ => None,
     }
+}
+
+/// The next common class of a breaker or array fuse, A: the smaller of both series, since the cable must stand behind it.
+fn next_breaker_a(amps: f64) -> Option<f64> {
+    let both = [next(&BREAKER_NEC_A, amps), next(&SWITCH_A, amps)];
+    both.into_iter().flatten().reduce(f64::min)
+}
+
+/// "60 A (NEC 240.6(A)) or 63 A (IEC 60059)" for a breaker, where the two series differ.
+fn both_series(amps: f64) -> Option<String> {
+    let (nec, iec) = (next(&BREAKER_NEC_A, amps)?, next(&SWITCH_A, amps)?);
+    (nec != iec).then(|| format!("{nec} A (NEC 240.6(A)) or {iec} A (IEC 60059)"))
+}
+
+/// The next common class of amps in words: of a breaker both series, where they differ.
+pub(super) fn next_class_a_words(kind: &str, amps: f64) -> Option<String> {
+    let class = next_class_a(kind, amps)?;
+    let both = if kind == "breaker" { both_series(amps) } else { None };
+    Some(both.unwrap_or_else(|| format!("{class} A")))
 }
 
 /// All classes of disconnects and controllers, V, smallest first.
@@ -240,7 +276,7 @@ pub(super) fn component_needs(
 
 /// The class of a breaker or fuse of the whole array, and what it asks of label and cable.
 fn breaker(array: &Array, continuous_a: f64) -> (Option<f64>, String) {
-    let class = next(&SWITCH_A, continuous_a);
+    let class = next_breaker_a(continuous_a);
     let Some(class_a) = class else {
         return (None, "more than common breakers carry: split the array".into());
     };
@@ -270,7 +306,8 @@ fn breaker(array: &Array, continuous_a: f64) -> (Option<f64>, String) {
             } else {
                 ""
             };
-            (Some(class_a), joined(&[label.to_owned(), too_thin(array, Carries::Array, class_a)]))
+            let series = both_series(continuous_a).unwrap_or_default();
+            (Some(class_a), joined(&[series, label.to_owned(), too_thin(array, Carries::Array, class_a)]))
         }
     }
 }
@@ -468,7 +505,7 @@ mod tests {
     }
 
     // One string of 10.3 A asks for 1.5625 x 10.3 = 16.09 A, so a breaker of 20 A: more than a label of 15 A allows in a string,
-    // and no fuse lies between. With a label of 20 A the 20 A hold. Two strings: 32.2 A ask for 40 A, which protects the trunk
+    // and no fuse lies between. With a label of 20 A the 20 A hold. Two strings: 32.2 A ask for 35 A (40 A in the IEC's series), which protects the trunk
     // and not the panel. By hand; NEC 690.9, and the label's largest series fuse (IEC 61730).
     #[test]
     fn nothing_larger_than_the_label_protects_a_string() {
@@ -479,8 +516,46 @@ mod tests {
         assert_eq!(need(&small, "disconnect").next_class_a, Some(20.0));
         assert!(need(&small, "disconnect").remark.contains("as a plain switch"));
         assert_eq!(breaker(&strings(10.3, "max_series_fuse_a = 20", 1, "")).next_class_a, Some(20.0));
-        assert_eq!(breaker(&strings(10.3, "max_series_fuse_a = 20", 2, "")).next_class_a, Some(40.0));
+        let two = breaker(&strings(10.3, "max_series_fuse_a = 20", 2, ""));
+        assert_eq!(two.next_class_a, Some(35.0));
+        assert!(two.remark.starts_with("35 A (NEC 240.6(A)) or 40 A (IEC 60059)"), "{}", two.remark);
         assert!(breaker(&strings(10.3, "", 1, "")).remark.contains("give max_series_fuse_a"));
+    }
+
+    // 4 x 8.56 A ask for 53.5 A: 60 A in the code's series (NEC 240.6(A)), 63 A in the IEC's; at 65 °C 4 AWG carries
+    // 95 x 0.65 = 61.75 A, enough for 60 A and not for 63 A. By hand, Table 310.16 and its correction.
+    #[test]
+    fn the_advised_cable_holds_behind_the_advised_breaker() {
+        use crate::array::Conductor;
+        use crate::limits::rules::ampacity::{judge, largest_device_a};
+        let needs = strings(8.56, "", 4, "");
+        let breaker = need(&needs, "breaker or array fuse");
+        assert_eq!(breaker.next_class_a, Some(60.0));
+        assert_eq!(breaker.remark, "60 A (NEC 240.6(A)) or 63 A (IEC 60059)");
+        let cable = need(&needs, "array cable").remark;
+        assert!(cable.contains("; 25 mm2 or 4 AWG where a fuse or breaker of 60 A"), "{cable}");
+        let mut advised = 0;
+        for isc_a in [3.1, 5.8, 8.56, 8.9, 10.3] {
+            for in_parallel in 2..=5 {
+                let needs = strings(isc_a, "", in_parallel, "");
+                let class = need(&needs, "breaker or array fuse").next_class_a.unwrap_or(0.0);
+                let remark = need(&needs, "array cable").remark;
+                let sizes = remark.split(" where a fuse").next().unwrap_or_default();
+                let gauge =
+                    sizes.rsplit(" mm2 or ").next().and_then(|rest| rest.split(' ').next()?.parse().ok());
+                let (Some(gauge), false) =
+                    (gauge, remark.contains("no size up to") || remark.starts_with("more than"))
+                else {
+                    continue;
+                };
+                advised += 1;
+                let most = largest_device_a(Conductor::Awg(gauge), 90.0, 65.0);
+                assert!(most.is_some_and(|most| most >= class), "{class} A: {remark}");
+                let judged = judge(Conductor::Awg(gauge), 90.0, 65.0, isc_a * f64::from(in_parallel));
+                assert_eq!(judged.verdict, Verdict::Within, "{remark}");
+            }
+        }
+        assert!(advised >= 12, "{advised}");
     }
 
     // 9.06 A ask for 10 A; at 80 °C 14 AWG carries 25 x 0.41 = 10.25 A and may stand behind 10 A; at 85 °C 25 x 0.29 = 7.25 A,

@@ -45,6 +45,14 @@ pub(super) fn add_clock(doubts: &mut Vec<Doubt>, notes: &mut Vec<Note>) {
     notes.insert(0, by_light);
 }
 
+/// All doubts of an opened stop as clauses, that about its clock too.
+pub(super) fn clauses(open: &OpenStop<'_>) -> Vec<String> {
+    let mut doubts = of_stop(open);
+    let mut notes: Vec<Note> = open.opened.notes.iter().chain(&open.notes).cloned().collect();
+    add_clock(&mut doubts, &mut notes);
+    doubts.into_iter().map(|doubt| doubt.clause).collect()
+}
+
 /// How far the station of the files lies from the place that the plan gives, km; `None` where only one says.
 fn distance_km(stop: &Stop, station: &Station) -> Option<f64> {
     let place = |latitude_deg: Option<f64>, longitude_deg: Option<f64>| {

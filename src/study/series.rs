@@ -20,7 +20,7 @@ use crate::study::figures::{self, ArrayFigures};
 use crate::study::lines::{self, ArrayAt, VoltageRating};
 use crate::study::low_side::{self, Demand, LowJob, LowRun};
 use crate::study::results::LimitLine;
-use crate::study::{OpenStop, StudyError, temperatures};
+use crate::study::{OpenStop, StudyError, doubts, temperatures, winter};
 use crate::units::{Celsius, Volts};
 use arrangement::{Case, Cases};
 
@@ -55,6 +55,7 @@ pub fn series(plan: &Plan, choice: &Choice, ask: &SeriesAsk) -> Result<SeriesRes
     let mut counts = Counts::new(array, ask)?;
     let stops = choice.stops(plan)?;
     let mut missing = Vec::new();
+    let mut doubts: Vec<String> = Vec::new();
     let untrimmed = if stops.is_empty() {
         let CodeTemperature::Fixed(air) = plan.assumptions.code_temperature else {
             return Err(StudyError::NoStops);
@@ -71,6 +72,11 @@ pub fn series(plan: &Plan, choice: &Choice, ask: &SeriesAsk) -> Result<SeriesRes
             let open = OpenStop::open(stop, &plan.assumptions)?;
             refuse_empty_window(&open, stop.window)?;
             let blocks = cut(plan, index, &open);
+            let unseen = winter::is_missed(&open)
+                .then(|| format!("the cold is not covered: no winter in the record of {}", stop.place));
+            let others =
+                doubts::clauses(&open).into_iter().map(|clause| format!("at {}: {clause}", stop.place));
+            doubts.extend(unseen.into_iter().chain(others));
             missing.extend(low_side::unseen(&open));
             let nodes = open.sun_nodes(&mut nodes)?;
             counts.look(plan, &open, nodes, blocks);
@@ -106,6 +112,7 @@ pub fn series(plan: &Plan, choice: &Choice, ask: &SeriesAsk) -> Result<SeriesRes
             .and_then(|group| group.modules.first())
             .map_or_else(String::new, |label| label.id.clone()),
         panels,
+        doubts,
         places: choice.stops(plan)?.into_iter().map(|(_, stop)| stop.place.clone()).collect(),
         options,
         recommended,

@@ -8,12 +8,18 @@ use crate::study::results::ArrayAtStop;
 /// nothing about its lows.
 const SEEN_SHARE: f64 = 0.05;
 
+/// Whether the record of a stop without dates holds no winter.
+#[must_use]
+pub fn is_missed(open: &OpenStop<'_>) -> bool {
+    let saw_winter = open.seasons.iter().any(|season| season.share >= SEEN_SHARE);
+    open.stop.window.is_none() && open.is_chronological() && !saw_winter
+}
+
 /// What follows for the figures of a stop without dates whose record holds no winter; `None` where it holds one, or where
 /// the trip's dates say that none is meant.
 #[must_use]
 pub fn unseen(open: &OpenStop<'_>, arrays: &[ArrayAtStop]) -> Option<String> {
-    let saw_winter = open.seasons.iter().any(|season| season.share >= SEEN_SHARE);
-    if open.stop.window.is_some() || !open.is_chronological() || saw_winter {
+    if !is_missed(open) {
         return None;
     }
     let from_the_record = arrays.first().is_none_or(|array| {

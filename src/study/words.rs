@@ -132,7 +132,7 @@ fn name(at: &ArrayAt<'_>, by: DecidedBy) -> String {
         }
         DecidedBy::Allowance => {
             format!(
-                "the worst case seen and an allowance of {ALLOWANCE_K:.0} K, because {}",
+                "the worst case seen, taken for air {ALLOWANCE_K:.0} K colder (the code sum is not), because {}",
                 short_record(at)
             )
         }
@@ -208,31 +208,34 @@ pub fn how_often(at: &ArrayAt<'_>, line: &LimitLine) -> String {
     text
 }
 
-/// When in the year and in the day most of the hours of sudden sun fall.
+/// When in the year and in the day most of the hours of sudden sun fall; `None` where they spread over most of both.
 #[must_use]
 pub fn when_in_words(months: &[f64; 12], hours: &[f64; 24]) -> Option<String> {
     let ((month, count), (hour, length)) = (most_of(months)?, most_of(hours)?);
-    Some(format!(
-        "nine tenths of the hours in sudden sun fall in {}, and nine tenths between {hour} and {} o'clock local time",
-        stretch(month, count),
-        (hour + length - 1) % 24 + 1
-    ))
+    let parts = [
+        (count <= MOST_MONTHS).then(|| format!("fall in {}", stretch(month, count))),
+        (length <= MOST_HOURS)
+            .then(|| format!("between {hour} and {} o'clock local time", (hour + length - 1) % 24 + 1)),
+    ];
+    match parts {
+        [Some(season), Some(day)] => Some(format!("{OF_SUDDEN_SUN} {season}, and nine tenths {day}")),
+        [Some(season), None] => Some(format!("{OF_SUDDEN_SUN} {season}")),
+        [None, Some(day)] => Some(format!("{OF_SUDDEN_SUN} fall {day}")),
+        [None, None] => None,
+    }
 }
 
-/// Most months that are told by where they begin and end; of more it is shorter to say which are left out.
-const MOST_MONTHS: usize = 8;
+const OF_SUDDEN_SUN: &str = "nine tenths of the hours in sudden sun";
+/// Most months and most hours that tell a reader when: more of them are most of the year, and most of a day's light.
+const MOST_MONTHS: usize = 6;
+const MOST_HOURS: usize = 8;
 
-/// A stretch of `count` months from `first` on, across New Year where it must: "December to January", "all months but
-/// June and July".
+/// A stretch of `count` months from `first` on, across New Year where it must: "December to January".
 fn stretch(first: usize, count: usize) -> String {
     let name = |ahead: usize| MONTHS[(first + ahead) % 12];
     match count {
         1 => name(0).to_owned(),
-        2..=MOST_MONTHS => format!("{} to {}", name(0), name(count - 1)),
-        9 => format!("all months but {} to {}", name(9), name(11)),
-        10 => format!("all months but {} and {}", name(10), name(11)),
-        11 => format!("all months but {}", name(11)),
-        _ => "all months of the year".to_owned(),
+        _ => format!("{} to {}", name(0), name(count - 1)),
     }
 }
 
@@ -301,11 +304,19 @@ mod tests {
             )
         );
         assert_eq!(stretch(4, 1), "May");
-        assert_eq!(stretch(9, 8), "October to May");
-        assert_eq!(stretch(8, 9), "all months but June to August");
-        assert_eq!(stretch(8, 10), "all months but July and August");
-        assert_eq!(stretch(8, 11), "all months but August");
-        assert_eq!(stretch(0, 12), "all months of the year");
+        assert_eq!(stretch(9, 6), "October to March");
+        // Half a year is told, seven months are most of it; so are nine hours of the day's light.
+        let even = |many: usize| std::array::from_fn(|month| if month < many { 1.0 } else { 0.0 });
+        let day = |many: usize| std::array::from_fn(|hour| if hour < many { 1.0 } else { 0.0 });
+        assert_eq!(when_in_words(&even(8), &day(10)), None);
+        assert_eq!(
+            when_in_words(&even(8), &day(4)).as_deref(),
+            Some("nine tenths of the hours in sudden sun fall between 0 and 4 o'clock local time")
+        );
+        assert_eq!(
+            when_in_words(&even(6), &day(10)).as_deref(),
+            Some("nine tenths of the hours in sudden sun fall in January to June")
+        );
         assert_eq!(most_of(&[0.0; 12]), None);
         assert_eq!(most_of(&[1.0, 1.0]), Some((0, 2)));
     }

@@ -7,7 +7,6 @@ use crate::array::Carries;
 use crate::report::{clean, show};
 use crate::study::pictures::{ComponentFacts, StringFacts, Wiring};
 use crate::study::results::{ArrayFacts, Assessment};
-use crate::units::at_least;
 
 /// Width of a component's box, page units.
 const BOX: f64 = 124.0;
@@ -180,7 +179,7 @@ fn largest(facts: &ArrayFacts) -> String {
     let volts = facts.needs.disconnect_v.into_iter().chain(facts.needs.controller_v).reduce(f64::max);
     let volts = volts.map_or_else(
         || "volts not assessed".to_owned(),
-        |volts| format!("largest {} dc", show::volts(at_least(volts))),
+        |volts| format!("largest {} dc", show::volts(volts)),
     );
     format!(
         "label {}; {volts}; {} short circuit, x 1.25 = {}",

@@ -6,7 +6,7 @@ use super::ratings::Upright;
 use super::style::{self, Ink};
 use super::voltages::{self, Look};
 use super::{Chart, ChartError, Role, paint, ratings};
-use crate::report::{show, view};
+use crate::report::{glance, show, view};
 use crate::study::pictures::Exceedance;
 use crate::study::results::{ArrayAtStop, Assessment, ByVoltage, StopResult};
 
@@ -64,7 +64,7 @@ pub fn volts_exceeded(
         curve.hours_per_year.get(index as usize).copied().unwrap_or_default()
     };
     let mut alt = String::new();
-    let never: Vec<String> = view::volt_ratings(array)
+    let none_above: Vec<String> = view::volt_ratings(array)
         .into_iter()
         .filter(|(_, rating)| above(*rating).worst_case <= 0.0)
         .map(|(component, rating)| format!("{} ({component})", show::rating(rating, "V")))
@@ -82,8 +82,12 @@ pub fn volts_exceeded(
             show::count(hours.worst_case)
         ));
     }
-    if !never.is_empty() {
-        alt.push_str(&format!("Never above {}. ", never.join(", ")));
+    if !none_above.is_empty() {
+        let none = match glance::too_few(stop.record.complete_winters, "year") {
+            Some(few) => format!("Above {} {few}. ", none_above.join(", ")),
+            None => format!("No hour counted above {}. ", none_above.join(", ")),
+        };
+        alt.push_str(&none);
     }
     if alt.is_empty() {
         alt.push_str("The plan names no rating in volts.");

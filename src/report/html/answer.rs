@@ -19,6 +19,7 @@ pub(super) fn answer(assessment: &Assessment) -> Markup {
             p.word { (verdict_word(headline)) }
             @if let Some(plain) = glance::plain(assessment) { p.plain dir="auto" { b { (line(&plain)) } } }
             p.summary dir="auto" { (told(&view::sentence(&assessment.summary))) }
+            @for beside in view::beside_the_answer(assessment) { p dir="auto" { (told(&beside)) } }
             @if let Some(decider) = view::decider(assessment) {
                 (deciding(assessment, &decider))
             }

@@ -7,7 +7,7 @@ use super::{Judged, TextOptions, changes, head_and_missing, stop};
 use crate::hourly::ByVoltage;
 use crate::limits::Verdict;
 use crate::note::Note;
-use crate::report::{asides, show, view};
+use crate::report::{asides, glance, show, view};
 use crate::study::results::{ArrayAtStop, Assessment, LimitLine, StopResult, TripOdds};
 use crate::units::so_many;
 
@@ -244,7 +244,9 @@ fn places(page: &mut Page, assessment: &Assessment, stops: &[StopResult]) {
 /// "8 of 25 (17 to 50 %)".
 fn seasons_and_chance(limit: &LimitLine) -> String {
     let seasons = view::seasons_words(limit);
+    let is_few = glance::too_few(limit.seasons_counted, "season").is_some();
     match &limit.chance_per_season {
+        Some(_) if is_few => format!("{seasons}: too few to say"),
         Some(chance) => {
             format!("{seasons} ({} to {})", percent(&show::chance(chance.low)), show::chance(chance.high))
         }
@@ -261,16 +263,19 @@ fn most_volts(array: &ArrayAtStop) -> f64 {
 fn how_often(page: &mut Page, assessment: &Assessment) {
     let mut shown: Vec<(Judged<'_>, ByVoltage<f64>)> = Vec::new();
     let mut counted = false;
+    let mut fewest = usize::MAX;
     for judged in view::all_limits(assessment) {
         let Some(hours) = judged.limit.hours_per_year else { continue };
         counted = true;
+        fewest = fewest.min(judged.limit.seasons_counted);
         if stop::is_passed(judged.limit) || view::counting_verdict(judged.limit) != Verdict::Within {
             shown.push((judged, hours));
         }
     }
     if !shown.iter().any(|(judged, _)| stop::is_passed(judged.limit)) {
         if counted {
-            page.named(0, "How often", NONE_COUNTED);
+            let few = glance::too_few(fewest, "season or stay").is_some();
+            page.named(0, "How often", &format!("{NONE_COUNTED}{}", if few { TOO_FEW } else { "" }));
         }
         return;
     }
@@ -367,7 +372,7 @@ const DECIDES: char = '*';
 fn expected(assessment: &Assessment) -> String {
     let years = assessment.assumptions.iter().find(|assumption| assumption.name == "level that decides");
     format!(
-        "Expected: the worst case of one season (stay) in {}; in short records the worst seen + 10 K.",
+        "Expected: the worst case of one season (stay) in {}; in short records the worst seen in air 10 K colder (the code sum is not).",
         years.map_or("20", |years| years.value.as_str())
     )
 }
@@ -396,6 +401,9 @@ const PARKED: &str =
 
 /// Of what was counted alone: hours outside a stay, and those that a record lacks, are not in it.
 const NONE_COUNTED: &str = "of the hours counted none lies over a voltage rating, not even in the worst case";
+
+/// Behind it, where the record holds too few seasons or stays for odds.
+const TOO_FEW: &str = "; the seasons or stays are too few to say more than that";
 
 /// What a reader must know of a place's weather before the answer is believed.
 fn plain_notes(stop: &StopResult) -> Vec<String> {

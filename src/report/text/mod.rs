@@ -105,6 +105,9 @@ pub fn assess(assessment: &Assessment, options: &TextOptions) -> String {
 
 fn head_and_missing(page: &mut Page, assessment: &Assessment) {
     head(page, assessment);
+    for beside in view::beside_the_answer(assessment) {
+        page.paragraph(0, &beside);
+    }
     for missing in &assessment.missing {
         page.bullet(0, missing);
     }

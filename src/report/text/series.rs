@@ -32,16 +32,32 @@ pub fn series(result: &SeriesResult, options: &TextOptions) -> String {
             result.array
         ),
     );
+    let is_doubted = !result.doubts.is_empty();
+    if is_doubted {
+        page.paragraph(
+            0,
+            &format!(
+                "CHECK THE WEATHER FIRST: {}. Until that is settled what follows is only what the files give, and no \
+                 recommendation.",
+                result.doubts.join("; ")
+            ),
+        );
+    }
+    let word = if is_doubted { "Not yet a recommendation" } else { "Recommended" };
     let by_volts_alone = result.options.iter().all(|option| option.harvest_lost_percent.is_none());
-    let alone = if by_volts_alone { " by volts and amps alone, harvest not judged" } else { "" };
+    let alone = match (by_volts_alone, is_doubted) {
+        (true, true) => ", by volts and amps alone, harvest not judged",
+        (true, false) => " by volts and amps alone, harvest not judged",
+        (false, _) => "",
+    };
     match &result.recommended {
         Some(best) => {
-            page.paragraph(0, &format!("Recommended{alone}: {}: {}.", words(best, result.panels), best.why));
+            page.paragraph(0, &format!("{word}{alone}: {}: {}.", words(best, result.panels), best.why));
         }
         None => page.paragraph(
             0,
             &format!(
-                "Recommended{alone}: none. No arrangement of these panels holds every limit and loses under 2 % of the harvest \
+                "{word}{alone}: none. No arrangement of these panels holds every limit and loses under 2 % of the harvest \
                  to low volts."
             ),
         ),
@@ -50,7 +66,8 @@ pub fn series(result: &SeriesResult, options: &TextOptions) -> String {
         let place = if result.recommended.is_some() { "Runner-up" } else { "Nearest" };
         let needs = next.would_need.as_deref().filter(|needs| !needs.starts_with("nothing"));
         let needs = needs.map_or_else(String::new, |needs| format!(" It would need: {needs}."));
-        page.paragraph(0, &format!("{place}: {}; {}.{needs}", words(next, result.panels), next.why));
+        let carried = carried_elsewhere(result, next).unwrap_or_default();
+        page.paragraph(0, &format!("{place}: {}; {}.{needs}{carried}", words(next, result.panels), next.why));
         if let Some(beside) = &next.beside_recommended {
             page.paragraph(0, &format!("{}.", capital(beside)));
         }
@@ -98,6 +115,10 @@ pub fn series(result: &SeriesResult, options: &TextOptions) -> String {
              for disconnect, breaker and cable. Remarks: the limit that breaks first; fuses, one in each string.{further}"
         ),
     );
+    let by_amps = by_amps_alone(&shown);
+    if !by_amps.is_empty() {
+        page.paragraph(1, &format!("Volts within, amps exceeded: {}.", by_amps.join(", ")));
+    }
     if wastes_above_battery(result) {
         page.paragraph(
             1,
@@ -115,6 +136,47 @@ pub fn series(result: &SeriesResult, options: &TextOptions) -> String {
     }
     page.bullet(0, "These are the first; `dawnvolt assess` and the report print all.");
     page.finish()
+}
+
+/// That another controller of the plan carries an arrangement which breaks that of its array.
+fn carried_elsewhere(result: &SeriesResult, next: &Arrangement) -> Option<String> {
+    let option = result.options.iter().find(|option| {
+        (option.in_series, option.in_parallel) == (next.in_series, next.in_parallel)
+            && (option.battery_v, option.controller_v) == (next.battery_v, next.controller_v)
+    })?;
+    let broken: Vec<&str> = option
+        .broken()
+        .filter(|line| line.kind == "controller")
+        .map(|line| line.component.as_str())
+        .collect();
+    if broken.is_empty() {
+        return None;
+    }
+    let names: Vec<String> = result
+        .controllers
+        .iter()
+        .filter(|one| !broken.contains(&one.name.as_str()) && one.holds_volts(option) == Some(true))
+        .filter_map(|one| match one.holds_amps(option) {
+            Some(true) => Some(one.name.clone()),
+            None => Some(format!("{} by volts (give its max_isc_a)", one.name)),
+            Some(false) => None,
+        })
+        .collect();
+    (!names.is_empty())
+        .then(|| format!(" Of the plan's other controllers it is carried by {}.", names.join(", ")))
+}
+
+/// The arrangements whose volts hold and whose amps do not, each once.
+fn by_amps_alone(shown: &[&SeriesOption]) -> Vec<String> {
+    let mut layouts: Vec<String> = Vec::new();
+    for option in shown {
+        let layout = format!("{}S{}P", option.in_series, option.in_parallel);
+        let mut broken = option.broken().peekable();
+        if broken.peek().is_some() && broken.all(|line| line.unit == "A") && !layouts.contains(&layout) {
+            layouts.push(layout);
+        }
+    }
+    layouts
 }
 
 /// How the cautions begin that stand here too; the others are about weather and labels, and about what is not for this tool.

@@ -30,7 +30,7 @@ pub fn station_in_brief(one: &StationWeather) -> String {
     let winters = match one.record.kind {
         RecordKind::TypicalYear => "\nhow cold it can get is not in it: a station's years say more",
         RecordKind::Chronological if one.record.complete_winters < MEAN_WINTERS => {
-            "\nfewer than five complete winters: lows are raised by an allowance of 10 K"
+            "\nfewer than five complete winters: worst-case volts are taken for air 10 K colder; the code sum is not"
         }
         RecordKind::Chronological => "",
     };

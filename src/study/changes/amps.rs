@@ -5,7 +5,7 @@ use super::Way;
 use crate::array::{Carries, Component};
 use crate::limits::rules::fuse;
 use crate::study::cables::{self, Cable};
-use crate::study::classes::{label_cap_a, next_class_a, thicker_behind};
+use crate::study::classes::{label_cap_a, next_class_a, next_class_a_words, thicker_behind};
 use crate::study::results::LimitLine;
 use crate::units::at_least;
 
@@ -115,8 +115,8 @@ impl Way<'_> {
         let most = cap
             .filter(|_| protects)
             .map_or_else(String::new, |cap| format!(" and at most the label's {cap} A"));
-        let next = match (class, kind) {
-            (Some(class), _) => format!("; the next common class is {class} A"),
+        let next = match (next_class_a_words(kind, worst), kind) {
+            (Some(class), _) => format!("; the next common class is {class}"),
             (None, "connector") => "; common plugs carry no more than 30 A: split the array".to_owned(),
             (None, _) => "; no common class is that large: split the array".to_owned(),
         };

@@ -4,6 +4,7 @@ use super::{Way, listed};
 use crate::array::{Array, StringGroup};
 use crate::limits::Verdict;
 use crate::limits::rules::fuse::{StringFuses, string_fuses};
+use crate::study::classes::next_class_a_words;
 use crate::study::lines::other_lines;
 use crate::study::low_side::{FewerInSeries, GUESSED, SUN_W_M2};
 use crate::study::words::tidy;
@@ -58,7 +59,10 @@ impl Way<'_> {
             .into_iter()
             .filter(|line| line.unit == "A" && line.verdict == Verdict::Exceeded)
             .filter_map(|line| {
-                Some(format!("{} ({:.1} A on {:.1} A)", line.component, at_least(line.worst?), line.rating?))
+                let (worst, rating) = (line.worst?, line.rating?);
+                let class = next_class_a_words(&line.kind, worst)
+                    .map_or_else(String::new, |class| format!("; next class {class}"));
+                Some(format!("{} ({:.1} A on {rating:.1} A{class})", line.component, at_least(worst)))
             })
             .collect();
         let small = match broken.as_slice() {

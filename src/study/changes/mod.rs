@@ -16,7 +16,7 @@ use crate::study::counted;
 use crate::study::low_side::FewerInSeries;
 use crate::study::needed::VoltsNeeded;
 use crate::study::needs::volts_needed;
-use crate::study::results::{ArrayFacts, Assessment, LimitLine};
+use crate::study::results::{ArrayFacts, Assessment, LimitLine, RecordKind, StopResult};
 use crate::study::weeks::OtherDates;
 
 /// What the runs of the stops found besides their results.
@@ -66,6 +66,7 @@ fn asked_by_notes(assessment: &Assessment) -> Vec<String> {
     let whole = |text: &str| format!("{}.", text.trim_end_matches('.'));
     let of_plan = assessment.arrays.iter().flat_map(|facts| &facts.notes).chain(&assessment.notes);
     let mut out: Vec<String> = of_plan.filter(|note| note.asks).map(|note| whole(&note.text)).collect();
+    out.extend(no_code_sum(assessment));
     let mut of_weather: Vec<(&str, Vec<String>)> = Vec::new();
     for stop in &assessment.stops {
         for note in stop.notes.iter().filter(|note| note.asks) {
@@ -80,6 +81,27 @@ fn asked_by_notes(assessment: &Assessment) -> Vec<String> {
         of_weather.iter().map(|(text, places)| format!("weather of {}: {}", listed(places), whole(text))),
     );
     out
+}
+
+/// What gives a typical year its code sum.
+fn no_code_sum(assessment: &Assessment) -> Option<String> {
+    let without = |stop: &&StopResult| {
+        stop.record.kind == RecordKind::TypicalYear
+            && stop.arrays.iter().any(|array| array.voltage_v.code.is_none())
+    };
+    let mut places: Vec<String> = Vec::new();
+    for stop in assessment.stops.iter().filter(without) {
+        if !places.contains(&stop.place) {
+            places.push(stop.place.clone());
+        }
+    }
+    (!places.is_empty()).then(|| {
+        format!(
+            "{}: add code_temperature to the stop, the lowest expected air there as codes or handbooks publish it: a typical year \
+             gives no code sum.",
+            listed(&places)
+        )
+    })
 }
 
 impl Way<'_> {
@@ -99,6 +121,7 @@ impl Way<'_> {
                 _ => self.more_amps(line),
             });
         }
+        out.extend(self.short_of_outside());
         out.extend(self.longer_records());
         out.extend(self.never_judged());
         out

@@ -4,7 +4,7 @@ use super::Way;
 use crate::array::{Component, ComponentKind};
 use crate::limits::current::{self, CIRCUIT_FACTOR};
 use crate::limits::poles;
-use crate::study::classes::{class_v, next_class_a};
+use crate::study::classes::{class_v, next_class_a_words};
 use crate::study::results::LimitLine;
 use crate::units::at_least;
 
@@ -42,7 +42,7 @@ impl Way<'_> {
             wants.push(format!("has at least {:.1} V dc printed for it{class}", at_least(volts)));
         }
         if let Some((amps, class)) = component.and_then(|part| self.amps_asked(part)) {
-            let class = class.map_or_else(String::new, |class| format!(" (next common class {class} A)"));
+            let class = class.map_or_else(String::new, |class| format!(" (next common class {class})"));
             wants.push(format!("carries at least {:.1} A{class}", at_least(amps)));
         }
         format!(
@@ -53,10 +53,10 @@ impl Way<'_> {
         )
     }
 
-    fn amps_asked(&self, component: &Component) -> Option<(f64, Option<f64>)> {
+    fn amps_asked(&self, component: &Component) -> Option<(f64, Option<String>)> {
         let demand = current::demand(component)?;
         let amps = demand.factor * self.array.carried_isc_a(component.carries);
-        Some((amps, next_class_a(component.kind.word(), amps)))
+        Some((amps, next_class_a_words(component.kind.word(), amps)))
     }
 
     /// Ratings that the plan does not give, so that nothing was held against them: one sentence.

@@ -2,8 +2,9 @@
 
 use super::{Way, is_device};
 use crate::limits::Verdict;
-use crate::study::classes::{class_v, close_words};
+use crate::study::classes::{class_that_holds, class_v, close_words};
 use crate::study::needed::Class;
+use crate::study::outside::{Outside, is_short, outside};
 use crate::study::results::LimitLine;
 use crate::study::words::percent;
 use crate::units::at_least;
@@ -66,6 +67,38 @@ impl Way<'_> {
         }
         let class = Class { close: None, ..class_v(&line.kind, &self.needed) };
         format!("{holds}{}.", self.class_words(class, "would leave"))
+    }
+
+    /// The limits that hold with less room than what lies outside the figures would take.
+    pub(super) fn short_of_outside(&self) -> Vec<String> {
+        let mut short: Vec<(&LimitLine, f64)> = Vec::new();
+        let stops = self.assessment.stops.iter().flat_map(|stop| &stop.arrays);
+        for at in stops.filter(|at| at.name == self.facts.name) {
+            let Some(Outside { reaches_v, .. }) = outside(&at.voltage_v) else { continue };
+            for line in at.limits.iter().filter(|line| is_short(line, &at.voltage_v)) {
+                match short.iter_mut().find(|(other, _)| other.component == line.component) {
+                    Some(other) if other.1 >= reaches_v => {}
+                    Some(other) => *other = (line, reaches_v),
+                    None => short.push((line, reaches_v)),
+                }
+            }
+        }
+        let fares_worse = self.worth_a_change();
+        short.retain(|(line, _)| {
+            !fares_worse.iter().any(|other| other.unit == "V" && other.component == line.component)
+        });
+        let sentence = |(line, reaches_v): &(&LimitLine, f64)| {
+            let name = &line.component;
+            let outside = format!(
+                "{name}: holds, but what lies outside the figures (cloud edge, slope, soaked module) could take it to {:.1} V",
+                at_least(*reaches_v)
+            );
+            match class_that_holds(&line.kind, &self.needed, *reaches_v).filter(|_| is_device(line)) {
+                Some(class) => format!("{outside}: take the next common class, {class} V."),
+                None => format!("{outside}; fewer in series would leave more."),
+            }
+        };
+        short.iter().map(sentence).collect()
     }
 
     /// Measuring the panels, where the label's tolerance alone decides: the line's own steps say what it is worth.

@@ -8,7 +8,7 @@ use crate::limits::Verdict;
 use crate::limits::current::CONTINUOUS_FACTOR;
 use crate::limits::rules::fuse::Wanting;
 use crate::limits::rules::touch::TouchClass;
-use crate::study::classes::{class_v, device_classes_v};
+use crate::study::classes::{class_v, device_classes_v, next_class_a_words};
 use crate::study::counted;
 use crate::study::needed::VoltsNeeded;
 use crate::study::results::LimitLine;
@@ -353,7 +353,11 @@ fn would_need(option: &SeriesOption) -> String {
                             _ => "fewer strings in parallel",
                         }
                     ),
-                    None => format!("{}: at least {least:.1} A instead of {rating} A", line.component),
+                    None => {
+                        let class = next_class_a_words(&line.kind, worst)
+                            .map_or_else(String::new, |class| format!(" (next common class {class})"));
+                        format!("{}: at least {least:.1} A{class} instead of {rating} A", line.component)
+                    }
                 }
             }
             _ => format!("{}: {}", line.component, line.reason),

@@ -24,6 +24,9 @@ pub struct SeriesResult {
     pub panel: String,
     /// Panels in all.
     pub panels: usize,
+    /// What speaks against its weather, a clause each; empty where nothing does. A recommendation before it is settled is none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub doubts: Vec<String>,
     /// The stops; every option is held against the worst of them.
     pub places: Vec<String>,
     /// Every arrangement.

@@ -4,7 +4,9 @@ use crate::hourly::{self, Blocks, Loop, ReadyGroup, fold};
 use crate::limits::{DecidedBy, Verdict, voltage};
 use crate::note::Note;
 use crate::study::survey::{SurveyPlan, SurveyStation, ceiling, plain};
-use crate::study::{OpenStop, StudyError, figures, lines, record_facts::record_facts, temperatures};
+use crate::study::{
+    OpenStop, StudyError, doubts, figures, lines, record_facts::record_facts, temperatures, winter,
+};
 use crate::sun::SharedNodes;
 use crate::trip::Stop;
 use serde::{Deserialize, Serialize};
@@ -99,6 +101,12 @@ impl SurveyRow {
         self.kind == TYPICAL_YEAR
     }
 
+    /// Whether something speaks against its weather, so that its verdict is no all-clear.
+    #[must_use]
+    pub fn is_in_doubt(&self) -> bool {
+        self.remarks.starts_with(CHECK_FIRST)
+    }
+
     /// The largest of the code sum, the worst case seen, and the level or allowance that stands in for it: what a rating
     /// has to carry, V.
     #[must_use]
@@ -151,7 +159,7 @@ pub fn rows(
         sd_k: design.sd,
         low_20_year_c: design.low_20_year,
         low_50_year_c: design.low_50_year,
-        remarks: kinds(open.opened.notes.iter().chain(&open.notes)),
+        remarks: remarks(&open),
         ..SurveyRow::default()
     };
     let blocks = open.is_chronological().then_some(Blocks::Seasons(open.site.hemisphere));
@@ -205,6 +213,26 @@ pub fn rows(
         }
     };
     Ok(job.arrays.iter().map(row).collect())
+}
+
+/// How the remarks of a station begin whose verdict is no all-clear.
+pub(super) const CHECK_FIRST: &str = "check the weather first";
+
+/// What speaks against the weather, then the kinds of the remarks on its files.
+fn remarks(open: &OpenStop<'_>) -> String {
+    let mut doubts: Vec<&str> = Vec::new();
+    if winter::is_missed(open) {
+        doubts.push("no winter in the record");
+    }
+    if !doubts::clauses(open).is_empty() {
+        doubts.push("its clock or its coordinates are in doubt");
+    }
+    let kinds = kinds(open.opened.notes.iter().chain(&open.notes));
+    match (doubts.is_empty(), kinds.is_empty()) {
+        (true, _) => kinds,
+        (false, true) => format!("{CHECK_FIRST}: {}", doubts.join(", ")),
+        (false, false) => format!("{CHECK_FIRST}: {}; {kinds}", doubts.join(", ")),
+    }
 }
 
 fn kinds<'n>(notes: impl Iterator<Item = &'n Note>) -> String {

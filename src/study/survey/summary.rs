@@ -20,6 +20,10 @@ pub struct SurveySummary {
     pub few_winters: u64,
     /// Those of these without any complete winter.
     pub no_winter: u64,
+    /// Stations whose weather is in doubt, and the first of them by name.
+    pub doubted: u64,
+    /// Their names, as many as a line holds.
+    pub doubted_names: Vec<String>,
 }
 
 /// One array over all stations.
@@ -47,6 +51,12 @@ impl SurveySummary {
             self.hours += row.hours as u64;
             self.few_winters += u64::from(row.complete_winters < SEASONS_FOR_PREDICTIVE);
             self.no_winter += u64::from(row.complete_winters == 0);
+            if row.is_in_doubt() {
+                self.doubted += 1;
+                if self.doubted_names.len() < NAMED {
+                    self.doubted_names.push(row.name.clone().unwrap_or_else(|| row.station.clone()));
+                }
+            }
         }
         let at = self.arrays.iter().position(|array| array.name == row.array).unwrap_or_else(|| {
             self.arrays.push(ArraySummary {
