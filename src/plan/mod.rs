@@ -13,6 +13,7 @@ mod files;
 mod given;
 mod interview;
 mod keys;
+mod own_words;
 mod printed;
 mod questions;
 mod schema;
