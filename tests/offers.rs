@@ -9,7 +9,7 @@ use dawnvolt::study::results::{Assessment, LimitLine};
 use dawnvolt::study::{Choice, assess, counted};
 use dawnvolt::time::MonthDay;
 use dawnvolt::trip::Window;
-use dawnvolt::units::{Amps, Volts};
+use dawnvolt::units::{Amps, Celsius, Volts};
 use std::path::{Path, PathBuf};
 
 /// All plans of the repository, and some of them changed so that other offers are made.
@@ -168,6 +168,24 @@ impl Offer<'_> {
         }
         if let Some(class) = number(text, "the next common class of ", " V ") {
             self.clears(&volts(class), name, "V", true);
+            known = true;
+        }
+        if let Some(class) = number(text, "take the next common class, ", " V.") {
+            self.clears(&volts(class), name, "V", true);
+            known = true;
+        }
+        if text.contains("could take it to") && text.ends_with("fewer in series would leave more.") {
+            known = true;
+        }
+        if text.contains(": add code_temperature to the stop, ") {
+            let mut plan = self.plan.clone();
+            plan.stops.iter_mut().for_each(|stop| stop.code_temperature = Some(Celsius(-20.0)));
+            let after = run(&plan);
+            assert!(
+                after.stops.iter().flat_map(|stop| &stop.arrays).all(|at| at.voltage_v.code.is_some()),
+                "{text}"
+            );
+            assert!(after.changes.iter().all(|change| change != text), "{text}");
             known = true;
         }
         if let Some(close) = number(text, "to spare (", " V would leave") {
@@ -426,7 +444,7 @@ impl Offer<'_> {
         };
         if let Some(kind) = text.split_once("Take one that ").map(|(_, kind)| kind) {
             let class_v = number(kind, "V dc printed for it (next common class ", " V)").unwrap();
-            let class_a = number(kind, " A (next common class ", " A)").unwrap();
+            let class_a = number(kind, " A (next common class ", " A").unwrap();
             let opened = number(kind, "opens ", " conductor");
             let plan = with(self.plan, self.array, name, |part| {
                 part.max_v = Some(Volts(class_v));
