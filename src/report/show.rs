@@ -66,14 +66,10 @@ pub(crate) fn figure(value: f64, unit: &str) -> String {
     format!("{} {unit}", fixed(value, 1))
 }
 
-/// "-27.0 °C", with "(-16.6 °F)" where asked for.
+/// "-27.0 °C", with "(-16.6 °F)" where asked for: the °F of the °C as printed, as a reader would convert them, so that a figure
+/// in a table and the same in a sentence never differ.
 pub(crate) fn temperature(celsius: f64, units: Units) -> String {
-    match units {
-        Units::Si => format!("{} °C", fixed(celsius, 1)),
-        Units::Us => {
-            format!("{} °C ({} °F)", fixed(celsius, 1), fixed(Celsius(celsius).fahrenheit(), 1))
-        }
-    }
+    both_scales(&format!("{} °C", fixed(celsius, 1)), units)
 }
 
 /// A sentence with "(°F)" behind each temperature that has none, where asked for; its decimals are those of the °C.

@@ -374,7 +374,7 @@ fn cable_rows(array: &Array, carries: Carries, device_a: Option<f64>) -> Vec<(St
         remark.1.push_str("; none in the plan, so not judged");
         // Beside a cable of the array a remark of its own says what to give.
         if cables::cables(array).next().is_none() {
-            remark.1.push_str(&format!(": give a [[component]] with {judge}"));
+            remark.1.push_str(&format!(": put it in the plan ([[component]] with {judge})"));
         }
         return vec![remark];
     }
@@ -476,7 +476,7 @@ mod tests {
         );
         assert!(
             lead.remark
-                .ends_with("not judged: give a [[component]] with kind = \"cable\" and carries = \"string\"")
+                .ends_with("not judged: put it in the plan ([[component]] with kind = \"cable\" and carries = \"string\")")
         );
     }
 

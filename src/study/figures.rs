@@ -8,7 +8,7 @@ use crate::module::{self, CodeSum, StringCurve};
 use crate::study::OpenStop;
 use crate::study::results::{FourVoltages, NotHeld, Peak};
 use crate::study::temperatures::{LEVEL_WINTERS, counted_values};
-use crate::units::{Celsius, Volts};
+use crate::units::{Celsius, Volts, at_least};
 
 /// Full sun of a label, W/m2.
 pub const FULL_SUN_W_M2: f64 = 1000.0;
@@ -227,8 +227,9 @@ pub fn out_of_reach(
         return None;
     }
     let (lowest, _) = seen.air_low?;
-    // With the bound's fall of temperature with height.
-    let lowest = lowest + open.site.colder_k() - open.site.colder_bound_k();
+    // With the bound's fall of temperature with height: the lowest that the place can have had.
+    let beyond_k = open.site.colder_bound_k() - open.site.colder_k();
+    let lowest = lowest - beyond_k;
     let cell = Celsius(lowest).colder_by(OUT_OF_REACH_K);
     // Snow and turned panels can see more than full sun.
     let light =
@@ -247,17 +248,23 @@ pub fn out_of_reach(
     } else {
         format!("cells would have to be below {reached:.0} °C in full sun")
     };
+    let of = if beyond_k.abs() < 0.05 {
+        "of this record".to_owned()
+    } else {
+        format!("that the place can have had ({lowest:.1} °C, if air cools with height as fast as it can)")
+    };
     // What the worst case leaves out would come on top.
     let more: f64 =
         seen.peak.worst_case.map_or(0.0, |peak| not_held(groups, &peak).iter().map(|part| part.volts).sum());
     let on_top = if more > 0.0 && extreme + more < rating_v {
-        format!(", and a cloud edge, a slope and a soaked module add {more:.1} V at most")
+        // Rounded as where these parts stand one by one.
+        format!(", and a cloud edge, a slope and a soaked module add {:.1} V together", at_least(more))
     } else {
         String::new()
     };
     Some(format!(
-        "out of reach: {how_cold}; even in a trial far beyond the figures here, full sun at {:.0} °C, 15 K below the lowest air of \
-         this record, the strongest panels give {extreme:.1} V{on_top}",
+        "out of reach: {how_cold}; even in a trial far beyond the figures here, full sun at {:.0} °C, {OUT_OF_REACH_K} K below the \
+         lowest air {of}, the strongest panels give {extreme:.1} V{on_top}",
         cell.0
     ))
 }

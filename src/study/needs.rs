@@ -91,8 +91,8 @@ fn string_leads(array: &Array) -> Option<Note> {
     let isc_a = array.carried_isc_a(Carries::String);
     let text = format!(
         "string leads are not judged: the plan's cable carries the array. Each must carry {:.1} A in the air where it runs and {:.1} A \
-         at 30 °C (1.25 and 1.5625 x Isc of the label, NEC 690.8); to have it judged give a [[component]] with kind = \"cable\", \
-         carries = \"string\", mm2 or awg, insulation_c and ambient_c",
+         at 30 °C (1.25 and 1.5625 x Isc of the label, NEC 690.8); to have them judged, put this cable in the plan with its size, its insulation and the air \
+         around it ([[component]] with kind = \"cable\", carries = \"string\", mm2 or awg, insulation_c and ambient_c)",
         at_least(isc_a * CIRCUIT_FACTOR),
         at_least(isc_a * CONTINUOUS_FACTOR)
     );

@@ -49,7 +49,8 @@ impl<'p> OpenStop<'p> {
             notes.push(Note::once(
                 NoteKind::Assumed,
                 "neither the files nor the plan say how high this place lies: sea level is assumed for the light, and \
-                 the air is the station's. Add elevation_m (and station_elevation_m where they differ)",
+                 the air is the station's. Find out the height of the place, and of the station where it differs (elevation_m, \
+                 station_elevation_m)",
             ).asking());
             0.0
         });
@@ -57,7 +58,7 @@ impl<'p> OpenStop<'p> {
             notes.push(Note::once(
                 NoteKind::Elevation,
                 "neither the files nor the plan say how high the station lies, so its air is taken as it is: where the \
-                 place lies 1000 m above it the air is 6.5 to 9.8 K colder. Add station_elevation_m",
+                 place lies 1000 m above it the air is 6.5 to 9.8 K colder. Find out how high the station lies (station_elevation_m)",
             ).asking());
         }
         let above_station_m = station_elevation_m.map_or(0.0, |station| elevation_m - station);

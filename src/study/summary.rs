@@ -20,7 +20,7 @@ pub fn cautions() -> Vec<String> {
         "Never pull connectors under load. Use dc-rated, correctly poled load-break devices.",
         "Battery first on, array first off. The battery side needs its own fuse near the battery; this does not size it.",
         "Weather files are stations or grids: frost hollows and ridges can be several degrees colder; bright bursts of \
-         seconds and modules cooled below the air on clear nights are outside hourly data. The code sum governs; a lower \
+         seconds, and modules cooled further below the air than the report assumes, are outside hourly data. The code sum governs; a lower \
          weather figure is not permission.",
         "Label tolerance beyond the stated one (3 % where a label says none; the assumptions name it), ageing, mixed panels \
          and shade are yours to add.",
@@ -42,13 +42,13 @@ pub fn conclude(assessment: &mut Assessment, plan: &Plan, arrays: &[&Array]) {
             let other = array.components.iter().find(|component| {
                 matches!(component.kind, ComponentKind::Breaker(_) | ComponentKind::Switch(_))
             });
-            let has_not = format!("array \"{}\" has no component of the kind \"disconnect\"", array.name);
+            let has_not = format!("array \"{}\" has no disconnect in the plan (kind = \"disconnect\")", array.name);
             let note = Note::once(
                 NoteKind::Wiring,
                 match other {
                     Some(other) => format!(
-                        "{has_not}: if its {} \"{}\" is the disconnect too, write kind = \"disconnect\", so that its poles are \
-                         judged; {DISCONNECT_CLAUSE}",
+                        "{has_not}: if its {} \"{}\" is the disconnect too, name it so, that its poles are judged (kind = \"disconnect\"); \
+                         {DISCONNECT_CLAUSE}",
                         other.kind.word(),
                         other.name
                     ),
@@ -176,7 +176,7 @@ pub fn is_in_doubt(assessment: &Assessment) -> bool {
 
 /// The sentence of a plan in which nothing has a rating: a word of praise would be read as an answer.
 const NOTHING_TO_CHECK: &str = "no component of the plan has a rating, so nothing was held against a limit. To check one, \
-     add a [[component]] with its kind and max_v: the disconnect and the controller first. What each must stand at least \
+     add the part with its largest volts, the disconnect and the controller first ([[component]] with kind and max_v). What each must stand at least \
      is told under what the array needs";
 
 /// Whether any line was held against anything, at the stops or by the code sum alone.
