@@ -125,7 +125,7 @@ fn a_plan_without_a_rating_is_not_praised() {
     let found = planned("", TYPICAL);
     let page = page(&found);
     assert!(page.starts_with("NOTHING TO CHECK: Invented"), "{page}");
-    assert!(page.contains("add a [[component]] with its kind and max_v"), "{page}");
+    assert!(page.contains("a [[component]] with its kind and max_v"), "{page}");
     assert!(!page.contains("WITHIN") && !page.contains("Every limit holds"));
     let box_ = html(&found);
     assert!(box_.contains("nothing to check") && !box_.contains("box within"));

@@ -4,7 +4,7 @@ use super::show;
 use super::view::{self, Judged};
 use crate::extreme::SEASONS_FOR_LEVEL;
 use crate::limits::Verdict;
-use crate::study::results::{Assessment, LimitLine, StopResult};
+use crate::study::results::{Assessment, FourVoltages, LimitLine, StopResult};
 use crate::study::{NOT_JUDGED, is_in_doubt};
 use crate::time::{MONTHS, Stamp};
 use crate::units::so_many;
@@ -156,11 +156,73 @@ pub(crate) fn plain(assessment: &Assessment) -> Option<String> {
 
 /// Of volts the largest figure of all: the one that decides may be the code sum, with a larger worst case behind it.
 fn largest(judged: &Judged<'_>, worst: f64) -> f64 {
-    let four = &judged.array.voltage_v;
+    largest_of(&judged.array.voltage_v, worst)
+}
+
+/// The largest figure of an array at a stop, by which parts are bought.
+pub(crate) fn largest_of(four: &FourVoltages, worst: f64) -> f64 {
     [four.code, four.worst_case.max, four.worst_case.predictive_level, four.allowance]
         .into_iter()
         .flatten()
         .fold(worst, f64::max)
+}
+
+/// One figure that a rating in volts has to hold.
+pub(crate) struct Test {
+    /// Its name.
+    pub name: &'static str,
+    /// Volts.
+    pub volts: f64,
+    /// Per cent of the rating to spare; below zero it is passed.
+    pub margin_percent: f64,
+    /// The hour that it belongs to; `None` where it belongs to none.
+    pub at: Option<Stamp>,
+    /// What it rests on where it rests on no hour.
+    pub rests_on: &'static str,
+}
+
+/// What a rating in volts is held against, one by one: the code sum, the worst case seen, and what is expected beyond that
+/// where it is larger. Empty for a limit in other units.
+pub(crate) fn tests(judged: &Judged<'_>) -> Vec<Test> {
+    let Some(rating) = judged.limit.rating.filter(|rating| judged.limit.unit == "V" && *rating > 0.0) else {
+        return Vec::new();
+    };
+    let four = &judged.array.voltage_v;
+    let seen = four.worst_case.max;
+    let expected = view::expected(four).filter(|volts| seen.is_none_or(|seen| *volts > seen));
+    let all = [
+        ("code sum", four.code, None, "a rule that rests on no hour"),
+        ("worst case seen", seen, four.worst_case.at, "one hour of the record"),
+        ("worst case expected", expected, None, "it rests on all seasons"),
+    ];
+    all.into_iter()
+        .filter_map(|(name, volts, at, rests_on)| {
+            let volts = volts?;
+            Some(Test { name, volts, margin_percent: (rating - volts) / rating * 100.0, at, rests_on })
+        })
+        .collect()
+}
+
+/// "It breaks two tests": how many of them the figures pass.
+pub(crate) fn tests_words(tests: &[Test]) -> String {
+    let broken = tests.iter().filter(|test| test.margin_percent < 0.0).count();
+    match (broken, tests.len()) {
+        (0, 1) => "It holds its test".to_owned(),
+        (0, _) => "It holds every test".to_owned(),
+        (1, 1) => "It breaks its test".to_owned(),
+        (1, all) => format!("It breaks one test of {all}"),
+        (2, _) => "It breaks two tests".to_owned(),
+        (several, _) => format!("It breaks {several} tests"),
+    }
+}
+
+/// "A", "A and B", "A, B and C".
+pub(crate) fn listed(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
 }
 
 /// "the switch has the least room, 55.5 V at Marrow Halt against 60 V".

@@ -474,10 +474,9 @@ mod tests {
             (lead.amps - 9.0625).abs() < 1e-9 && lead.remark.starts_with("2.5 mm2 or 14 AWG ("),
             "{lead:?}"
         );
-        assert!(
-            lead.remark
-                .ends_with("not judged: put it in the plan ([[component]] with kind = \"cable\" and carries = \"string\")")
-        );
+        assert!(lead.remark.ends_with(
+            "not judged: put it in the plan ([[component]] with kind = \"cable\" and carries = \"string\")"
+        ));
     }
 
     #[test]

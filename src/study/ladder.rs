@@ -22,12 +22,28 @@ pub(super) fn ladder(array: &Array, counts: Counts) -> Option<Ladder> {
     for option in &options {
         // Strings in parallel share their volts.
         if rungs.iter().all(|rung| rung.in_series != option.in_series) {
-            rungs.push(rung(option, planned, named));
+            rungs.push(Rung {
+                too_small_in_amps: too_small_in_amps(&options, option.in_series),
+                ..rung(option, planned, named)
+            });
         }
     }
     let first = options.first()?;
     let of_named = |volts: Option<f64>| volts.filter(|_| named);
     Some(Ladder { start_v: of_named(first.start_v), run_v: of_named(first.run_v), rungs })
+}
+
+/// What its amps pass, with as many strings of so many as the panels make.
+fn too_small_in_amps(options: &[SeriesOption], in_series: usize) -> Vec<String> {
+    let same = options.iter().filter(|option| option.in_series == in_series);
+    let Some(full) = same.max_by_key(|option| option.in_parallel) else { return Vec::new() };
+    let mut names: Vec<String> = Vec::new();
+    for line in full.limits.iter().filter(|line| line.unit == "A" && counted(line) == Verdict::Exceeded) {
+        if !names.contains(&line.component) {
+            names.push(line.component.clone());
+        }
+    }
+    names
 }
 
 fn rung(option: &SeriesOption, planned: usize, controller_is_named: bool) -> Rung {
@@ -37,6 +53,7 @@ fn rung(option: &SeriesOption, planned: usize, controller_is_named: bool) -> Run
         is_planned: option.in_series == planned,
         hot_v: option.hot_vmp_v,
         cold_v: option.decide_v,
+        too_small_in_amps: Vec::new(),
         verdict: volts.reduce(Verdict::or_worse),
         starving: option.starving.filter(|_| controller_is_named).map(Starving::word),
     }

@@ -95,6 +95,8 @@ pub struct Rung {
     pub cold_v: Option<f64>,
     /// The worst verdict of the limits in volts; `None` without one.
     pub verdict: Option<Verdict>,
+    /// Components whose amps it passes with all panels in strings of so many; in volts it may hold.
+    pub too_small_in_amps: Vec<String>,
     /// What it loses to low volts over the plan's own controller, where that is too much: "never charges".
     pub starving: Option<&'static str>,
 }

@@ -20,7 +20,8 @@ pub fn cautions() -> Vec<String> {
         "Never pull connectors under load. Use dc-rated, correctly poled load-break devices.",
         "Battery first on, array first off. The battery side needs its own fuse near the battery; this does not size it.",
         "Weather files are stations or grids: frost hollows and ridges can be several degrees colder; bright bursts of \
-         seconds, and modules cooled further below the air than the report assumes, are outside hourly data. The code sum governs; a lower \
+         seconds, and modules cooled below the air on clear nights by more than the report assumes, are outside \
+         hourly data. The code sum governs; a lower \
          weather figure is not permission.",
         "Label tolerance beyond the stated one (3 % where a label says none; the assumptions name it), ageing, mixed panels \
          and shade are yours to add.",
@@ -42,7 +43,8 @@ pub fn conclude(assessment: &mut Assessment, plan: &Plan, arrays: &[&Array]) {
             let other = array.components.iter().find(|component| {
                 matches!(component.kind, ComponentKind::Breaker(_) | ComponentKind::Switch(_))
             });
-            let has_not = format!("array \"{}\" has no disconnect in the plan (kind = \"disconnect\")", array.name);
+            let has_not =
+                format!("array \"{}\" has no disconnect in the plan (kind = \"disconnect\")", array.name);
             let note = Note::once(
                 NoteKind::Wiring,
                 match other {
@@ -176,7 +178,7 @@ pub fn is_in_doubt(assessment: &Assessment) -> bool {
 
 /// The sentence of a plan in which nothing has a rating: a word of praise would be read as an answer.
 const NOTHING_TO_CHECK: &str = "no component of the plan has a rating, so nothing was held against a limit. To check one, \
-     add the part with its largest volts, the disconnect and the controller first ([[component]] with kind and max_v). What each must stand at least \
+     add its part and its largest volts (a [[component]] with its kind and max_v): the disconnect and the controller first. What each must stand at least \
      is told under what the array needs";
 
 /// Whether any line was held against anything, at the stops or by the code sum alone.

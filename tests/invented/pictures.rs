@@ -71,6 +71,11 @@ pub fn ladder(limits: usize) -> Ladder {
                     hot_v: Some(15.6 * each),
                     cold_v: Some(27.1 * each),
                     verdict: Some(verdict),
+                    too_small_in_amps: if in_series == 1 {
+                        vec!["roof cable".to_owned()]
+                    } else {
+                        Vec::new()
+                    },
                     starving: None,
                 }
             })

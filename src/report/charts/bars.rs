@@ -4,8 +4,9 @@ use super::drawing::{Across, Drawing, Stroke};
 use super::frame::{Frame, ticks};
 use super::style::{self, Ink};
 use super::{Chart, ChartError, Role, paint};
-use crate::report::{show, view};
+use crate::report::{glance, show, view};
 use crate::study::results::{Assessment, TripOdds};
+use crate::units::so_many;
 
 /// The trip's chance against its departure, or `None` where no other departure was tried or none breaks a limit.
 ///
@@ -33,7 +34,6 @@ pub fn departure(assessment: &Assessment) -> Result<Option<Chart>, ChartError> {
         })
         .collect();
     draw(&mut drawing, &bars, ("seasons broken, %", "day of departure"), 100.0);
-    let least = odds.by_departure.iter().min_by(|a, b| a.chance.total_cmp(&b.chance));
     let mut alt = String::new();
     if let Some(planned) = odds.by_departure.iter().find(|departure| departure.shift_days == 0) {
         alt.push_str(&format!(
@@ -41,14 +41,32 @@ pub fn departure(assessment: &Assessment) -> Result<Option<Chart>, ChartError> {
             show::chance(planned.chance)
         ));
     }
-    if let Some(least) = least {
-        alt.push_str(&format!(
-            " The lowest share, {}, belongs to the trip begun {}.",
-            show::chance(least.chance),
-            view::shift_words(least.shift_days)
-        ));
-    }
+    alt.push_str(&lowest(odds));
+    alt.push_str(&format!(
+        " Shares of {} are rough: neighbours that differ by a few seasons may be alike.",
+        so_many(odds.common_seasons, "season")
+    ));
     paint::chart("departure", title, &alt, Role::Whole, &drawing).map(Some)
+}
+
+/// The departures with the lowest share, all of them, and whether any clears the limits.
+fn lowest(odds: &TripOdds) -> String {
+    let Some(least) = odds.by_departure.iter().map(|departure| departure.chance).min_by(f64::total_cmp)
+    else {
+        return String::new();
+    };
+    // Shares are counts over the same seasons, so equal ones are equal to the last digit but for the division.
+    let same = odds.by_departure.iter().filter(|departure| (departure.chance - least).abs() < 1e-9);
+    let begun: Vec<String> = same.map(|departure| view::shift_words(departure.shift_days)).collect();
+    let verb = if begun.len() == 1 { "belongs to the trip" } else { "is that of trips" };
+    let mut text =
+        format!(" The lowest share, {}, {verb} begun {}.", show::chance(least), glance::listed(&begun));
+    if least > 0.0 {
+        text.push_str(" None of these departures clears the limit: parts are not made safe by a date.");
+    } else {
+        text.push_str(" None seen is not never, and codes know no travel dates.");
+    }
+    text
 }
 
 /// Lit hours in which the array is too low for the controller to start, by month; `None` where there are none.

@@ -267,17 +267,23 @@ fn finding(stops: &[(&StopResult, &ArrayAtStop)]) -> String {
         stop.place,
         show::volts(worst(at))
     );
-    if let Some(volts) = decides(at) {
-        text.push_str(&format!(", worst case that decides {}", show::volts(volts.max(worst(at)))));
+    // A level below the largest seen is no figure to go by.
+    if let Some(volts) = decides(at).filter(|volts| *volts > worst(at)) {
+        text.push_str(&format!(", worst case expected {}", show::volts(volts)));
     }
     if let Some(code) = at.voltage_v.code {
-        text.push_str(&format!(", code sum {}", show::volts(code)));
+        text.push_str(&format!(
+            ", code sum {} (a test of its own; parts are bought by the largest)",
+            show::volts(code)
+        ));
     }
     if let Some(low) = stop.design_temperature_c.record_low {
         text.push_str(&format!(", record low {}", show::temperature(low, show::Units::Us)));
     }
     if stops.iter().any(|(_, at)| beyond_seen(at).is_some()) {
-        text.push_str(". The ring above a stop's volts is the worst case that decides there");
+        text.push_str(
+            ". The ring above a stop's volts is the worst case expected there, larger than the one seen",
+        );
     }
     text.push_str(". Dots are code temperatures, rings record lows of air. In order: ");
     let names: Vec<String> =

@@ -7,7 +7,7 @@ use super::ratings::{self, Upright};
 use super::style::{self, Ink};
 use super::{Chart, ChartError, Role, paint};
 use crate::limits::Verdict;
-use crate::report::{clean, show, view};
+use crate::report::{clean, glance, show, view};
 use crate::study::pictures::{Ladder, Rung};
 use crate::study::results::{ArrayFacts, Assessment};
 
@@ -160,8 +160,15 @@ fn volts_words(rung: &Rung) -> String {
         None => show::volts(cold),
     };
     if let Some(verdict) = rung.verdict {
-        words.push_str(", ");
+        words.push_str(match rung.too_small_in_amps.is_empty() {
+            true => ", ",
+            false => ", volts ",
+        });
         words.push_str(show::verdict(verdict));
+    }
+    if !rung.too_small_in_amps.is_empty() {
+        words.push_str(", amps ");
+        words.push_str(show::verdict(Verdict::Exceeded));
     }
     if let Some(starving) = rung.starving {
         words.push_str(", ");
@@ -177,7 +184,8 @@ fn words(drawing: &mut Drawing, frame: &Frame, y: f64, rung: &Rung) {
         false => (format!("{} in series", rung.in_series), Ink::Faint),
     };
     drawing.text((frame.left - 8.0, y), &name, ink, style::SMALL, Across::End);
-    let broken = rung.verdict.is_some_and(|verdict| verdict.severity() >= Verdict::Exceeded.severity());
+    let over = |verdict: Verdict| verdict.severity() >= Verdict::Exceeded.severity();
+    let broken = rung.verdict.is_some_and(over) || !rung.too_small_in_amps.is_empty();
     let ink = if broken { Ink::Limit } else { Ink::Text };
     // In a column of their own: beside the bars they would cover the lines of the ratings.
     drawing.text((frame.right + 10.0, y), &volts_words(rung), ink, style::SMALL, Across::Start);
@@ -212,6 +220,20 @@ fn finding(facts: &ArrayFacts, ladder: &Ladder, rungs: &[&Rung]) -> String {
             " The controller starts at {} and runs down to {}.",
             show::volts(start),
             show::volts(run)
+        ));
+        // The bar shows volts under load; what starts it are the higher ones of an array that nothing draws on yet.
+        if ladder.rungs.iter().any(|rung| rung.hot_v.is_some_and(|hot| hot < start && hot >= run)) {
+            text.push_str(
+                " A bar that begins between the two still runs: its left end is volts under load on the hottest cells, and the start \
+                 is held against the volts with nothing connected, which lie above.",
+            );
+        }
+    }
+    for rung in ladder.rungs.iter().filter(|rung| !rung.too_small_in_amps.is_empty()) {
+        text.push_str(&format!(
+            " With all panels {} in series the amps are too many for {}.",
+            rung.in_series,
+            glance::listed(&rung.too_small_in_amps)
         ));
     }
     for rung in &ladder.rungs {

@@ -277,7 +277,16 @@ fn deciding(
         (_, Some(at)) => format!(", outside this week, on {}", glance::moment(at, stop)),
         (_, None) => String::new(),
     };
-    format!(" What decides here is the {}, {}{place}.", show::decided_by(by), show::volts(value))
+    let most = glance::largest_of(&array.voltage_v, value);
+    let bought = if most > value + 0.05 {
+        format!(
+            "; a rating has to hold the worst case too, and parts are bought by the largest figure, {}",
+            show::volts(most)
+        )
+    } else {
+        String::new()
+    };
+    format!(" The verdict here goes by the {}, {}{place}{bought}.", show::decided_by(by), show::volts(value))
 }
 
 fn finding(assessment: &Assessment, stop: &StopResult, array: &ArrayAtStop, hours: &[StripHour]) -> String {

@@ -3,10 +3,10 @@
 use super::document::{class_of, verdict_word};
 use super::tables;
 use crate::report::clean::line;
-use crate::report::glance;
+use crate::report::glance::{self, Test};
 use crate::report::show::{self, Units};
 use crate::report::view::{self, Judged};
-use crate::study::results::Assessment;
+use crate::study::results::{Assessment, LimitLine};
 use maud::{Markup, html};
 
 /// Changes that stand in the box; more of them stand in their own section.
@@ -52,8 +52,7 @@ fn shock(assessment: &Assessment) -> Option<String> {
 /// The line that decides, point by point.
 fn deciding(assessment: &Assessment, decider: &Judged<'_>) -> Markup {
     let limit = decider.limit;
-    let four = &decider.array.voltage_v;
-    let date = if limit.unit == "V" { four.worst_case.at.or(four.sudden_sun.at) } else { None };
+    let tests = glance::tests(decider);
     html! {
         dl.facts {
             div { dt { "Component" } dd { bdi { (line(&limit.component)) } } }
@@ -63,7 +62,9 @@ fn deciding(assessment: &Assessment, decider: &Judged<'_>) -> Markup {
             @if let Some(rating) = limit.rating {
                 div { dt { "Rating" } dd { (show::rating(rating, &limit.unit)) } }
             }
-            @if let Some(worst) = limit.worst {
+            @if !tests.is_empty() {
+                div.wide { dt { (glance::tests_words(&tests)) } dd { (held_against(limit, decider, &tests)) } }
+            } @else if let Some(worst) = limit.worst {
                 div {
                     dt { "Deciding figure" }
                     dd {
@@ -72,11 +73,8 @@ fn deciding(assessment: &Assessment, decider: &Judged<'_>) -> Markup {
                     }
                 }
             }
-            @if let Some(margin) = limit.margin_percent {
+            @if let Some(margin) = limit.margin_percent.filter(|_| tests.is_empty()) {
                 div { dt { "Margin" } dd { (show::margin(margin)) } }
-            }
-            @if let Some(date) = date {
-                div { dt { "Worst hour (local time)" } dd { (glance::moment(date, decider.stop)) } }
             }
             @if let Some(volts) = view::tightest_volts(assessment).filter(|_| limit.unit != "V") {
                 div.wide { dt { "The cold" } dd dir="auto" { (told(&glance::volts(&volts))) } }
@@ -88,6 +86,67 @@ fn deciding(assessment: &Assessment, decider: &Judged<'_>) -> Markup {
             div.wide { dt { "What to change" } dd { (changes(assessment)) } }
             @if let Some(tally) = glance::tally(assessment) {
                 div.wide { dt { "All limits" } dd { (tally) " " a href="#limits" { "Table" } } }
+            }
+        }
+    }
+}
+
+/// The figures that a rating in volts has to hold, each with its own margin and its own hour.
+fn held_against(limit: &LimitLine, decider: &Judged<'_>, tests: &[Test]) -> Markup {
+    let most = tests.iter().map(|test| test.volts).reduce(f64::max);
+    html! {
+        ul {
+            @for test in tests {
+                li {
+                    (test.name) " " b { (show::volts(test.volts)) } ", " (show::margin(test.margin_percent)) ": "
+                    @match test.at {
+                        Some(at) => { "the hour of " (glance::moment(at, decider.stop)) " local time" }
+                        None => (test.rests_on),
+                    }
+                }
+            }
+        }
+        @if let Some(most) = most.filter(|_| tests.len() > 1) {
+            @if let Some(by) = limit.decided_by { "The verdict goes by the " (show::decided_by(by)) "; parts" } @else { "Parts" }
+            " are bought by the largest: " b { (show::volts(most)) } "."
+        }
+    }
+}
+
+/// Terms before their use: what a reader who does not wire has to know for the tables below.
+const WORDS: [(&str, &str); 6] = [
+    (
+        "Open-circuit volts (Voc)",
+        "what panels give with nothing connected to them: the most that they can give, and more the colder their cells are.",
+    ),
+    ("Short-circuit amps (Isc)", "the most amps that they give. They grow with light and hardly with cold."),
+    (
+        "Code sum",
+        "what electrical codes ask for: the label's volts in full sun, at the lowest air expected of the place. A rule; it rests \
+         on no hour.",
+    ),
+    (
+        "Sudden sun",
+        "sun on panels still as cold as the air: out of shade or a garage, or when snow slides off. Parked, or steady: the \
+         same sun has warmed them, so the volts are lower.",
+    ),
+    (
+        "Worst case",
+        "the most that label and sky allow in an hour of the record: the strongest panel, colder than the air, in full clear sun.",
+    ),
+    ("Stay", "the days at one stop, looked at in every winter on record."),
+];
+
+/// The words, and what a broken limit can do.
+pub(super) fn words() -> Markup {
+    html! {
+        div.notes.words {
+            p { b { "Words" } }
+            dl { @for (word, meaning) in WORDS { div { dt { (word) } dd { (meaning) } } } }
+            p {
+                "A limit that is passed can mean a switch that cannot break the arc it draws, a controller destroyed, a fire. What a \
+                 part may be used for is for its maker's manual, local codes and a licensed or competent person to say, not for this \
+                 report."
             }
         }
     }

@@ -50,7 +50,7 @@ pub(super) fn document(assessment: &Assessment, charts: &[Chart]) -> Markup {
                             h2 id={ (section.id) "-title" } { (section.title) }
                             (section.body)
                         }
-                        @if index == 0 { (contents(&sections)) }
+                        @if index == 0 { (contents(&sections)) (answer::words()) }
                     }
                 }
                 footer {
@@ -208,14 +208,15 @@ fn leading_charts(assessment: &Assessment, charts: &[Chart]) -> Option<Markup> {
 }
 
 /// Charts whose sentence is enough on paper: how they look is for the screen and for the files beside the report.
-const SENTENCE_ON_PAPER: [&str; 5] =
-    ["hours-above-volts", "season-maxima", "light-and-air", "hours-above-amps", "departure"];
+const SENTENCE_ON_PAPER: [&str; 4] =
+    ["hours-above-volts", "season-maxima", "light-and-air", "hours-above-amps"];
 
 /// A chart as a figure. The SVG escapes its own texts.
 pub(super) fn figure(chart: &Chart) -> Markup {
     let sentence = SENTENCE_ON_PAPER.iter().any(|kind| chart.id.starts_with(kind));
     html! {
         figure.chart.aside[sentence] id=(chart.id) {
+            p.swipe { "Wider than this screen: swipe the chart sideways." }
             div.scroll role="region" tabindex="0" aria-label={ "Chart: " (line(&chart.title)) } {
                 (PreEscaped(chart.svg.replacen(" xmlns=\"http://www.w3.org/2000/svg\"", "", 1)))
             }

@@ -22,10 +22,14 @@ pub(super) fn explained(explained: &Explained, several: bool) -> Markup {
             bdi { (line(&explained.string)) } ", the hour from " (explained.local) " local time (" (explained.at.iso()) "): "
             (line(&explained.chosen)) ". Reading: " bdi { (line(&explained.line)) } "."
         }
+        p {
+            "It makes the worst case seen, and that alone. The code sum belongs to no hour and is worked beside it; a limit has to \
+             hold both, and parts are bought by the larger."
+        }
         @for remark in &explained.remarks { p { (line(&view::sentence(remark))) } }
         p.closed { "This browser prints only the parts that stand open: open them first." }
         p.paper {
-            "On paper stand the parts that make the volts that decide; the others (the sun, the clear sky, steady, sudden sun, amps) \
+            "On paper stand the parts that make these two; the others (the sun, the clear sky, steady, sudden sun, amps) \
              open in report.html, and `dawnvolt explain` prints all."
         }
         div.parts { @for part in &explained.parts { (part_of(part)) } }

@@ -6,6 +6,7 @@ mod checklist;
 mod document;
 mod explain;
 mod places;
+mod served;
 mod tables;
 
 use super::charts::Chart;

@@ -55,6 +55,9 @@ pub(super) fn places(assessment: &Assessment, charts: &[Chart]) -> Option<Markup
                 @for array in &stop.arrays { (voltages(assessment, stop, array)) }
                 @if !leading.contains(&index) {
                     @for chart in charts.iter().filter(|chart| chart.role == Role::Stop(index)) { (figure(chart)) }
+                    @if charts.iter().any(|chart| chart.role == Role::Stop(index)) {
+                        p.paper.small { "Its charts: report.html, or the files in charts/." }
+                    }
                 } @else if let Some(chart) = charts.iter().find(|chart| chart.role == Role::Stop(index)) {
                     p { "Its charts stand above: " a href={ "#" (chart.id) } { (line(&chart.title)) } "." }
                 }
@@ -125,7 +128,7 @@ fn voltage_remarks(four: &FourVoltages) -> Vec<String> {
         let all: f64 = four.not_held.iter().map(|part| part.volts).sum();
         let together = match parts.len() {
             0 | 1 => String::new(),
-            _ => format!("; together {}", show::volts(at_least(all))),
+            _ => format!("; together {} (rounded up)", show::volts(at_least(all))),
         };
         lines.push(format!("Left out of the worst case: {}{together}.", parts.join(", ")));
     }

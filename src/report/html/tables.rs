@@ -2,6 +2,7 @@
 
 use super::document::{list, verdict};
 use super::places::optional;
+use super::served;
 use crate::limits::Verdict;
 use crate::note::Note;
 use crate::report::asides;
@@ -78,6 +79,7 @@ fn volt_limits(lines: &[&Judged<'_>], several: bool) -> Markup {
                 tbody { @for judged in lines { (volt_row(judged, several)) } }
             }
         }
+        p.small { "Each rating has to hold the code sum and the worst case; “Decides” names the one by which the verdict goes, and parts are bought by the larger." }
         p.small { "* Hours " (span) " in which sudden sun would pass the rating: the vehicle must also roll into that sun. Steady: parked, nothing connected. Per cent: of the rating." }
     }
 }
@@ -279,11 +281,12 @@ pub(super) fn needs(assessment: &Assessment) -> Option<Markup> {
                     (show::exact_amps(facts.max_circuit_a)) "; 1.25 times once more, for hours on end, " (show::exact_amps(facts.conductor_a)) "."
                 }
                 table.stacked {
-                    caption { "Smallest ratings that hold, rounded up: volts by the largest figure of all, amps by rule" }
+                    caption { "Smallest ratings that hold, rounded up: volts by the largest figure of all, amps by rule. No shopping list: what the plan has and holds may stay" }
                     thead { tr {
                         th scope="col" { "Component" }
                         th.number scope="col" { "Volts" }
                         th.number scope="col" { "Amps" }
+                        th scope="col" { "In the plan" }
                         th scope="col" { "Next size commonly sold" }
                         th scope="col" { "Remark" }
                     } }
@@ -292,6 +295,7 @@ pub(super) fn needs(assessment: &Assessment) -> Option<Markup> {
                             th scope="row" { (need.component) }
                             td.number data-label="Volts" { (need.volts) }
                             td.number data-label="Amps" { (need.amps) }
+                            td data-label="In the plan" { (line(&served::served(assessment, facts, need.component))) }
                             td data-label="Next size commonly sold" { (need.class) }
                             td data-label="Remark" { (need.remark) }
                         }

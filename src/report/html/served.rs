@@ -1,0 +1,87 @@
+//! Whether the plan's own parts serve what an array needs, row by row.
+
+use crate::array::Carries;
+use crate::limits::Verdict;
+use crate::report::view;
+use crate::study::pictures::ComponentFacts;
+use crate::study::results::{ArrayFacts, Assessment, LimitLine};
+
+/// "roof disconnect: too small in volts", "roof cable: holds", "not in the plan".
+pub(super) fn served(assessment: &Assessment, facts: &ArrayFacts, need: &str) -> String {
+    let own: Vec<String> = facts
+        .wiring
+        .components
+        .iter()
+        .filter(|part| is_for(part, need, facts.strings))
+        .map(|part| format!("{}: {}", part.name, word(&limits(assessment, facts, part))))
+        .collect();
+    if own.is_empty() { "not in the plan".to_owned() } else { own.join("; ") }
+}
+
+/// Whether a part of the plan stands in a row of the needs. In an array of one string the string's current is the array's.
+fn is_for(part: &ComponentFacts, need: &str, strings: u32) -> bool {
+    let of_string = part.carries == Carries::String || strings < 2;
+    let of_array = part.carries == Carries::Array || strings < 2;
+    let kind = part.kind.as_str();
+    // Several cables have a row each, with their name.
+    let (need, name) = need.split_once(": ").map_or((need, None), |(need, name)| (need, Some(name)));
+    if name.is_some_and(|name| name != part.name) {
+        return false;
+    }
+    match need {
+        "connector of a string" => kind == "connector" && of_string,
+        "connector of the array" => kind == "connector" && of_array,
+        "string fuse" => matches!(kind, "fuse" | "breaker") && part.carries == Carries::String,
+        "string cable" => kind == "cable" && of_string,
+        "array cable" => kind == "cable" && of_array,
+        "breaker or array fuse" => matches!(kind, "fuse" | "breaker") && of_array,
+        _ => kind == need,
+    }
+}
+
+/// The limits of a part: at every stop, or by the code sum alone.
+fn limits<'a>(
+    assessment: &'a Assessment,
+    facts: &'a ArrayFacts,
+    part: &ComponentFacts,
+) -> Vec<&'a LimitLine> {
+    let at_stops = view::all_limits(assessment)
+        .filter(|judged| judged.array.name == facts.name)
+        .map(|judged| judged.limit);
+    let alone = facts.code_alone.iter().flat_map(|alone| &alone.limits);
+    at_stops.chain(alone).filter(|limit| limit.component == part.name && limit.kind == part.kind).collect()
+}
+
+/// What the limits of a part come to; what was not held against anything is not called good.
+fn word(limits: &[&LimitLine]) -> String {
+    let worst = |unit: &str| {
+        let same = limits.iter().filter(|limit| limit.unit == unit && limit.rating.is_some());
+        same.map(|limit| view::counting_verdict(limit)).max_by_key(|verdict| verdict.severity())
+    };
+    let (volts, amps) = (worst("V"), worst("A"));
+    let over = |verdict: Option<Verdict>| verdict == Some(Verdict::Exceeded);
+    let is_unmet = limits.iter().any(|limit| view::counting_verdict(limit) == Verdict::NotMet);
+    let mut faults: Vec<&str> = Vec::new();
+    match (over(volts), over(amps)) {
+        (true, true) => faults.push("too small in volts and amps"),
+        (true, false) => faults.push("too small in volts"),
+        (false, true) => faults.push("too small in amps"),
+        (false, false) => {}
+    }
+    if is_unmet {
+        faults.push("does not meet a rule");
+    }
+    let judged = |verdict: Option<Verdict>| verdict.is_some_and(|verdict| verdict != Verdict::NotAssessed);
+    let open = match (judged(volts), judged(amps)) {
+        (true, true) => None,
+        (true, false) => Some("amps not judged"),
+        (false, true) => Some("volts not judged"),
+        (false, false) => Some("not judged"),
+    };
+    if faults.is_empty() && (judged(volts) || judged(amps)) {
+        let close = [volts, amps].contains(&Some(Verdict::Close));
+        faults.push(if close { "holds by little" } else { "holds" });
+    }
+    faults.extend(open);
+    faults.join(", ")
+}
