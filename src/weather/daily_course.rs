@@ -143,6 +143,18 @@ mod tests {
     }
 
     #[test]
+    fn days_by_comparing_are_days_by_dividing() {
+        // An hourly record with gaps, and a typical year, whose months jump.
+        for files in [&["isd_lite/702910-2018.gz"][..], &["tmy3/723170TYA.CSV.gz"]] {
+            let hours = hours(files);
+            let plain = hours
+                .chunk_by(|one, next| one.start.0.div_euclid(DAY_S) == next.start.0.div_euclid(DAY_S))
+                .map(<[Hour]>::len);
+            assert!(days(&hours).map(<[Hour]>::len).eq(plain), "{files:?}");
+        }
+    }
+
+    #[test]
     fn the_warm_month_tells_the_side_of_the_equator() {
         let chicago = hours(&["isd_lite/725300-2016.gz"]);
         assert_eq!(other_side(&chicago, 41.995), None);

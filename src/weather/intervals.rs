@@ -245,6 +245,36 @@ mod tests {
     }
 
     #[test]
+    fn reports_counted_by_comparing_are_those_counted_by_dividing() {
+        let mut seed = 7_u64;
+        let mut random = |below: u64| {
+            seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            (seed >> 33) % below
+        };
+        for step_h in 1..=3 {
+            for phase_s in [0, 1200, 3540] {
+                // Mostly the next hour, at times a few minutes, a day, or half a year on.
+                let mut stamp = at(1969, 12, 30);
+                let stamps: Vec<i64> = (0..4000)
+                    .map(|_| {
+                        stamp += match random(10) {
+                            0 => i64::try_from(random(7200)).unwrap(),
+                            1 => i64::try_from(random(180)).unwrap() * 86_400 + 60,
+                            _ => HOUR_S,
+                        };
+                        stamp
+                    })
+                    .collect();
+                let hours = hours(stamps.into_iter());
+                let interval = Interval { step_h, phase_s };
+                let mut plain: Vec<i64> = hours.iter().map(|hour| interval.report(hour.start)).collect();
+                plain.dedup();
+                assert_eq!(held_reports(interval, &hours), i64::try_from(plain.len()).unwrap());
+            }
+        }
+    }
+
+    #[test]
     fn each_half_year_keeps_its_own_interval_and_a_sparse_one_that_of_the_record() {
         // Every three hours (at 1, 4, 7 o'clock), then hourly, then every six hours, then twice a day.
         let three = (at(2000, 10, 1) + HOUR_S..at(2001, 10, 1)).step_by(3 * 3600);
