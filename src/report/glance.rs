@@ -193,7 +193,15 @@ pub(crate) fn tests(judged: &Judged<'_>) -> Vec<Test> {
     let all = [
         ("code sum", four.code, None, "a rule that rests on no hour"),
         ("worst case seen", seen, four.worst_case.at, "one hour of the record"),
-        ("worst case expected", expected, None, "it rests on all seasons"),
+        match four.worst_case.predictive_level {
+            Some(_) => ("worst case expected", expected, None, "it rests on all complete seasons (stays)"),
+            None => (
+                "worst case seen, for air 10 K colder",
+                expected,
+                None,
+                "an allowance, since the record is too short for more",
+            ),
+        },
     ];
     all.into_iter()
         .filter_map(|(name, volts, at, rests_on)| {

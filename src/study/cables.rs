@@ -131,6 +131,20 @@ pub(super) fn remark(run: Run, whence: &str, isc_a: f64, device_a: Option<f64>) 
     text
 }
 
+/// The size of a lead that cannot do without its fuse of `device_a`: behind that alone, where thinner ones would carry the
+/// string but not stand behind the fuse.
+pub(super) fn behind_a_fuse(run: Run, whence: &str, isc_a: f64, device_a: f64) -> String {
+    let Run { insulation_c, air_c } = run;
+    match (smallest(run, isc_a, 0.0), smallest(run, isc_a, device_a)) {
+        (Some(alone), Some(size)) if alone.most_a(run) < device_a => format!(
+            "{} ({insulation_c:.0} °C insulation in air of {air_c:.0} °C, {whence}; thinner ones may not stand behind the string fuse \
+             of {device_a} A, NEC 240.4)",
+            size.words()
+        ),
+        _ => remark(run, whence, isc_a, Some(device_a)),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

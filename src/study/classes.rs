@@ -356,9 +356,13 @@ fn cable_rows(array: &Array, carries: Carries, device_a: Option<f64>) -> Vec<(St
         Carries::String => "string cable",
         Carries::Array => "array cable",
     };
+    // A string's device is its fuse, named only where the strings need one.
+    let size = |run: cables::Run, whence: &str| match (carries, device_a) {
+        (Carries::String, Some(fuse_a)) => cables::behind_a_fuse(run, whence, isc_a, fuse_a),
+        _ => cables::remark(run, whence, isc_a, device_a),
+    };
     if planned.is_empty() {
-        let row =
-            || (word.to_owned(), cables::remark(cables::USUAL, "taken as usual on a roof", isc_a, device_a));
+        let row = || (word.to_owned(), size(cables::USUAL, "taken as usual on a roof"));
         let mut remark = row();
         let judge = match carries {
             Carries::Array => "kind = \"cable\"",
@@ -381,7 +385,7 @@ fn cable_rows(array: &Array, carries: Carries, device_a: Option<f64>) -> Vec<(St
     let several = planned.len() > 1;
     let row = |cable: &Cable<'_>| {
         let name = if several { format!("{word}: {}", cable.component.name) } else { word.to_owned() };
-        (name, cables::remark(cable.run, "as in the plan", isc_a, device_a))
+        (name, size(cable.run, "as in the plan"))
     };
     planned.iter().map(row).collect()
 }
@@ -519,6 +523,15 @@ mod tests {
         assert_eq!(two.next_class_a, Some(35.0));
         assert!(two.remark.starts_with("35 A (NEC 240.6(A)) or 40 A (IEC 60059)"), "{}", two.remark);
         assert!(breaker(&strings(10.3, "", 1, "")).remark.contains("give max_series_fuse_a"));
+    }
+
+    // Three strings of 11.4 A: 22.8 A (1.25 x 2 x 11.4 = 28.5 A) of the others against a label of 20 A, so fuses of 20 A, behind
+    // which 10 AWG may stand (30 A, NEC 240.4(D)) and 14 AWG (15 A) and 12 AWG (20 A, at 65 °C 0.65 x 30 = 19.5 A) may not.
+    #[test]
+    fn the_lead_of_a_string_is_named_behind_its_fuse_alone() {
+        let lead = need(&strings(11.4, "max_series_fuse_a = 20", 3, ""), "string cable").remark;
+        assert!(lead.starts_with("6 mm2 or 10 AWG (") && !lead.contains("14 AWG"), "{lead}");
+        assert!(lead.contains("may not stand behind the string fuse of 20 A"), "{lead}");
     }
 
     // 4 x 8.56 A ask for 53.5 A: 60 A in the code's series (NEC 240.6(A)), 63 A in the IEC's; at 65 °C 4 AWG carries

@@ -182,11 +182,31 @@ fn protected_by_too_much(cable: &Component, most: f64, array: &Array, notes: &mu
         notes,
         format!(
             "{} of {rated} A does not protect {}: a copper conductor of its size may stand behind at most {most:.0} A (NEC 240.4(D)). \
-             The array alone cannot overload it; a battery behind it can: a smaller device, or a thicker cable",
+             {}: a smaller device, or a thicker cable",
             named(device),
-            named(cable)
+            named(cable),
+            overload(cable, most, array)
         ),
     );
+}
+
+/// What can overload a cable whose device is too large for it: into a string's leads the other strings feed too.
+fn overload(cable: &Component, most: f64, array: &Array) -> String {
+    let fed_a = match string_fuses(array) {
+        StringFuses::NotNeeded { reverse_a, .. }
+        | StringFuses::Needed { reverse_a, .. }
+        | StringFuses::Unknown { reverse_a, .. }
+            if cable.carries == Carries::String =>
+        {
+            reverse_a
+        }
+        _ => 0.0,
+    };
+    if fed_a > most {
+        format!("The other strings can feed {fed_a:.1} A into it, and a battery behind it more")
+    } else {
+        "The array alone cannot overload it; a battery behind it can".to_owned()
+    }
 }
 
 #[cfg(test)]
