@@ -61,15 +61,20 @@ fn the_report_opens_without_a_console_message() {
     assert!(!console(&run(browser, folder.path(), &["--dump-dom"], &asking)).is_empty());
 }
 
-#[test]
-fn printing_splits_no_chart() {
-    let Some(browser) = browser() else { return };
+/// The browser, and the committed report of the demo to print; `None` where a print cannot be read.
+fn printer() -> Option<(&'static str, String)> {
+    let browser = browser()?;
     if Command::new("pdftotext").arg("-v").output().is_err() {
         eprintln!("skipped: no pdftotext on the path");
-        return;
+        return None;
     }
     let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("reports/demo/report.html");
-    let demo = std::fs::read_to_string(demo).unwrap();
+    Some((browser, std::fs::read_to_string(demo).unwrap()))
+}
+
+#[test]
+fn printing_splits_no_chart() {
+    let Some((browser, demo)) = printer() else { return };
     let invented = page(Size::default());
     for (paper, html, most) in [("A4", &demo, 11), ("letter", &demo, 11), ("A4", &invented, 16)] {
         let folder = tempfile::tempdir().unwrap();
@@ -150,13 +155,7 @@ fn word_heights(pdf: &Path) -> Vec<(String, f64)> {
 /// The smallest letters that read well on paper: 7.5 points (common practice, no source).
 #[test]
 fn chart_letters_are_large_enough_on_paper() {
-    let Some(browser) = browser() else { return };
-    if Command::new("pdftotext").arg("-v").output().is_err() {
-        eprintln!("skipped: no pdftotext on the path");
-        return;
-    }
-    let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("reports/demo/report.html");
-    let demo = std::fs::read_to_string(demo).unwrap();
+    let Some((browser, demo)) = printer() else { return };
     let invented = page(Size { stops: 12, seasons: 60, limits: 6 });
     for (paper, html) in [("A4", &demo), ("letter", &demo), ("A4", &invented)] {
         let charts = charts_alone(html);

@@ -1,27 +1,13 @@
 //! Days of the calendar as people type them.
 
 use super::questions::Refusal;
-use crate::time::{LocalDay, MonthDay};
+use crate::time::{LocalDay, MONTHS, MonthDay};
 use crate::trip::Window;
 
 /// Signs and words that stand between the first and the last day.
 const BETWEEN: [&str; 7] = [" to ", " until ", " till ", " through ", " - ", "\u{2013}", ".."];
 /// Letters of a month's name that tell which.
 const MONTH_LETTERS: usize = 3;
-const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
 /// A year that has 29 February.
 const ANY_YEAR: i32 = 2000;
 

@@ -199,7 +199,7 @@ pub(crate) fn tests(judged: &Judged<'_>) -> Vec<Test> {
                 "worst case seen, for air 10 K colder",
                 expected,
                 None,
-                "an allowance, since the record is too short for more",
+                "an allowance: the record gives no expected figure",
             ),
         },
     ];

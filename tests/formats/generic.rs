@@ -28,6 +28,22 @@ fn described() -> Columns {
     }
 }
 
+/// A table whose stamps are spread over five columns, as an archive of a grid writes it.
+fn of_a_grid(light: Option<&str>) -> Columns {
+    Columns {
+        time: ["Year", "Month", "Day", "Hour", "Minute"].map(str::to_owned).to_vec(),
+        time_format: None,
+        air: "Temperature".to_owned(),
+        ghi: light.map(str::to_owned),
+        wind: None,
+        cloud: None,
+        station_column: None,
+        station: None,
+        decimal: '.',
+        ..described()
+    }
+}
+
 #[test]
 fn plain_headers_need_no_table() {
     let plain = opened(&["generic/plain.csv"]);
@@ -138,18 +154,7 @@ fn the_zone_of_a_table_is_nearer_to_its_stamps_than_the_stops() {
 /// headers hold those that were named. Expected values as read off the files: PROVENANCE.md of each folder.
 #[test]
 fn columns_leave_an_archives_own_files_alone() {
-    let columns = Columns {
-        time: ["Year", "Month", "Day", "Hour", "Minute"].map(str::to_owned).to_vec(),
-        time_format: None,
-        air: "Temperature".to_owned(),
-        ghi: Some("Global light".to_owned()),
-        wind: None,
-        cloud: None,
-        station_column: None,
-        station: None,
-        decimal: '.',
-        ..described()
-    };
+    let columns = of_a_grid(Some("Global light"));
     for (name, format) in [
         ("nsrdb/psm3.csv", "NSRDB"),
         ("ghcnh/ghcnh_jfk_2025_sample.psv", "GHCNh"),
@@ -172,18 +177,7 @@ fn columns_serve_an_archives_file_that_asked_for_them() {
     let text = "Source,Location ID,City,State,Country,Latitude,Longitude,Time Zone,Elevation,Local Time Zone,Temperature Units\n\
                 NSRDB,1,-,-,-,40.5,-108.5,-7,2168,-7,F\nYear,Month,Day,Hour,Minute,Temperature\n2031,1,5,0,30,14\n";
     std::fs::write(&path, text).unwrap();
-    let columns = Columns {
-        time: ["Year", "Month", "Day", "Hour", "Minute"].map(str::to_owned).to_vec(),
-        time_format: None,
-        air: "Temperature".to_owned(),
-        ghi: None,
-        wind: None,
-        cloud: None,
-        station_column: None,
-        station: None,
-        decimal: '.',
-        ..described()
-    };
+    let columns = of_a_grid(None);
     let open = |columns| {
         let utc_offset = UtcOffset::from_hours(-7.0);
         open(&Request { files: std::slice::from_ref(&path), columns, utc_offset })
