@@ -128,6 +128,17 @@ pub fn so_many(count: usize, noun: &str) -> String {
     if count == 1 { format!("1 {noun}") } else { format!("{count} {noun}s") }
 }
 
+/// "A", "A and B", "A, B and C".
+#[must_use]
+pub fn listed<S: AsRef<str>>(names: &[S]) -> String {
+    let names: Vec<&str> = names.iter().map(AsRef::as_ref).collect();
+    match names[..] {
+        [] => String::new(),
+        [one] => one.to_owned(),
+        [ref most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -29,6 +29,33 @@ pub(super) fn is_glued(typed: &str) -> bool {
     words.clone().any(|word| GLUED[..3].contains(&word)) && words.all(|word| GLUED.contains(&word))
 }
 
+/// How many conductors, where the answer holds a word: "both", "two", "2 poles".
+pub(super) fn conductors(typed: &str) -> Option<&'static str> {
+    const NOUNS: [&str; 4] = ["pole", "poles", "conductor", "conductors"];
+    let lower = typed.to_lowercase();
+    let words: Vec<&str> = lower.split_whitespace().collect();
+    let (count, nouns) = words.split_first()?;
+    let is_worded = !nouns.is_empty() || count.starts_with(char::is_alphabetic);
+    if !is_worded || nouns.len() > 1 || !nouns.iter().all(|noun| NOUNS.contains(noun)) {
+        return None;
+    }
+    match *count {
+        "1" | "one" => Some("1"),
+        "2" | "two" | "both" => Some("2"),
+        "3" | "three" => Some("3"),
+        "4" | "four" => Some("4"),
+        _ => None,
+    }
+}
+
+/// Words that leave open which lithium cell is meant.
+const ANY_LITHIUM: [&str; 2] = ["lithium", "li"];
+
+/// Whether a battery was called lithium and no more.
+pub(super) fn is_any_lithium(typed: &str) -> bool {
+    typed.to_lowercase().split([' ', ',', '\t']).any(|word| ANY_LITHIUM.contains(&word))
+}
+
 /// Kind and nominal volts of a battery, in either order.
 pub(super) fn battery(typed: &str) -> Result<Answer, Refusal> {
     let refused = |meant: Option<String>| Refusal {
@@ -56,8 +83,9 @@ pub(super) fn battery(typed: &str) -> Result<Answer, Refusal> {
         let expected = format!("expected the kind of battery too: {}", kinds.join(", "));
         return Err(Refusal { expected, meant: is_nominal.then(|| format!("lfp {volts}")) });
     };
-    // the full name of the one chemistry; other words may mean several
-    let word = if word.to_lowercase().starts_with("lifepo") { "lfp" } else { word };
+    // the full name of the one chemistry; of "lithium" the usual one, and the answer says so
+    let is_lfp = word.to_lowercase().starts_with("lifepo") || is_any_lithium(word);
+    let word = if is_lfp { "lfp" } else { word };
     let Some(kind) = kinds.iter().find(|kind| kind.eq_ignore_ascii_case(word)) else {
         let kind = meant(word, kinds).filter(|_| is_nominal);
         let mut refusal = refused(kind.map(|kind| format!("{kind} {volts}")));

@@ -3,7 +3,7 @@
 use super::draft::meant;
 use super::given::number_meant;
 use super::keys::{BATTERY, COMPONENT, Holds, MODULE, PLAN, STOP, STRING, Table};
-use super::own_words::{battery, is_glued, volts_and_amps};
+use super::own_words::{battery, conductors, is_any_lithium, is_glued, volts_and_amps};
 use super::printed::{LEAST_POLES, Plate, Printed, Way};
 use super::stop_questions::{Look, Seen, part_of};
 use crate::module::{Label, RawLabel};
@@ -261,8 +261,19 @@ impl Answers {
                 self.values.remove(&follower);
             }
         }
-        let is_glued = index == at::MOUNT && is_glued(typed);
-        Ok(self.understood(index).or_else(|| is_glued.then(|| "taken as roof: close to the skin".to_owned())))
+        let in_own_words = match index {
+            at::MOUNT if is_glued(typed) => Some("taken as roof: close to the skin".to_owned()),
+            at::BATTERY if is_any_lithium(typed) => Some(
+                "taken as lfp (LiFePO4), as most that are built in today (common practice, no source);\n\
+                 where its label says Li-ion or NMC, change chemistry in the plan to nmc"
+                    .to_owned(),
+            ),
+            at::CONDUCTORS => conductors(typed).map(|count| {
+                format!("taken as {count}; where several poles are wired one behind the other in one conductor, type 1")
+            }),
+            _ => None,
+        };
+        Ok(self.understood(index).or(in_own_words))
     }
 
     /// Whether question `index` makes sense after the answers so far, and is not answered by them.
@@ -324,6 +335,7 @@ impl Answers {
                 }
             }
             at::BATTERY => battery(typed),
+            at::CONDUCTORS => plain(question, conductors(typed).unwrap_or(typed)),
             at::MOUNT if is_glued(typed) => Ok(vec![(key, literal("roof"))]),
             _ => plain(question, typed),
         }
@@ -522,7 +534,8 @@ mod tests {
             (at::CONTROLLER, "60 V AC 20 A"),
             (at::CONTROLLER, "60 V per pole 20 A"),
             (at::CONTROLLER, "60 V 20 A 30 A"),
-            (at::CONDUCTORS, "both"),
+            (at::CONDUCTORS, "some"),
+            (at::CONDUCTORS, "nine poles"),
             (at::WEATHER, "~/Downloads/hourly.csv"),
             (at::BATTERY, "lfp"),
             (at::BATTERY, "12"),
@@ -537,7 +550,7 @@ mod tests {
             answers.take(index, typed, &unseen).unwrap_err().to_string()
         };
         assert!(said(&mut answers, at::MOUNT, "flat").contains("did you mean roof?"));
-        assert!(said(&mut answers, at::BATTERY, "lithium 12").contains("did you mean lfp 12?"));
+        assert!(said(&mut answers, at::BATTERY, "lead 12").contains("the kinds are"));
         let said = said(&mut answers, at::CONTROLLER, "30/100");
         assert!(said.contains("the largest PV volts") && said.contains("volts first"), "{said}");
     }
@@ -611,6 +624,30 @@ mod tests {
                 "{typed}"
             );
         }
+    }
+
+    #[test]
+    fn a_lithium_battery_is_taken_as_the_usual_kind_and_it_is_said() {
+        let mut answers = Answers::default();
+        for typed in ["lithium 12", "12 V lithium", "Li 24"] {
+            let said = answers.take(at::BATTERY, typed, &unseen).unwrap().unwrap_or_default();
+            assert!(said.contains("taken as lfp") && said.contains("nmc"), "{typed}: {said}");
+            assert_eq!(pairs(&taken(at::BATTERY, typed))[0], ("chemistry", "\"lfp\""));
+        }
+        assert_eq!(answers.take(at::BATTERY, "lfp 12", &unseen).unwrap(), None);
+    }
+
+    #[test]
+    fn conductors_are_understood_in_words() {
+        let mut answers = Answers::default();
+        for (typed, count) in
+            [("both", "2"), ("two", "2"), ("two poles", "2"), ("2 poles", "2"), ("One conductor", "1")]
+        {
+            let said = answers.take(at::CONDUCTORS, typed, &unseen).unwrap().unwrap_or_default();
+            assert!(said.starts_with(&format!("taken as {count};")), "{typed}: {said}");
+            assert_eq!(pairs(&taken(at::CONDUCTORS, typed)), [("poles_opened", count)], "{typed}");
+        }
+        assert_eq!(answers.take(at::CONDUCTORS, "2", &unseen).unwrap(), None);
     }
 
     #[test]

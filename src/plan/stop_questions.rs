@@ -177,7 +177,11 @@ impl Answers {
             }
             None => {
                 // what its plate says already
-                let known = self.key(&[at::DISCONNECT], "poles_opened").filter(|_| index == at::CONDUCTORS);
+                let known = match index {
+                    at::CONDUCTORS => self.key(&[at::DISCONNECT], "poles_opened"),
+                    at::DISCONNECT_AMPS => self.key(&[at::DISCONNECT], "rated_a"),
+                    _ => None,
+                };
                 known.or(QUESTIONS.get(index).map(Question::taken_otherwise)).unwrap_or_default().to_owned()
             }
         }

@@ -224,15 +224,6 @@ pub(crate) fn tests_words(tests: &[Test]) -> String {
     }
 }
 
-/// "A", "A and B", "A, B and C".
-pub(crate) fn listed(names: &[String]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => one.clone(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
-    }
-}
-
 /// "the switch has the least room, 55.5 V at Marrow Halt against 60 V".
 fn room(judged: &Judged<'_>) -> String {
     let limit = judged.limit;

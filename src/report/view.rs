@@ -84,6 +84,20 @@ pub(crate) fn decider(assessment: &Assessment) -> Option<Judged<'_>> {
     Some(Judged { stop_index, stop, array, limit: &array.limits[limit] })
 }
 
+/// The other stops, in their order, at which the limit that decides is broken too.
+pub(crate) fn broken_too<'a>(assessment: &'a Assessment, decider: &Judged<'_>) -> Vec<&'a str> {
+    let is_broken =
+        |limit: &LimitLine| matches!(counting_verdict(limit), Verdict::Exceeded | Verdict::NotMet);
+    let others = all_limits(assessment).filter(|other| {
+        other.stop_index != decider.stop_index
+            && other.array.name == decider.array.name
+            && other.limit.component == decider.limit.component
+            && other.limit.kind == decider.limit.kind
+            && other.limit.rule == decider.limit.rule
+    });
+    others.filter(|other| is_broken(other.limit)).map(|other| other.stop.place.as_str()).collect()
+}
+
 /// Of the limits in volts the one with the least room.
 pub(crate) fn tightest_volts(assessment: &Assessment) -> Option<Judged<'_>> {
     let judged =

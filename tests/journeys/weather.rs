@@ -343,3 +343,18 @@ fn the_light_of_an_unknown_table_tells_its_clock() {
     let read = ride(&["weather", &text(&file), "--columns", &text(&plan)]).ends(0);
     assert!(read.out.contains("8760 hours") && !read.out.contains("fits the sun best"), "{}", read.out);
 }
+
+/// One bad file among several does not hide what the others hold; the run fails all the same, and a script gets no part.
+#[test]
+fn a_bad_file_among_good_ones_does_not_hide_them() {
+    let folder = tempfile::tempdir().unwrap();
+    let bad = text(&folder.path().join("bad.csv"));
+    fs::write(&bad, "x\ny\n").unwrap();
+    let run = ride(&["weather", UTQIAGVIK[0], &bad]).ends(2);
+    assert!(run.out.contains("702910") && run.out.contains("Rows:"), "{}", run.out);
+    assert!(run.err.contains("1 file of 2 could not be read") && run.err.contains("bad.csv"), "{}", run.err);
+    let run = ride(&["weather", "--json", UTQIAGVIK[0], &bad]).ends(2);
+    assert_eq!(run.out, "");
+    let run = ride(&["weather", &bad, &bad]).ends(2);
+    assert_eq!(run.out, "");
+}

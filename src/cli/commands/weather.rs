@@ -4,8 +4,9 @@ use crate::cli::args::WeatherArgs;
 use crate::cli::terminal::{is_terminal, print, remark, text_options};
 use crate::cli::{CliError, Status};
 use crate::plan;
-use crate::report::text::Picture;
+use crate::report::text::{Picture, TextOptions};
 use crate::trip::Stop;
+use crate::units::so_many;
 use crate::{cli::args::ColorChoice, report, study};
 use std::path::{Path, PathBuf};
 
@@ -20,7 +21,15 @@ pub(in crate::cli) fn run(args: &WeatherArgs, color: ColorChoice) -> Result<Stat
         _ => None,
     };
     let files = expanded(&args.files);
-    let stations = study::stations(&files, like)?;
+    let stations = match study::stations(&files, like) {
+        Ok(stations) => stations,
+        Err(error) => {
+            if !args.json {
+                the_readable(&files, like, &text_options(color, args.units))?;
+            }
+            return Err(error.into());
+        }
+    };
     if args.json {
         print(&report::stations_json(&stations))?;
         return Ok(Status::Done);
@@ -31,6 +40,26 @@ pub(in crate::cli) fn run(args: &WeatherArgs, color: ColorChoice) -> Result<Stat
         remark(NEXT);
     }
     Ok(Status::Done)
+}
+
+/// Where some of several files cannot be read: what the others hold, so that one bad file does not hide it. Not for scripts,
+/// which would take a part for the whole; and the run fails all the same.
+fn the_readable(files: &[PathBuf], like: Option<&Stop>, options: &TextOptions) -> Result<(), CliError> {
+    let is_readable = |file: &&PathBuf| study::stations(std::slice::from_ref(*file), like).is_ok();
+    let readable: Vec<PathBuf> = files.iter().filter(is_readable).cloned().collect();
+    let left = files.len() - readable.len();
+    if readable.is_empty() || left == 0 {
+        return Ok(());
+    }
+    let Ok(stations) = study::stations(&readable, like) else { return Ok(()) };
+    print(&report::text::stations(&stations, options, Picture::LeftOut))?;
+    remark(&format!(
+        "{} of {} could not be read, and nothing of {} stands above:",
+        so_many(left, "file"),
+        files.len(),
+        if left == 1 { "it" } else { "them" }
+    ));
+    Ok(())
 }
 
 /// Names with * in them where the shell left them as they are, as the shells of Windows do.

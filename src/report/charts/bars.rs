@@ -4,9 +4,9 @@ use super::drawing::{Across, Drawing, Stroke};
 use super::frame::{Frame, ticks};
 use super::style::{self, Ink};
 use super::{Chart, ChartError, Role, paint};
-use crate::report::{glance, show, view};
+use crate::report::{show, view};
 use crate::study::results::{Assessment, TripOdds};
-use crate::units::so_many;
+use crate::units::{listed, so_many};
 
 /// The trip's chance against its departure, or `None` where no other departure was tried or none breaks a limit.
 ///
@@ -59,8 +59,7 @@ fn lowest(odds: &TripOdds) -> String {
     let same = odds.by_departure.iter().filter(|departure| (departure.chance - least).abs() < 1e-9);
     let begun: Vec<String> = same.map(|departure| view::shift_words(departure.shift_days)).collect();
     let verb = if begun.len() == 1 { "belongs to the trip" } else { "is that of trips" };
-    let mut text =
-        format!(" The lowest share, {}, {verb} begun {}.", show::chance(least), glance::listed(&begun));
+    let mut text = format!(" The lowest share, {}, {verb} begun {}.", show::chance(least), listed(&begun));
     if least > 0.0 {
         text.push_str(" None of these departures clears the limit: parts are not made safe by a date.");
     } else {

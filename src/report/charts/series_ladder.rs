@@ -7,9 +7,10 @@ use super::ratings::{self, Upright};
 use super::style::{self, Ink};
 use super::{Chart, ChartError, Role, paint};
 use crate::limits::Verdict;
-use crate::report::{clean, glance, show, view};
+use crate::report::{clean, show, view};
 use crate::study::pictures::{Ladder, Rung};
 use crate::study::results::{ArrayFacts, Assessment};
+use crate::units::listed;
 
 /// Height of a count's row, page units.
 const ROW: f64 = 30.0;
@@ -233,7 +234,7 @@ fn finding(facts: &ArrayFacts, ladder: &Ladder, rungs: &[&Rung]) -> String {
         text.push_str(&format!(
             " With all panels {} in series the amps are too many for {}.",
             rung.in_series,
-            glance::listed(&rung.too_small_in_amps)
+            listed(&rung.too_small_in_amps)
         ));
     }
     for rung in &ladder.rungs {

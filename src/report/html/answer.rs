@@ -7,9 +7,10 @@ use crate::report::glance::{self, Test};
 use crate::report::show::{self, Units};
 use crate::report::view::{self, Judged};
 use crate::study::results::{Assessment, LimitLine};
+use crate::units::listed;
 use maud::{Markup, html};
 
-/// Changes that stand in the box; more of them stand in their own section.
+/// Changes that stand in the box in full; of more of them the box says what they are about.
 pub(super) const CHANGES: usize = 2;
 
 pub(super) fn answer(assessment: &Assessment) -> Markup {
@@ -57,7 +58,13 @@ fn deciding(assessment: &Assessment, decider: &Judged<'_>) -> Markup {
         dl.facts {
             div { dt { "Component" } dd { bdi { (line(&limit.component)) } } }
             div { dt { "Place" } dd {
-                @if decider.is_everywhere() { "every stop" } @else { bdi { (line(&decider.stop.place)) } }
+                @if decider.is_everywhere() {
+                    "every stop"
+                } @else {
+                    bdi { (line(&decider.stop.place)) }
+                    @let others = view::broken_too(assessment, decider);
+                    @if !others.is_empty() { "; too much also at " bdi { (line(&listed(&others))) } }
+                }
             } }
             @if let Some(rating) = limit.rating {
                 div { dt { "Rating" } dd { (show::rating(rating, &limit.unit)) } }
@@ -152,6 +159,26 @@ pub(super) fn words() -> Markup {
     }
 }
 
+/// Of further changes the first clause, so that none of them is missed; one about the same thing as a change before it
+/// leaves the reader nothing to look for.
+fn told_of(before: &[String], further: &[String]) -> Vec<String> {
+    let subject = |change: &str| change.split_once(": ").map(|(subject, _)| subject.to_owned());
+    let mut subjects: Vec<Option<String>> = before.iter().map(|change| subject(change)).collect();
+    let mut told = Vec::new();
+    for change in further {
+        let about = subject(change);
+        if about.is_some() && subjects.contains(&about) {
+            continue;
+        }
+        let after_subject = about.as_ref().map_or(0, |about| about.len() + 2);
+        let end = [": ", "; ", ". "].iter().filter_map(|stop| change[after_subject..].find(stop)).min();
+        let clause = end.map_or(change.as_str(), |end| &change[..after_subject + end]);
+        told.push(clause.trim_end_matches('.').to_owned());
+        subjects.push(about);
+    }
+    told
+}
+
 fn changes(assessment: &Assessment) -> Markup {
     let all = &assessment.changes;
     html! {
@@ -161,7 +188,38 @@ fn changes(assessment: &Assessment) -> Markup {
             "Nothing: every limit that the plan names was judged and holds, and no remark asks for anything."
         } @else {
             ul { @for change in all.iter().take(CHANGES) { li dir="auto" { (told(change)) } } }
-            @if all.len() > CHANGES { a href="#change" { (all.len() - CHANGES) " more" } }
+            @if all.len() > CHANGES {
+                a href="#change" { (all.len() - CHANGES) " more" }
+                @let about = told_of(&all[..CHANGES], &all[CHANGES..]);
+                @if !about.is_empty() { span dir="auto" { ": " (told(&about.join("; "))) } }
+            }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn further_changes_are_told_by_their_first_clause() {
+        let all = [
+            "switch: one for at least 54.1 V dc holds.",
+            "1 in series instead of 2: the volts fall.",
+            "switch: at no week it clears.",
+            "controller: holds by 1.7 % only; the next common class of 60 V would leave 9 % to spare.",
+            "weather of A: nobody says how high it lies: find out.",
+            "a whole sentence.",
+        ]
+        .map(str::to_owned);
+        let told = told_of(&all[..CHANGES], &all[CHANGES..]);
+        assert_eq!(
+            told,
+            [
+                "controller: holds by 1.7 % only",
+                "weather of A: nobody says how high it lies",
+                "a whole sentence"
+            ]
+        );
     }
 }

@@ -49,7 +49,7 @@ fn how_to_read() -> Markup {
     html! {
         p.key {
             b { "Seen" } ": counted or computed from the weather on record. " b { "Bound" } ": the most that label and clear sky allow \
-             in an hour seen. " b { "Level" } ": what the next season passes with a chance of one in so many. " b { "Rule" } ": asked for by a \
+             in an hour seen; the largest of them is the worst case seen. " b { "Level" } ": what the next season passes with a chance of one in so many. " b { "Rule" } ": asked for by a \
              code or a maker, whatever the weather. Ranges in brackets: what so few seasons leave open, right nine times in ten."
         }
     }

@@ -18,6 +18,7 @@ use crate::study::needed::VoltsNeeded;
 use crate::study::needs::volts_needed;
 use crate::study::results::{ArrayFacts, Assessment, LimitLine, RecordKind, StopResult};
 use crate::study::weeks::OtherDates;
+use crate::units::listed;
 
 /// What the runs of the stops found besides their results.
 pub(super) struct Found {
@@ -158,13 +159,4 @@ impl Way<'_> {
 /// Whether a limit in volts is that of something that is sold in classes.
 fn is_device(line: &LimitLine) -> bool {
     !matches!(line.kind.as_str(), "module" | "touch")
-}
-
-/// "A", "A and B", "A, B and C".
-fn listed(names: &[String]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => one.clone(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
-    }
 }
