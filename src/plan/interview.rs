@@ -300,10 +300,10 @@ mod tests {
     fn what_was_probably_meant_is_taken_by_an_empty_line_or_yes() {
         for typed in ["", "yes", "Y"] {
             let mut interview = at_disconnect("2");
-            told(&mut interview, &["", "", "lithium 12 V"]);
-            assert_eq!(interview.taken_otherwise(), "lfp 12");
+            told(&mut interview, &["", "", "lead 12 V"]);
+            assert_eq!(interview.taken_otherwise(), "flooded 12");
             assert_eq!(interview.take(typed), Reply::Next(None), "{typed}");
-            assert_eq!(interview.answers.key(&[at::BATTERY], "chemistry"), Some("\"lfp\""));
+            assert_eq!(interview.answers.key(&[at::BATTERY], "chemistry"), Some("\"flooded\""));
         }
         let mut interview = at_disconnect("2");
         let Reply::Again(said) = told(&mut interview, &["", "", "12"]) else { panic!("no kind was said") };

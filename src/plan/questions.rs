@@ -550,7 +550,7 @@ mod tests {
             answers.take(index, typed, &unseen).unwrap_err().to_string()
         };
         assert!(said(&mut answers, at::MOUNT, "flat").contains("did you mean roof?"));
-        assert!(said(&mut answers, at::BATTERY, "lead 12").contains("the kinds are"));
+        assert!(said(&mut answers, at::BATTERY, "lead 12").contains("did you mean flooded 12?"));
         let said = said(&mut answers, at::CONTROLLER, "30/100");
         assert!(said.contains("the largest PV volts") && said.contains("volts first"), "{said}");
     }

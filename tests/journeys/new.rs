@@ -281,7 +281,7 @@ fn on_a_terminal_there_is_a_way_back_and_a_second_look() {
     let folder = tempfile::tempdir().unwrap();
     let trip = folder.path().join("trip");
     let label = "Van\n42.3\nback\n24.3\n10\n\n\n\n15\n2\n\n\n";
-    let devices = "60 V DC 25 A\n2\n25\n100 | 20\n\nlithium 12 V\nyes\n\n\n\n";
+    let devices = "60 V DC 25 A\n2\n25\n100 | 20\n\n12 V\nyes\n\n\n\n";
     let Some(out) = typed_on_a_terminal(&trip, &format!("{label}{devices}")) else { return };
     assert!(out.contains("\"back\" or \"<\" returns to the question before"), "{out}");
     assert!(out.contains("[42.3] "), "the answer before stands in brackets: {out}");
