@@ -1,6 +1,6 @@
 //! Days of the calendar as people type them.
 
-use super::questions::Refusal;
+use super::answers::Refusal;
 use crate::time::{LocalDay, MONTHS, MonthDay};
 use crate::trip::Window;
 

@@ -1,7 +1,8 @@
 //! How a person at a terminal is asked: each device's questions behind each other, with a way back, and a second look at
 //! what cannot be right. Answers from a pipe keep the order of [`QUESTIONS`].
 
-use super::questions::{Answers, QUESTIONS, Question, Refusal, at};
+use super::answers::{Answers, Refusal};
+use super::asked::{QUESTIONS, Question, at};
 use super::stop_questions::{Look, part_of};
 use std::collections::BTreeMap;
 

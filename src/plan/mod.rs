@@ -4,6 +4,8 @@
 //! outline (`shape`), its values (`build`). All faults of one step are told at once.
 
 mod again;
+mod answers;
+mod asked;
 mod build;
 mod days;
 mod draft;
@@ -15,7 +17,6 @@ mod interview;
 mod keys;
 mod own_words;
 mod printed;
-mod questions;
 mod schema;
 mod shape;
 mod starter;
@@ -24,12 +25,13 @@ mod stop_questions;
 mod syntax;
 
 pub(crate) use again::with_voc;
+pub use answers::{Answers, Refusal};
+pub use asked::{QUESTIONS, Question};
 pub use editor_schema::json_schema;
 pub(crate) use fault::quoted;
 pub use fault::{Fault, PlanError, Position};
 pub use files::{Find, LARGEST_PLAN};
 pub use interview::{Interview, Reply};
-pub use questions::{Answers, QUESTIONS, Question, Refusal};
 pub use starter::{STARTER_PLACE, STARTER_WEATHER, starter};
 pub use stop_questions::{Look, Seen, piped_answers};
 

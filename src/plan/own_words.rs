@@ -1,10 +1,10 @@
 //! Answers in words of one's own: what a person says of a controller, a mount or a battery, as the plan calls it.
 
+use super::answers::{Answer, Refusal, literal};
 use super::draft::meant;
 use super::given::number_meant;
 use super::keys::{BATTERY, Holds};
 use super::printed::{Plate, Printed, Way};
-use super::questions::{Answer, Refusal, literal};
 use crate::array::Battery;
 
 /// Both figures of a controller: by their units, or as its name has them.

@@ -1,6 +1,7 @@
 //! The text of the plan to start from.
 
-use super::questions::{Answers, at, literal};
+use super::answers::{Answers, literal};
+use super::asked::at;
 use super::stop_questions::AnsweredStop;
 
 /// The weather file that the starter plan names, seen from its folder. It is invented, and says so.

@@ -1,9 +1,10 @@
 //! The questions about each stop: its weather, its place where the file does not say it, its days.
 
+use super::answers::{Answers, NOT_KNOWN, Refusal, literal, without_quotes};
+use super::asked::{QUESTIONS, Question, at};
 use super::days::{self, Days};
 use super::given::number_meant;
 use super::keys::STOP;
-use super::questions::{Answers, NOT_KNOWN, QUESTIONS, Question, Refusal, at, literal, without_quotes};
 use crate::time::{LocalDay, MonthDay};
 use crate::trip::Window;
 
