@@ -149,7 +149,7 @@ pub const SOURCES: &[Source] = &[
     Source {
         key: "NEC240.4",
         confidence: Secondary,
-        text: "NFPA 70 (NEC) 2023, 240.4(D): largest overcurrent device of small conductors",
+        text: "NFPA 70 (NEC) 2023, 240.4(D): largest overcurrent device of small conductors (240.4(B), the next standard size of 240.6(A), from memory)",
     },
     Source {
         key: "NEC310.16",

@@ -80,6 +80,12 @@ pub fn at_least(value: f64) -> f64 {
     (value * 10.0 - 1e-6).ceil() / 10.0
 }
 
+/// A value that something may at most be, rounded down to a tenth.
+#[must_use]
+pub fn at_most(value: f64) -> f64 {
+    (value * 10.0 + 1e-6).floor() / 10.0
+}
+
 /// A plane angle, kept in radians, made and read in degrees.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
 pub struct Angle(f64);

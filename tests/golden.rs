@@ -32,6 +32,7 @@ fn rule(line: &LimitLine) -> &'static str {
         ("largest array short-circuit current", "amps"),
         ("ampacity", "ampacity"),
         ("string fuse not above", "label fuse"),
+        ("lead protected", "lead"),
         ("touch voltage", "touch"),
     ];
     begins.into_iter().find(|(begin, _)| line.rule.starts_with(begin)).unwrap().1

@@ -174,6 +174,27 @@ impl Offer<'_> {
             self.clears(&volts(class), name, "V", true);
             known = true;
         }
+        if let Some(class) = number(text, "buy for ", " V, not for ") {
+            // Every device of the class has room, also above the figures that are named.
+            let mut plan = self.plan.clone();
+            let array = plan.arrays.iter_mut().find(|array| array.name == self.array).unwrap();
+            for part in &mut array.components {
+                if part.kind.poles().is_some() || matches!(part.kind, ComponentKind::Controller { .. }) {
+                    part.max_v = Some(Volts(class));
+                }
+            }
+            let after = run(&plan);
+            let own = lines(&after, self.array).filter(|line| line.rating == Some(class) && line.unit == "V");
+            own.for_each(|line| assert_eq!(counted(line), Verdict::Within, "{}: {text}", self.which));
+            let low = number(text, "not for ", " V: ").unwrap();
+            let decides = number(text, " V: ", " V decide").unwrap();
+            let also = text.split(" is ").skip(1).map(|rest| rest.split(' ').next().unwrap());
+            let also: Vec<f64> = also.map(|volts| volts.parse().unwrap()).collect();
+            assert!(also.iter().all(|volts| (decides..=class).contains(volts)), "{text}");
+            assert!(also.iter().any(|&volts| volts > low), "{text}");
+            assert!(decides <= low + 0.1, "{text}");
+            known = true;
+        }
         if text.contains("could take it to") && text.ends_with("fewer in series would leave more.") {
             known = true;
         }
@@ -456,7 +477,7 @@ impl Offer<'_> {
             self.clears(&plan, name, "A", true);
             return true;
         }
-        if let Some(needed) = number(text, "add poles_opened (", " needed)") {
+        if let Some(needed) = number(text, "give their number (poles_opened; ", " needed)") {
             rules_hold(&with(self.plan, self.array, name, |part| poles(part, needed as u32)));
             return true;
         }

@@ -219,7 +219,7 @@ fn a_guessed_operating_voltage_is_told_with_the_recommendation() {
         let plan = plan::read(&text, Path::new("plan.toml"), Path::new("."), &find).unwrap();
         series(&plan, &Choice::default(), &SeriesAsk::default()).unwrap().recommended.unwrap().why
     };
-    let guess = "rests on a guessed operating voltage; give vmp_v";
+    let guess = "rests on a guessed operating voltage; give the label's volts and amps at full power (vmp_v";
     assert!(with("").contains(guess), "{}", with(""));
     assert!(with("vmp_v = 18.6\n").contains(guess));
     assert!(!with("vmp_v = 18.6\nimp_a = 5.38\n").contains(guess));

@@ -29,7 +29,7 @@ pub fn conductors(component: &Component, array_earthed: bool) -> Option<RuleJudg
         None => (
             Verdict::NotAssessed,
             format!(
-                "the plan does not say how many conductors it opens at once: add poles_opened ({needed} needed)"
+                "the plan does not say how many conductors it opens at once: give their number (poles_opened; {needed} needed)"
             ),
         ),
         Some(opened) if opened >= needed => {
@@ -78,8 +78,8 @@ pub fn dc_volts(component: &Component) -> Result<f64, RuleJudgement> {
         None => RuleJudgement {
             rule: DC_RATED,
             verdict: Verdict::NotAssessed,
-            reason: "the plan gives no dc volts: add max_v, as printed for DC and for the way it is wired (max_v_per_pole and \
-                     poles_in_series where they are printed per pole)"
+            reason: "the plan gives no dc volts: give them as printed for DC and for the way it is wired (max_v; where they are \
+                     printed per pole, the volts of one, max_v_per_pole, and how many stand in series, poles_in_series)"
                 .into(),
         },
     })

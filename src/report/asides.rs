@@ -3,7 +3,7 @@
 
 use super::show::{self, fixed};
 use crate::study::results::{Assessment, CodeBasis, LimitLine, RecordFacts, RecordKind};
-use crate::study::when_in_words;
+use crate::study::{tidy, when_in_words};
 use crate::time::{Stamp, UtcOffset};
 use crate::units::so_many;
 
@@ -47,6 +47,31 @@ pub(crate) fn table_factor_sentence(assessment: &Assessment) -> Option<String> {
         format!(
             "The code sum by the table of factors (NEC Table 690.7(A)) in place of the label's coefficient: {} (information).",
             sums.join(", ")
+        )
+    })
+}
+
+/// A lithium battery in frost: where in the stay, or the year, the air would keep it from being charged; `None` where it does not.
+pub(crate) fn frost_sentence(assessment: &Assessment) -> Option<String> {
+    let mut places: Vec<String> = Vec::new();
+    for stop in &assessment.stops {
+        let sides = stop.arrays.iter().filter_map(|array| array.low_side.as_ref());
+        let frost = sides.filter_map(|low| Some((low.battery_below_0_c_hours?, low.sun_hours)));
+        let Some((hours, sun)) = frost.max_by(|a, b| a.0.total_cmp(&b.0)).filter(|(hours, _)| *hours >= 0.05)
+        else {
+            continue;
+        };
+        let span = if stop.window.is_some() { "stay" } else { "year" };
+        let at = if assessment.stops.len() > 1 { format!(" at {}", stop.place) } else { String::new() };
+        let unit = format!(" hours of sun a {span}");
+        let unit = if places.iter().any(|place| place.contains(&unit)) { "" } else { &unit };
+        places.push(format!("{} of {}{unit}{at}", tidy(hours), tidy(sun)));
+    }
+    (!places.is_empty()).then(|| {
+        format!(
+            "lithium must not be charged below 0 °C, and the air is colder in {} (information; its own place in the vehicle may be \
+             warmer). Whether it stops the charge itself when cold, or is heated, is for its maker's manual.",
+            places.join(", ")
         )
     })
 }

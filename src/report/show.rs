@@ -180,7 +180,7 @@ pub(crate) fn decided_by(by: DecidedBy) -> &'static str {
         DecidedBy::Code => "code sum",
         DecidedBy::Seen => "worst seen",
         DecidedBy::Level => "worst expected",
-        DecidedBy::Allowance => "worst seen + 10 K",
+        DecidedBy::Allowance => "seen, 10 K colder",
         DecidedBy::Rule => "rule",
     }
 }

@@ -7,7 +7,7 @@ use crate::limits::{DecidedBy, Verdict};
 use crate::note::{Note, NoteKind};
 use crate::study::results::{
     ArrayAtStop, Assessment, Chance, CodeBasis, ComponentNeed, Departure, DesignTemperature, FourVoltages,
-    LimitLine, Needs, RecordFacts, RecordKind, StopResult, Touch, TripChance, TripOdds,
+    LimitLine, Needs, NotGiven, RecordFacts, RecordKind, StopResult, Touch, TripChance, TripOdds,
 };
 use crate::study::{counted, decisive, is_anything_checked, is_in_doubt, outside_in_words};
 use crate::time::{Stamp, UtcOffset};
@@ -179,6 +179,18 @@ pub(crate) fn beside_the_answer(assessment: &Assessment) -> Vec<String> {
     no_code.into_iter().chain(outside_in_words(assessment)).collect()
 }
 
+/// The word for a rating that the plan does not give, where a verdict would stand.
+pub(crate) const NOT_GIVEN: &str = "not judged";
+
+/// What such rows mean.
+pub(crate) const WHY_NOT_JUDGED: &str = "Not judged: the plan does not give that rating, so look on the part or in its manual; worst \
+is what it must stand. No limit, and not in the verdict.";
+
+/// What a part whose rating the plan does not give must stand.
+pub(crate) fn must_stand(lacking: &NotGiven) -> String {
+    lacking.least.map_or_else(|| "unknown".to_owned(), |least| show::figure(at_least(least), lacking.unit))
+}
+
 /// What one component must stand, printed.
 pub(crate) struct Need<'a> {
     /// Which component.
@@ -189,6 +201,8 @@ pub(crate) struct Need<'a> {
     pub amps: String,
     /// The next common class.
     pub class: String,
+    /// Whether the plan has it: "yes", "no: needed", "no: only if".
+    pub in_plan: &'static str,
     /// What else.
     pub remark: &'a str,
 }
@@ -209,7 +223,7 @@ pub(crate) fn needs(needs: &Needs) -> Vec<Need<'_>> {
     let rows = needs.components.iter().map(|need| {
         let (volts, amps, class) = row(need);
         let remark = if need.remark.is_empty() { "-" } else { need.remark.as_str() };
-        Need { component: &need.component, volts, amps, class, remark }
+        Need { component: &need.component, volts, amps, class, in_plan: need.in_plan.word(), remark }
     });
     rows.collect()
 }
@@ -498,6 +512,16 @@ pub(crate) fn voltage_remarks(four: &FourVoltages) -> Vec<String> {
     }
     if let Some(sum) = &four.decides {
         lines.push(format!("The worst case that is expected (seen or expected, the larger decides): {sum}."));
+        if let (Some(level), Some(expected)) =
+            (four.worst_case.level_20_year, four.worst_case.predictive_level)
+        {
+            lines.push(format!(
+                "The plain 20-year level, {}, takes the seasons seen for the whole truth; the expected figure, {}, adds what so few \
+                 of them leave open.",
+                show::volts(level),
+                show::volts(expected)
+            ));
+        }
     }
     if let Some(seconds) = four.sudden_sun.within_2_percent_s {
         lines.push(format!(
@@ -589,7 +613,7 @@ pub(crate) fn step_lines(limit: &LimitLine) -> Vec<String> {
 pub(crate) fn run_sentence(limit: &LimitLine, offset: UtcOffset) -> Option<String> {
     let mut parts = Vec::new();
     if let Some(run) = limit.longest_run_h.filter(|run| *run > 0.0) {
-        parts.push(format!("longest run in sudden sun {} h", show::count(run)));
+        parts.push(format!("longest in one go, in sudden sun: {} hours", show::count(run)));
     }
     for (voltage, span) in [
         ("sudden sun", limit.first_broken.zip(limit.last_broken)),

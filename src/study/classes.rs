@@ -8,7 +8,8 @@ use crate::limits::poles;
 use crate::limits::rules::fuse::{COMMON_FUSES_A, StringFuses, string_fuses};
 use crate::study::cables::{self, Cable};
 use crate::study::needed::{Class, VoltsNeeded};
-use crate::units::at_least;
+use crate::study::planned::{self, Planned};
+use crate::units::{at_least, at_most};
 use serde::Serialize;
 
 /// Volts of dc devices and controllers.
@@ -40,6 +41,8 @@ pub struct ComponentNeed {
     pub amps: f64,
     /// The next common class, A; null where none is that large, or where the remark names a size.
     pub next_class_a: Option<f64>,
+    /// Whether the plan has such a part, and whether it wants one.
+    pub in_plan: Planned,
     /// What else it asks for.
     pub remark: String,
 }
@@ -213,13 +216,15 @@ pub(super) fn component_needs(
     let string_isc_a = array.carried_isc_a(Carries::String);
     let of = |component: &str, volt_classes: &[f64], amps: f64, class_a: Option<f64>, remark: String| {
         let class = needed.class(volt_classes);
+        let in_plan = planned::planned(array, component);
         ComponentNeed {
             component: component.to_owned(),
             volts: needed.largest(),
             next_class_v: class.with_room,
             amps,
             next_class_a: class_a,
-            remark,
+            in_plan,
+            remark: joined(&[planned::condition(in_plan, component).to_owned(), remark]),
         }
     };
     let (circuit_a, continuous_a) = (isc_a * CIRCUIT_FACTOR, isc_a * CONTINUOUS_FACTOR);
@@ -263,7 +268,7 @@ pub(super) fn component_needs(
         _ => String::new(),
     };
     needs.push(of("disconnect", &DEVICE_V, continuous_a, switch_a, joined(&[conductors, plain])));
-    needs.push(of("breaker or array fuse", &DEVICE_V, continuous_a, breaker.0, breaker.1));
+    needs.push(of(planned::BREAKER, &DEVICE_V, continuous_a, breaker.0, breaker.1));
     needs.push(of(
         "controller",
         &DEVICE_V,
@@ -301,11 +306,8 @@ fn breaker(array: &Array, continuous_a: f64) -> (Option<f64>, String) {
         }
         cap => {
             let silent = cap.is_none() && array.strings() == 1;
-            let label = if silent {
-                "not needed; at most the label's largest series fuse: give max_series_fuse_a"
-            } else {
-                ""
-            };
+            let label =
+                if silent { "at most the label's largest series fuse: give max_series_fuse_a" } else { "" };
             let series = both_series(continuous_a).unwrap_or_default();
             (Some(class_a), joined(&[series, label.to_owned(), too_thin(array, Carries::Array, class_a)]))
         }
@@ -341,11 +343,6 @@ pub(super) fn thicker_behind(cable: &Cable<'_>, isc_a: f64, device_a: f64) -> St
     }
 }
 
-/// A largest value, rounded down to a tenth.
-fn at_most(value: f64) -> f64 {
-    (value * 10.0 + 1e-6).floor() / 10.0
-}
-
 /// A row for each planned cable of a circuit, its own run; one on a usual roof where none is planned, with what to give so
 /// that it is judged. The leads of an only string are the array's.
 fn cable_rows(array: &Array, carries: Carries, device_a: Option<f64>) -> Vec<(String, String)> {
@@ -357,9 +354,14 @@ fn cable_rows(array: &Array, carries: Carries, device_a: Option<f64>) -> Vec<(St
         Carries::Array => "array cable",
     };
     // A string's device is its fuse, named only where the strings need one.
-    let size = |run: cables::Run, whence: &str| match (carries, device_a) {
-        (Carries::String, Some(fuse_a)) => cables::behind_a_fuse(run, whence, isc_a, fuse_a),
-        _ => cables::remark(run, whence, isc_a, device_a),
+    let size = |run: cables::Run, whence: &str| {
+        // The limit shows the tighter of two demands, the row the larger: both stand beside the size.
+        let (own, table) = (at_least(isc_a * CIRCUIT_FACTOR), at_least(isc_a * CONTINUOUS_FACTOR));
+        let whence = format!("{whence}: {own:.1} A in that air, {table:.1} A in air of 30 °C");
+        match (carries, device_a) {
+            (Carries::String, Some(fuse_a)) => cables::behind_a_fuse(run, &whence, isc_a, fuse_a),
+            _ => cables::remark(run, &whence, isc_a, device_a),
+        }
     };
     if planned.is_empty() {
         let row = || (word.to_owned(), size(cables::USUAL, "taken as usual on a roof"));
@@ -375,10 +377,10 @@ fn cable_rows(array: &Array, carries: Carries, device_a: Option<f64>) -> Vec<(St
         {
             remark.1.push_str("; without a fuse in each string also what the others feed into it");
         }
-        remark.1.push_str("; none in the plan, so not judged");
+        remark.1.push_str("; not judged");
         // Beside a cable of the array a remark of its own says what to give.
         if cables::cables(array).next().is_none() {
-            remark.1.push_str(&format!(": put it in the plan ([[component]] with {judge})"));
+            remark.1.push_str(&format!(" until it is in the plan ({judge})"));
         }
         return vec![remark];
     }
@@ -442,6 +444,7 @@ mod tests {
             next_class_v: None,
             amps: 0.0,
             next_class_a: None,
+            in_plan: Planned::Needed,
             remark: String::new(),
         })
     }
@@ -478,9 +481,11 @@ mod tests {
             (lead.amps - 9.0625).abs() < 1e-9 && lead.remark.starts_with("2.5 mm2 or 14 AWG ("),
             "{lead:?}"
         );
-        assert!(lead.remark.ends_with(
-            "not judged: put it in the plan ([[component]] with kind = \"cable\" and carries = \"string\")"
-        ));
+        assert!(
+            lead.remark.ends_with(
+                "; not judged until it is in the plan (kind = \"cable\" and carries = \"string\")"
+            )
+        );
     }
 
     #[test]
@@ -521,7 +526,7 @@ mod tests {
         assert_eq!(breaker(&strings(10.3, "max_series_fuse_a = 20", 1, "")).next_class_a, Some(20.0));
         let two = breaker(&strings(10.3, "max_series_fuse_a = 20", 2, ""));
         assert_eq!(two.next_class_a, Some(35.0));
-        assert!(two.remark.starts_with("35 A (NEC 240.6(A)) or 40 A (IEC 60059)"), "{}", two.remark);
+        assert!(two.remark.contains("; 35 A (NEC 240.6(A)) or 40 A (IEC 60059)"), "{}", two.remark);
         assert!(breaker(&strings(10.3, "", 1, "")).remark.contains("give max_series_fuse_a"));
     }
 
@@ -543,7 +548,7 @@ mod tests {
         let needs = strings(8.56, "", 4, "");
         let breaker = need(&needs, "breaker or array fuse");
         assert_eq!(breaker.next_class_a, Some(60.0));
-        assert_eq!(breaker.remark, "60 A (NEC 240.6(A)) or 63 A (IEC 60059)");
+        assert!(breaker.remark.ends_with("; 60 A (NEC 240.6(A)) or 63 A (IEC 60059)"), "{}", breaker.remark);
         let cable = need(&needs, "array cable").remark;
         assert!(cable.contains("; 25 mm2 or 4 AWG where a fuse or breaker of 60 A"), "{cable}");
         let mut advised = 0;
@@ -581,7 +586,7 @@ mod tests {
             );
             need(&strings(5.8, "max_series_fuse_a = 15", 1, &cable), "breaker or array fuse").remark
         };
-        assert_eq!(with(80.0), "");
+        assert!(!with(80.0).contains("roof cable"), "{}", with(80.0));
         assert!(
             with(85.0).contains(
                 "only with 6 mm2 or 10 AWG as roof cable: today's 14 AWG may stand behind 7.2 A at most"

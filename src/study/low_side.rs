@@ -172,7 +172,7 @@ pub fn is_guessed(array: &Array) -> bool {
 }
 
 /// What is said wherever the hot side decides and rests on a guess.
-pub const GUESSED: &str = "this rests on a guessed operating voltage; give vmp_v and imp_a";
+pub const GUESSED: &str = "this rests on a guessed operating voltage; give the label's volts and amps at full power (vmp_v and imp_a)";
 
 /// Current at maximum power of a group in full sun, A.
 fn full_sun_amps(ready: &ReadyGroup<'_>) -> f64 {

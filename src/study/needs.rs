@@ -13,6 +13,7 @@ use crate::study::classes::{charging, component_needs, device_class, remarks};
 use crate::study::figures::code_sum;
 use crate::study::lines;
 use crate::study::needed::VoltsNeeded;
+use crate::study::not_given::not_given;
 use crate::study::results::{ArrayFacts, CodeAlone, DesignTemperature, Needs, StopResult};
 use crate::study::wiring::wiring;
 use crate::units::at_least;
@@ -70,6 +71,7 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
         code_alone: if stops.is_empty() { code_answer(array, plan) } else { None },
         notes,
         ladder: None,
+        not_given: not_given(array, needed.largest()),
         wiring: wiring(array, coldest_c),
     }
 }
@@ -160,7 +162,9 @@ fn largest(array: &Array, stops: &[StopResult]) -> Option<(f64, String)> {
                 let what = match by {
                     DecidedBy::Code => "code sum",
                     DecidedBy::Level => "worst case expected",
-                    DecidedBy::Allowance => "worst case with the allowance for a short record",
+                    DecidedBy::Allowance => {
+                        "worst case seen, taken for air 10 K colder because the record is short or typical,"
+                    }
                     DecidedBy::Seen | DecidedBy::Rule => "worst case seen",
                 };
                 best = Some((figure, format!("{what} at {}", stop.place)));

@@ -14,6 +14,8 @@ pub use crate::extreme::{Odds, ReturnPeriod};
 pub use crate::hourly::ByVoltage;
 pub use crate::module::CodeBasis;
 pub use crate::study::classes::ComponentNeed;
+pub use crate::study::not_given::NotGiven;
+pub use crate::study::planned::Planned;
 
 /// Everything that `assess` found.
 #[derive(Clone, Debug, Serialize)]
@@ -84,6 +86,9 @@ pub struct ArrayFacts {
     pub code_alone: Option<CodeAlone>,
     /// Remarks about its labels and wiring.
     pub notes: Vec<Note>,
+    /// Ratings that the plan does not give, for the eye: they are no limits.
+    #[serde(skip)]
+    pub not_given: Vec<NotGiven>,
     /// How it is wired, for the report.
     #[serde(skip)]
     pub wiring: Wiring,

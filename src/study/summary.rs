@@ -195,7 +195,7 @@ fn unchecked_volts(assessment: &Assessment) -> String {
     if !holds || lines.any(|line| line.unit == "V") {
         return String::new();
     }
-    "; no volts were checked: no component of the plan has a max_v".to_owned()
+    "; no volts were checked: no component of the plan has its dc volts (max_v)".to_owned()
 }
 
 /// Behind a sentence about the stop `at`: which stops rest on typical years. Where the sentence says so of its own stop, the

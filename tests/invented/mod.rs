@@ -131,6 +131,7 @@ fn facts(size: Size) -> ArrayFacts {
                 next_class_v: Some(100.0),
                 amps: 9.0625,
                 next_class_a: Some(10.0),
+                in_plan: Planned::InPlan,
                 remark: "opens 2 conductors at once".into(),
             }],
         },
@@ -139,6 +140,7 @@ fn facts(size: Size) -> ArrayFacts {
             "the coefficient is printed with one decimal; half a unit of it is worth 0.4 V here",
         )],
         code_alone: None,
+        not_given: Vec::new(),
         wiring: pictures::wiring(size.limits),
         ladder: Some(pictures::ladder(size.limits)),
     }

@@ -236,7 +236,7 @@ fn fahrenheit_stands_in_the_cells_of_tables() {
     let words = |out: &str| out.split_whitespace().collect::<Vec<_>>().join(" ");
     let assess = words(&ride(&["assess", "data/demo/plan.toml", "--units", "us"]).ends(1).out);
     assert!(
-        assess.contains("(90 °C (194 °F) insulation in air of 65 °C (149 °F), as in the plan)"),
+        assess.contains("(90 °C (194 °F) insulation in air of 65 °C (149 °F), as in the plan: "),
         "{assess}"
     );
     let folder = tempfile::tempdir().unwrap();
@@ -272,4 +272,85 @@ fn meter_names_what_is_missing() {
     let outdoors = ["--at", "2031-01-08 12:00", "--air", "-5", "--sky", "clear"];
     assert!(said(&outdoors).contains("several stops"));
     ride(&["meter", &path, "--irradiance", "640", "--air", "5"]).ends(0);
+}
+
+/// Three strings of 10.3 A on leads of 12 AWG in air of 65 °C, 30 A x 0.65 = 19.5 A (NEC Table 310.16), into which the two
+/// others can feed 2 x 1.25 x 10.3 = 25.75 A (NEC 690.9(A)). A fuse of 25 A lets that pass, where 240.4(B) allows the next
+/// standard size of 20 A; without a fuse it is a remark, since "needs fuses" is no limit; of two strings 12.9 A harm no lead.
+#[test]
+fn a_fuse_that_does_not_protect_the_lead_of_its_string_is_not_met() {
+    let plan = |in_parallel: u32, fuse: &str| {
+        format!(
+            "title = 't'\n[assumptions]\ncode_temperature = -20\n\
+             [[module]]\nid = 'p'\nvoc_v = 22\nisc_a = 10.3\nvoc_temp_coeff = '-0.30 %/K'\nmax_series_fuse_a = 30\n\
+             [[string]]\nmodules = 'p'\nin_series = 1\nin_parallel = {in_parallel}\nmount = 'roof'\n\
+             [[component]]\nkind = 'cable'\nname = 'leads'\ncarries = 'string'\nawg = 12\ninsulation_c = 90\nambient_c = 65\n\
+             max_v = 600\n{fuse}"
+        )
+    };
+    let fuse = |rated_a: u32| {
+        format!("[[component]]\nkind = 'fuse'\ncarries = 'string'\nmax_v = 600\nrated_a = {rated_a}\n")
+    };
+    for (in_parallel, device, verdict, status) in [
+        (3, fuse(25), "not-met", 1),
+        (3, fuse(20), "within", 0),
+        (3, String::new(), "within", 0),
+        (2, fuse(25), "within", 0),
+    ] {
+        let run = ride_with(&["assess", "-", "--json"], plan(in_parallel, &device).as_bytes()).ends(status);
+        let found: Value = serde_json::from_str(&run.out).unwrap();
+        assert_eq!(found["verdict"], verdict, "{in_parallel} {device}");
+        let limits = found["arrays"][0]["code_alone"]["limits"].as_array().unwrap();
+        let unmet: Vec<&Value> = limits.iter().filter(|limit| limit["verdict"] == "not-met").collect();
+        assert_eq!(unmet.len(), usize::from(status == 1), "{unmet:?}");
+        for limit in unmet {
+            assert_eq!((&limit["component"], &limit["rating"]), (&"leads".into(), &Value::Null));
+            let reason = limit["reason"].as_str().unwrap();
+            for figure in
+                ["can feed 25.8 A", "carries 19.5 A", "25 A where 20 A is the most", "6 mm2 or 10 AWG"]
+            {
+                assert!(reason.contains(figure), "{figure}: {reason}");
+            }
+        }
+        let asks = found["changes"].as_array().unwrap().iter().any(|change| {
+            let change = change.as_str().unwrap();
+            change.contains("feed 25.8 A into it, and where it runs it carries 19.5 A (NEC 690.9(A))")
+        });
+        assert_eq!(asks, in_parallel == 3 && device.is_empty(), "{}", found["changes"]);
+    }
+}
+
+/// A controller without its amps has a row that is no limit: 1.25 x 31.2 A = 39.0 A (NEC 690.8), and neither JSON nor status
+/// knows of it. The battery is of lithium, which must not be charged below 0 °C (common practice, no source). What a
+/// plan may do without is said row by row (NEC 690.13 asks for the disconnect, 690.9(A) for fuses only where current can come).
+#[test]
+fn what_is_not_judged_or_not_planned_has_its_word() {
+    const DESIGNER: &str = "data/stories/designer.toml";
+    let row = |text: &str, begin: &[&str]| {
+        text.lines()
+            .map(|line| line.split_whitespace().collect::<Vec<_>>())
+            .find(|cells| cells.len() >= begin.len() && cells.windows(begin.len()).next() == Some(begin))
+            .map(|cells| cells.join(" "))
+            .unwrap_or_default()
+    };
+    for form in [vec!["assess", DESIGNER], vec!["assess", DESIGNER, "--full"]] {
+        let text = ride(&form).ends(0).out;
+        let lacking = row(&text, &["not", "judged", "charge", "controller"]);
+        assert_eq!(lacking, "not judged charge controller - 39.0 A - no max_isc_a");
+        assert!(text.contains("Not judged: the plan does not give that rating"), "{text}");
+        for (begin, word) in [
+            (["disconnect", "no:", "needed"], "48.8 A"),
+            (["controller", "yes", "39.0"], "A"),
+            (["connector", "of", "a"], "string no: only if 13.0 A"),
+            (["breaker", "or", "array"], "fuse no: only if 48.8 A"),
+        ] {
+            let found = row(&text, &begin);
+            assert!(found.starts_with(&format!("{} {word}", begin.join(" "))), "{begin:?}: {found}");
+        }
+    }
+    let brief = ride(&["assess", DESIGNER]).ends(0).out;
+    assert!(brief.contains("Battery in frost: lithium must not be charged below 0 °C"), "{brief}");
+    let found: Value = serde_json::from_str(&ride(&["assess", DESIGNER, "--json"]).ends(0).quiet()).unwrap();
+    let limits = found["stops"][0]["arrays"][0]["limits"].as_array().unwrap();
+    assert!(limits.iter().all(|limit| limit["unit"] == "V"), "no limit in amps: {limits:?}");
 }

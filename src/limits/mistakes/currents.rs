@@ -5,8 +5,9 @@ use crate::array::{Array, Carries, Component, ComponentKind};
 use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
 use crate::limits::rules::ampacity::largest_overcurrent_a;
 use crate::limits::rules::fuse::{StringFuses, against_label, string_fuses, switch_above_label};
+use crate::limits::rules::lead::{Overfed, fed_into_a_string_a, overfed};
 use crate::note::Note;
-use crate::units::at_least;
+use crate::units::{at_least, at_most};
 
 /// A breaker rated so many times the array's current never trips on it.
 const NEVER_TRIPS: f64 = 2.0;
@@ -40,6 +41,14 @@ pub(super) fn remarks(array: &Array, notes: &mut Vec<Note>) {
                             named(component)
                         ),
                     );
+                }
+                // Where its fuse does not protect it a limit of its own says so.
+                let lead = overfed(component, array);
+                if lead.as_ref().is_some_and(|lead| lead.too_large().is_some()) {
+                    continue;
+                }
+                if let Some(lead) = lead.filter(|lead| lead.device.is_none()) {
+                    lead_without_fuse(component, &lead, notes);
                 }
                 if let Some(most) = largest_overcurrent_a(*conductor) {
                     protected_by_too_much(component, most, array, notes);
@@ -167,6 +176,23 @@ fn needs_none(array: &Array) -> &'static str {
     }
 }
 
+/// A lead that the other strings overload, and no fuse in the plan: information, as "needs fuses" is.
+fn lead_without_fuse(cable: &Component, lead: &Overfed<'_>, notes: &mut Vec<Note>) {
+    let fuse = match lead.fits_a {
+        Some(fits_a) => format!("a fuse in each string, such as {fits_a} A, or a thicker lead"),
+        None => "a thicker lead, with a fuse in each string where it asks for one then".to_owned(),
+    };
+    ask(
+        notes,
+        format!(
+            "{}: the other strings can feed {:.1} A into it, and where it runs it carries {:.1} A (NEC 690.9(A)): {fuse}",
+            named(cable),
+            at_least(lead.fed_a),
+            at_most(lead.carries_a)
+        ),
+    );
+}
+
 /// A small cable behind a device that lets more through than it may.
 fn protected_by_too_much(cable: &Component, most: f64, array: &Array, notes: &mut Vec<Note>) {
     let device = array.components.iter().find(|other| {
@@ -192,16 +218,7 @@ fn protected_by_too_much(cable: &Component, most: f64, array: &Array, notes: &mu
 
 /// What can overload a cable whose device is too large for it: into a string's leads the other strings feed too.
 fn overload(cable: &Component, most: f64, array: &Array) -> String {
-    let fed_a = match string_fuses(array) {
-        StringFuses::NotNeeded { reverse_a, .. }
-        | StringFuses::Needed { reverse_a, .. }
-        | StringFuses::Unknown { reverse_a, .. }
-            if cable.carries == Carries::String =>
-        {
-            reverse_a
-        }
-        _ => 0.0,
-    };
+    let fed_a = if cable.carries == Carries::String { fed_into_a_string_a(array) } else { 0.0 };
     if fed_a > most {
         format!("The other strings can feed {fed_a:.1} A into it, and a battery behind it more")
     } else {

@@ -138,7 +138,7 @@ impl Wanting {
                  strings in parallel (NEC 690.9(A))",
                 at_least(least_a)
             ),
-            Self::Unknown => "whether each string needs a fuse depends on max_series_fuse_a".to_owned(),
+            Self::Unknown => "whether each string needs a fuse depends on the label's largest series fuse (max_series_fuse_a)".to_owned(),
         }
     }
 }
@@ -176,8 +176,8 @@ impl StringFuses {
                 )
             }
             Self::Unknown { reverse_a } => format!(
-                "whether strings need fuses depends on the label: the others can feed {reverse_a:.2} A into one; add \
-                 max_series_fuse_a (from three strings on fuses are usual)"
+                "whether strings need fuses depends on the label: the others can feed {reverse_a:.2} A into one; give \
+                 its largest series fuse (max_series_fuse_a; from three strings on fuses are usual)"
             ),
         }
     }

@@ -2,6 +2,7 @@
 
 pub mod ampacity;
 pub mod fuse;
+pub mod lead;
 pub mod pwm;
 pub mod touch;
 

@@ -1,42 +1,21 @@
 //! Whether the plan's own parts serve what an array needs, row by row.
 
-use crate::array::Carries;
 use crate::limits::Verdict;
-use crate::report::view;
+use crate::report::view::{self, Need};
 use crate::study::pictures::ComponentFacts;
 use crate::study::results::{ArrayFacts, Assessment, LimitLine};
+use crate::study::serves;
 
-/// "roof disconnect: too small in volts", "roof cable: holds", "not in the plan".
-pub(super) fn served(assessment: &Assessment, facts: &ArrayFacts, need: &str) -> String {
+/// "roof disconnect: too small in volts", "roof cable: holds", "no: needed".
+pub(super) fn served(assessment: &Assessment, facts: &ArrayFacts, need: &Need<'_>) -> String {
     let own: Vec<String> = facts
         .wiring
         .components
         .iter()
-        .filter(|part| is_for(part, need, facts.strings))
+        .filter(|part| serves(&part.kind, &part.name, part.carries, need.component, facts.strings))
         .map(|part| format!("{}: {}", part.name, word(&limits(assessment, facts, part))))
         .collect();
-    if own.is_empty() { "not in the plan".to_owned() } else { own.join("; ") }
-}
-
-/// Whether a part of the plan stands in a row of the needs. In an array of one string the string's current is the array's.
-fn is_for(part: &ComponentFacts, need: &str, strings: u32) -> bool {
-    let of_string = part.carries == Carries::String || strings < 2;
-    let of_array = part.carries == Carries::Array || strings < 2;
-    let kind = part.kind.as_str();
-    // Several cables have a row each, with their name.
-    let (need, name) = need.split_once(": ").map_or((need, None), |(need, name)| (need, Some(name)));
-    if name.is_some_and(|name| name != part.name) {
-        return false;
-    }
-    match need {
-        "connector of a string" => kind == "connector" && of_string,
-        "connector of the array" => kind == "connector" && of_array,
-        "string fuse" => matches!(kind, "fuse" | "breaker") && part.carries == Carries::String,
-        "string cable" => kind == "cable" && of_string,
-        "array cable" => kind == "cable" && of_array,
-        "breaker or array fuse" => matches!(kind, "fuse" | "breaker") && of_array,
-        _ => kind == need,
-    }
+    if own.is_empty() { need.in_plan.to_owned() } else { own.join("; ") }
 }
 
 /// The limits of a part: at every stop, or by the code sum alone.

@@ -10,7 +10,7 @@ use crate::report::clean::line;
 use crate::report::glance;
 use crate::report::show::{self, Units};
 use crate::report::view::{self, Judged};
-use crate::study::results::{Assessment, LimitLine, TripOdds};
+use crate::study::results::{Assessment, LimitLine, NotGiven, TripOdds};
 use maud::{Markup, html};
 
 /// Remarks that are to be known; those that ask for something stand under what to change.
@@ -28,7 +28,13 @@ pub(super) fn notes(notes: &[Note]) -> Markup {
 
 pub(super) fn limits(assessment: &Assessment) -> Option<Markup> {
     let lines = view::worst_of_each(assessment);
-    if lines.is_empty() {
+    let lacking = |unit: &str| -> Vec<(&str, &NotGiven)> {
+        let of_arrays = assessment.arrays.iter().filter(|_| !assessment.stops.is_empty());
+        let all = of_arrays.flat_map(|facts| facts.not_given.iter().map(|row| (facts.name.as_str(), row)));
+        all.filter(|(_, row)| row.unit == unit).collect()
+    };
+    let (no_volts, no_amps) = (lacking("V"), lacking("A"));
+    if lines.is_empty() && no_volts.is_empty() && no_amps.is_empty() {
         return None;
     }
     let several = assessment.arrays.len() > 1;
@@ -36,8 +42,9 @@ pub(super) fn limits(assessment: &Assessment) -> Option<Markup> {
         lines.iter().partition(|judged| judged.limit.unit == "V" && judged.limit.rating.is_some());
     Some(html! {
         (how_to_read())
-        @if !volts.is_empty() { (volt_limits(&volts, several)) }
-        @if !others.is_empty() { (other_limits(&others, several)) }
+        @if !volts.is_empty() || !no_volts.is_empty() { (volt_limits(&volts, &no_volts, several)) }
+        @if !others.is_empty() || !no_amps.is_empty() { (other_limits(&others, &no_amps, several)) }
+        @if !no_volts.is_empty() || !no_amps.is_empty() { p.small { (view::WHY_NOT_JUDGED) } }
         p.small { "The rule and the sentence of each limit: " a href="#often" { "How often and why" } "." }
         @if let Some(tables) = asides::table_factor_sentence(assessment) { p.small dir="auto" { (line(&tables)) } }
         @if let Some(counts) = asides::counts_sentence(assessment) { p.small dir="auto" { "Counts: " (line(&counts)) } }
@@ -55,7 +62,7 @@ fn how_to_read() -> Markup {
     }
 }
 
-fn volt_limits(lines: &[&Judged<'_>], several: bool) -> Markup {
+fn volt_limits(lines: &[&Judged<'_>], lacking: &[(&str, &NotGiven)], several: bool) -> Markup {
     let dated = lines.iter().any(|judged| judged.stop.window.is_some());
     let span = if dated { "a stay" } else { "a year" };
     html! {
@@ -76,7 +83,10 @@ fn volt_limits(lines: &[&Judged<'_>], several: bool) -> Markup {
                     th.number scope="col" { "Hours over* (seen)" }
                     th scope="col" { "Place" }
                 } }
-                tbody { @for judged in lines { (volt_row(judged, several)) } }
+                tbody {
+                    @for judged in lines { (volt_row(judged, several)) }
+                    @for (array, lacking) in lacking { (not_given_row(array, lacking, several, 7)) }
+                }
             }
         }
         p.small { "Each rating has to hold the code sum and the worst case; “Decides” names the one by which the verdict goes, and parts are bought by the larger." }
@@ -110,6 +120,20 @@ fn volt_row(judged: &Judged<'_>, several: bool) -> Markup {
     }
 }
 
+/// A rating that the plan does not give: what the part must stand, and `more` cells behind it.
+fn not_given_row(array: &str, lacking: &NotGiven, several: bool, more: usize) -> Markup {
+    html! {
+        tr {
+            th scope="row" { bdi { (line(&lacking.component)) } }
+            td data-label="Verdict" { (view::NOT_GIVEN) }
+            @if several { td data-label="Array" { bdi { (line(array)) } } }
+            td.number data-label="Rating" { "no " (lacking.key) }
+            td.number data-label="Must hold" { (view::must_stand(lacking)) }
+            @for _ in 0..more { td { "–" } }
+        }
+    }
+}
+
 fn decides(limit: &LimitLine) -> Markup {
     html! {
         (optional(limit.worst, |worst| show::figure(worst, &limit.unit)))
@@ -121,7 +145,7 @@ fn place(judged: &Judged<'_>) -> Markup {
     html! { a href={ "#stop-" (judged.stop_index + 1) } { bdi { (line(&judged.stop.place)) } } }
 }
 
-fn other_limits(lines: &[&Judged<'_>], several: bool) -> Markup {
+fn other_limits(lines: &[&Judged<'_>], lacking: &[(&str, &NotGiven)], several: bool) -> Markup {
     html! {
         div.scroll role="region" tabindex="0" aria-label="Table of current limits and rules" {
             table.stacked {
@@ -146,7 +170,7 @@ fn other_limits(lines: &[&Judged<'_>], several: bool) -> Markup {
                         td data-label="Margin" { (optional(limit.margin_percent, show::margin)) }
                         td data-label="Rule" { (line(glance::rule(limit))) }
                     }
-                } }
+                } @for (array, lacking) in lacking { (not_given_row(array, lacking, several, 2)) } }
             }
         }
     }
@@ -295,7 +319,7 @@ pub(super) fn needs(assessment: &Assessment) -> Option<Markup> {
                             th scope="row" { (need.component) }
                             td.number data-label="Volts" { (need.volts) }
                             td.number data-label="Amps" { (need.amps) }
-                            td data-label="In the plan" { (line(&served::served(assessment, facts, need.component))) }
+                            td data-label="In the plan" { (line(&served::served(assessment, facts, &need))) }
                             td data-label="Next size commonly sold" { (need.class) }
                             td data-label="Remark" { (need.remark) }
                         }

@@ -8,7 +8,7 @@ use crate::hourly::ByVoltage;
 use crate::limits::Verdict;
 use crate::note::Note;
 use crate::report::{asides, glance, show, view};
-use crate::study::results::{ArrayAtStop, Assessment, LimitLine, StopResult, TripOdds};
+use crate::study::results::{ArrayAtStop, Assessment, FourVoltages, LimitLine, StopResult, TripOdds};
 use crate::units::so_many;
 
 /// The assessment in brief, ending with a line break. What it leaves out is said in its last lines.
@@ -33,6 +33,10 @@ pub fn assess_in_brief(assessment: &Assessment, options: &TextOptions) -> String
             records(&mut page, several);
         }
     }
+    if let Some(frost) = asides::frost_sentence(assessment) {
+        page.line(0, "");
+        page.named(0, "Battery in frost", &frost);
+    }
     let on_the_plan: Vec<&Note> = view::told(&assessment.notes).collect();
     if !on_the_plan.is_empty() {
         page.heading("Notes on the plan");
@@ -48,7 +52,8 @@ pub fn assess_in_brief(assessment: &Assessment, options: &TextOptions) -> String
 /// passed is told once, in its own table.
 fn limits(page: &mut Page, assessment: &Assessment) {
     let judged = view::worst_of_each(assessment);
-    if judged.is_empty() {
+    let lacking = assessment.arrays.iter().any(|facts| !facts.not_given.is_empty());
+    if judged.is_empty() && (assessment.stops.is_empty() || !lacking) {
         return;
     }
     let several = assessment.stops.len() > 1;
@@ -371,10 +376,29 @@ const DECIDES: char = '*';
 /// What the column of the expected worst case holds.
 fn expected(assessment: &Assessment) -> String {
     let years = assessment.assumptions.iter().find(|assumption| assumption.name == "level that decides");
-    format!(
-        "Expected: the worst case of one season (stay) in {}; in short records the worst seen in air 10 K colder (the code sum is not).",
+    let level = format!(
+        "the worst case of one season (stay) in {}",
         years.map_or("20", |years| years.value.as_str())
-    )
+    );
+    let allowed = "the worst case seen, taken for air 10 K colder because the record is short or typical (the code sum is not)";
+    let of = |stop: &&StopResult| stop.arrays.iter().any(|array| is_allowed(&array.voltage_v));
+    let mut short: Vec<&str> = Vec::new();
+    for stop in assessment.stops.iter().filter(of) {
+        if !short.contains(&stop.place.as_str()) {
+            short.push(&stop.place);
+        }
+    }
+    let all = assessment.stops.iter().all(|stop| of(&stop));
+    match short.as_slice() {
+        [] => format!("Expected: {level}."),
+        _ if all => format!("Expected: {allowed}."),
+        places => format!("Expected: {level}; at {} {allowed}.", places.join(", ")),
+    }
+}
+
+/// Whether the expected worst case is the one seen with an allowance.
+fn is_allowed(four: &FourVoltages) -> bool {
+    four.worst_case.predictive_level.is_none() && four.allowance.is_some()
 }
 
 /// "-19.1 °C at Cinder Ford, -24.9 °C at Marrow Saddle".

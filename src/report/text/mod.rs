@@ -13,7 +13,7 @@ use super::show::{self, Units};
 use super::view::{self, Judged};
 use crate::limits::Verdict;
 use crate::note::Note;
-use crate::study::results::{ArrayFacts, Assessment, TripOdds};
+use crate::study::results::{ArrayFacts, Assessment, NotGiven, TripOdds};
 pub(in crate::report) use page::{Align, Page};
 
 pub use brief::assess_in_brief;
@@ -170,22 +170,58 @@ fn overview(page: &mut Page, assessment: &Assessment) {
         header.insert(1, "array");
         align.insert(1, Align::Left);
     }
-    let rows = view::worst_of_each(assessment)
-        .iter()
-        .map(|judged| {
+    let all = view::worst_of_each(assessment);
+    let mut rows = Vec::new();
+    for facts in &assessment.arrays {
+        let own = all.iter().filter(|judged| judged.array.name == facts.name).map(|judged| {
             let mut row = vec![verdict_of(judged).to_owned(), judged.limit.component.clone()];
             row.extend(limit_figures(judged));
             if stops {
                 let everywhere = judged.is_everywhere();
                 row.push(if everywhere { "every stop".to_owned() } else { judged.stop.place.clone() });
             }
-            if arrays {
-                row.insert(1, judged.array.name.clone());
-            }
             row
-        })
-        .collect();
+        });
+        let mut own: Vec<Vec<String>> = own.collect();
+        for lacking in &facts.not_given {
+            let mut row = not_given(lacking);
+            if stops {
+                row.push("every stop".to_owned());
+            }
+            put_below_its_own(&mut own, row);
+        }
+        if arrays {
+            own.iter_mut().for_each(|row| row.insert(1, facts.name.clone()));
+        }
+        rows.extend(own);
+    }
     page.table(&header, &align, rows);
+    why_not_judged(page, assessment.arrays.iter().any(|facts| !facts.not_given.is_empty()));
+}
+
+/// The row of a rating that the plan does not give: no limit, and no praise either.
+fn not_given(lacking: &NotGiven) -> Vec<String> {
+    vec![
+        view::NOT_GIVEN.to_owned(),
+        lacking.component.clone(),
+        "-".to_owned(),
+        view::must_stand(lacking),
+        "-".to_owned(),
+        format!("no {}", lacking.key),
+    ]
+}
+
+/// Puts a row behind the others of the same component, which is the second cell; behind all where there are none.
+fn put_below_its_own(rows: &mut Vec<Vec<String>>, row: Vec<String>) {
+    let last = rows.iter().rposition(|other| other.get(1) == row.get(1));
+    rows.insert(last.map_or(rows.len(), |last| last + 1), row);
+}
+
+/// What stands under a table with such rows.
+fn why_not_judged(page: &mut Page, any: bool) {
+    if any {
+        page.paragraph(1, view::WHY_NOT_JUDGED);
+    }
 }
 
 /// The worse of the dated and the whole-year verdict, since that one counts.
@@ -226,11 +262,18 @@ fn needs(page: &mut Page, facts: &ArrayFacts) {
     };
     page.paragraph(1, &format!("Volts of every part: at least {volts}, rounded up{from}"));
     let rows = needs.iter().map(|need| {
-        vec![need.component.to_owned(), need.amps.clone(), need.class.clone(), need.remark.to_owned()]
+        let in_plan = need.in_plan.to_owned();
+        vec![
+            need.component.to_owned(),
+            in_plan,
+            need.amps.clone(),
+            need.class.clone(),
+            need.remark.to_owned(),
+        ]
     });
     page.table(
-        &["component", "at least", "common class", "remark"],
-        &[Align::Left, Align::Right, Align::Left, Align::Left],
+        &["component", "in plan", "at least", "common class", "remark"],
+        &[Align::Left, Align::Left, Align::Right, Align::Left, Align::Left],
         rows.collect(),
     );
     for remark in &facts.needs.remarks {

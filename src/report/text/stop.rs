@@ -1,23 +1,26 @@
 //! One stop as text.
 
 use super::page::{Align, Page};
-use super::{limit_figures, notes, verdict_of};
+use super::{limit_figures, not_given, notes, put_below_its_own, verdict_of, why_not_judged};
 use crate::report::show;
 use crate::report::view::{self, Judged};
-use crate::study::results::{ArrayAtStop, Assessment, FourVoltages, LimitLine, Peak, RecordKind, StopResult};
+use crate::study::results::{
+    ArrayAtStop, Assessment, FourVoltages, LimitLine, NotGiven, Peak, RecordKind, StopResult,
+};
 
 pub(super) fn stop(page: &mut Page, assessment: &Assessment, index: usize, stop: &StopResult) {
     page.heading(&heading(assessment, index, stop, page.units));
     page.named(0, "Station", &view::station_sentence(stop, page.units));
     page.named(0, "Record", &view::record_sentence(&stop.record, page.units));
     temperatures(page, stop);
-    for (array_index, array) in stop.arrays.iter().enumerate() {
+    for array in &stop.arrays {
         if assessment.arrays.len() > 1 {
             page.subheading(&format!("Array {}", array.name));
         }
         voltages(page, stop, array);
         currents(page, stop, array);
-        limits(page, index, stop, &stop.arrays[array_index]);
+        let facts = assessment.arrays.iter().find(|facts| facts.name == array.name);
+        limits(page, index, stop, array, facts.map_or(&[], |facts| facts.not_given.as_slice()));
     }
     if !stop.notes.is_empty() {
         page.subheading("Notes on the weather");
@@ -134,26 +137,25 @@ fn currents(page: &mut Page, stop: &StopResult, array: &ArrayAtStop) {
     }
 }
 
-fn limits(page: &mut Page, index: usize, stop: &StopResult, array: &ArrayAtStop) {
-    if array.limits.is_empty() {
+fn limits(page: &mut Page, index: usize, stop: &StopResult, array: &ArrayAtStop, lacking: &[NotGiven]) {
+    if array.limits.is_empty() && lacking.is_empty() {
         return;
     }
     page.subheading("Limits");
     let judged = |limit| Judged { stop_index: index, stop, array, limit };
-    let rows = array
-        .limits
-        .iter()
-        .map(|limit| {
-            let judged = judged(limit);
-            let [rating, worst, margin, by] = limit_figures(&judged);
-            vec![verdict_of(&judged).to_owned(), limit.component.clone(), rating, worst, margin, by]
-        })
-        .collect();
+    let rows = array.limits.iter().map(|limit| {
+        let judged = judged(limit);
+        let [rating, worst, margin, by] = limit_figures(&judged);
+        vec![verdict_of(&judged).to_owned(), limit.component.clone(), rating, worst, margin, by]
+    });
+    let mut rows: Vec<Vec<String>> = rows.collect();
+    lacking.iter().for_each(|lacking| put_below_its_own(&mut rows, not_given(lacking)));
     page.table(
         &["verdict", "component", "rating", "worst", "margin", "decided by"],
         &[Align::Left, Align::Left, Align::Right, Align::Right, Align::Left, Align::Left],
         rows,
     );
+    why_not_judged(page, !lacking.is_empty());
     let mut told: Vec<(&str, Vec<String>)> = Vec::new();
     for limit in &array.limits {
         // Currents rest on labels, so their sentence is the same at every stop: once is enough.

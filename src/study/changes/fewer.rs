@@ -4,6 +4,7 @@ use super::{Way, listed};
 use crate::array::{Array, StringGroup};
 use crate::limits::Verdict;
 use crate::limits::rules::fuse::{StringFuses, string_fuses};
+use crate::limits::rules::lead;
 use crate::study::classes::next_class_a_words;
 use crate::study::lines::other_lines;
 use crate::study::low_side::{FewerInSeries, GUESSED, SUN_W_M2};
@@ -13,97 +14,159 @@ use crate::units::at_least;
 /// Share of the harvest, per cent, whose loss is more than a nuisance: that of `series`.
 const STARVES_PERCENT: f64 = 2.0;
 
+/// The panels in strings of fewer.
+struct Rearranged {
+    array: Array,
+    /// Panels that fill no string.
+    over: usize,
+    /// Parts that are too small for its amps, each with what it needs.
+    too_small: Vec<String>,
+    /// What the strings then ask for in fuses; empty where they ask for none.
+    fuses: String,
+}
+
+impl Rearranged {
+    /// Whether the same panels do with the same parts.
+    fn is_free(&self) -> bool {
+        self.over == 0 && self.too_small.is_empty() && self.fuses.is_empty()
+    }
+}
+
+/// What fewer in series do.
+pub(super) struct Fewer {
+    /// The sentence.
+    pub sentence: String,
+    /// Whether it costs no part, so that it comes before all that must be bought.
+    pub is_free: bool,
+}
+
 impl Way<'_> {
-    /// Volts are in proportion: every figure of a string is a sum over its panels.
-    pub(super) fn fewer_in_series(&self, rating: f64) -> Option<String> {
+    /// Volts are in proportion: every figure of a string is a sum over its panels. Of the counts that hold the largest one that
+    /// costs no part, else the largest.
+    pub(super) fn fewer_in_series(&self, rating: f64) -> Option<Fewer> {
         let planned = self.facts.modules_in_series;
         if planned < 2 || !is_uniform(self.array) {
             return None;
         }
         let volts = self.needed.largest()?;
         let share = |count: usize| count as f64 / planned as f64;
-        let holds = |count: usize| {
-            volts * share(count) <= rating
-                && matches!(self.needed.times(share(count)).verdict(rating), Verdict::Within | Verdict::Close)
+        let holds = |count: &usize| {
+            volts * share(*count) <= rating
+                && matches!(
+                    self.needed.times(share(*count)).verdict(rating),
+                    Verdict::Within | Verdict::Close
+                )
         };
-        let Some(most) = (1..planned).rev().find(|&count| holds(count)) else {
-            return Some(format!("not even one panel of these alone stays below {rating} V."));
+        let held: Vec<usize> = (1..planned).rev().filter(holds).collect();
+        let Some(&largest) = held.first() else {
+            let sentence = format!("not even one panel of these alone stays below {rating} V.");
+            return Some(Fewer { sentence, is_free: false });
         };
+        let free = |count: &usize| self.rearranged(*count).is_free() && !self.starves(*count);
+        let found = held.iter().copied().find(free);
+        let (most, is_free) = (found.unwrap_or(largest), found.is_some());
         let close = match self.needed.times(share(most)).verdict(rating) {
             Verdict::Close => ", which is close",
             _ => "",
         };
         let new = volts * share(most);
-        Some(format!(
-            "{most} in series instead of {planned}: the largest voltage falls to {:.1} V, {:.0} % below {rating} V{close}; {}. {}",
+        let sentence = format!(
+            "{most} in series instead of {planned}{}: the largest voltage falls to {:.1} V, {:.0} % below {rating} V{close}; {}. {}",
+            if is_free { " costs no part but the plugs that join the strings" } else { "" },
             new,
             ((rating - new) / rating * 100.0).floor(),
             self.amps_of(most),
             self.cost_of(most)
-        ))
+        );
+        Some(Fewer { sentence, is_free })
     }
 
     /// The panels in strings of `count`, and what is then too small for the amps.
-    fn amps_of(&self, count: usize) -> String {
+    fn rearranged(&self, count: usize) -> Rearranged {
         let panels: usize =
             self.array.groups.iter().map(|group| group.modules.len() * group.in_parallel as usize).sum();
-        let changed = rearranged(self.array, count);
-        let strings = changed.strings();
-        let over = panels - strings as usize * count;
-        let left = match over {
-            0 => String::new(),
-            1 => " (one panel left over)".to_owned(),
-            several => format!(" ({several} panels left over)"),
-        };
-        let broken: Vec<String> = other_lines(&changed, &self.plan.assumptions)
-            .into_iter()
-            .filter(|line| line.unit == "A" && line.verdict == Verdict::Exceeded)
-            .filter_map(|line| {
-                let (worst, rating) = (line.worst?, line.rating?);
-                let class = next_class_a_words(&line.kind, worst)
-                    .map_or_else(String::new, |class| format!("; next class {class}"));
-                Some(format!("{} ({:.1} A on {rating:.1} A{class})", line.component, at_least(worst)))
-            })
-            .collect();
-        let small = match broken.as_slice() {
-            [] => String::new(),
-            names => format!(", too much for {}", listed(names)),
-        };
-        let fuses = match string_fuses(&changed) {
+        let array = rearranged(self.array, count);
+        let over = panels - array.strings() as usize * count;
+        let mut too_small: Vec<String> = Vec::new();
+        for line in other_lines(&array, &self.plan.assumptions) {
+            let needs = match (line.verdict, line.worst) {
+                (Verdict::Exceeded, Some(worst)) if line.unit == "A" => {
+                    let class = next_class_a_words(&line.kind, worst);
+                    class.unwrap_or_else(|| format!("{:.1} A", at_least(worst)))
+                }
+                // A lead that its own string fuse then protects no more; others fare as before.
+                (Verdict::NotMet, _) if line.rule == lead::RULE => {
+                    "a smaller fuse or a thicker lead".to_owned()
+                }
+                _ => continue,
+            };
+            let text = format!("{} (needs {needs})", line.component);
+            if !too_small.contains(&text) {
+                too_small.push(text);
+            }
+        }
+        let fuses = match string_fuses(&array) {
             StringFuses::Needed { window, label_a, .. } if window.common_a.is_none() => format!(
                 ", and each string then needs a fuse, of which none fits below the label's {label_a} A: not without panels whose \
                  label allows more"
             ),
             StringFuses::Needed { .. } => ", and each string then needs a fuse".to_owned(),
-            StringFuses::Unknown { .. } if strings > 2 => {
-                ", and whether each string then needs a fuse depends on max_series_fuse_a".to_owned()
+            StringFuses::Unknown { .. } if array.strings() > 2 => {
+                ", and whether each string then needs a fuse depends on the label's largest series fuse (max_series_fuse_a)".to_owned()
             }
             _ => String::new(),
         };
+        Rearranged { array, over, too_small, fuses }
+    }
+
+    /// The amps in words.
+    fn amps_of(&self, count: usize) -> String {
+        let changed = self.rearranged(count);
+        let strings = changed.array.strings();
+        let left = match changed.over {
+            0 => String::new(),
+            1 => " (one panel left over)".to_owned(),
+            several => format!(" ({several} panels left over)"),
+        };
+        let small = match changed.too_small.as_slice() {
+            [] if changed.is_free() && self.facts.not_given.iter().any(|row| row.unit == "A") => {
+                ", which every part carries whose amps are in the plan".to_owned()
+            }
+            [] if changed.is_free() => ", which every part of the plan carries".to_owned(),
+            [] => String::new(),
+            names => format!(", too much for {}", listed(names)),
+        };
         let (word, give) = if strings == 1 { ("string", "gives") } else { ("strings", "give") };
         format!(
-            "{strings} {word} of {count}{left} {give} {:.1} A short circuit in all{small}{fuses}",
-            changed.label_isc_a()
+            "{strings} {word} of {count}{left} {give} {:.1} A short circuit in all{small}{}",
+            changed.array.label_isc_a(),
+            changed.fuses
         )
+    }
+
+    /// Where a count in series costs most in the heat; `None` where that was not looked at.
+    fn dearest(&self, count: usize) -> Option<&FewerInSeries> {
+        let same =
+            self.found.fewer.iter().filter(|one| one.array == self.facts.name && one.in_series == count);
+        same.max_by(|a, b| rank(a).total_cmp(&rank(b)))
+    }
+
+    /// Whether so few in series lose more of the harvest than is a nuisance.
+    fn starves(&self, count: usize) -> bool {
+        self.dearest(count).is_some_and(|cost| cost.hot.harvest_percent >= STARVES_PERCENT)
     }
 
     /// What it costs in the heat, at the stop where it costs most.
     fn cost_of(&self, count: usize) -> String {
-        let of = |wanted: usize| {
-            let same = self
-                .found
-                .fewer
-                .iter()
-                .filter(move |one| one.array == self.facts.name && one.in_series == wanted);
-            same.max_by(|a, b| rank(a).total_cmp(&rank(b)))
-        };
-        let Some(cost) = of(count) else {
+        let Some(cost) = self.dearest(count) else {
             return match self.array.battery {
-                None => "Whether it then still starts in the heat was not checked: name the [battery].".to_owned(),
-                Some(_) => "Whether it then still starts in the heat was not checked: that takes the weather of a [[stop]].".to_owned(),
+                None => "Whether it then still starts in the heat was not checked: put the battery in the plan ([battery])."
+                    .to_owned(),
+                Some(_) => "Whether it then still starts in the heat was not checked: that takes the weather of a place ([[stop]])."
+                    .to_owned(),
             };
         };
-        let today = of(self.facts.modules_in_series);
+        let today = self.dearest(self.facts.modules_in_series);
         let FewerInSeries { battery_v, hot, cool, sun_hours, .. } = cost;
         let span = if cost.dated { "stay" } else { "year" };
         let mut text = if hot.hours < 0.5 && hot.harvest_percent < 0.05 {

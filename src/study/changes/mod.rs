@@ -122,6 +122,7 @@ impl Way<'_> {
                 _ => self.more_amps(line),
             });
         }
+        out.extend(self.between_classes());
         out.extend(self.short_of_outside());
         out.extend(self.longer_records());
         out.extend(self.never_judged());

@@ -1,9 +1,10 @@
 //! Rules that are not met, and what was not judged for want of a figure: then the change is to give it.
 
 use super::Way;
-use crate::array::{Component, ComponentKind};
-use crate::limits::current::{self, CIRCUIT_FACTOR};
+use crate::array::Component;
+use crate::limits::current;
 use crate::limits::poles;
+use crate::limits::rules::lead;
 use crate::study::classes::{class_v, next_class_a_words};
 use crate::study::results::LimitLine;
 use crate::units::at_least;
@@ -15,8 +16,11 @@ impl Way<'_> {
     /// What was not assessed: its own reason says what to give.
     pub(super) fn not_assessed(&self, line: &LimitLine) -> String {
         let reason = line.reason.strip_prefix("not assessed: ").unwrap_or(&line.reason);
-        let give =
-            if line.unit == "V" { "; give the stop a code_temperature, or weather with light" } else { "" };
+        let give = if line.unit == "V" {
+            "; give the stop its lowest expected air (code_temperature), or weather with light"
+        } else {
+            ""
+        };
         let volts = match (line.kind.as_str(), line.rule.contains("direct current")) {
             ("disconnect" | "breaker" | "switch" | "controller", true) => self
                 .needed
@@ -29,6 +33,10 @@ impl Way<'_> {
 
     /// A rule without a number: which kind of device meets it.
     pub(super) fn not_met(&self, line: &LimitLine) -> String {
+        // What protects a lead is no part of its own kind: the reason itself says what would.
+        if line.rule == lead::RULE {
+            return format!("{}: {}.", line.component, line.reason);
+        }
         let component = self.array.components.iter().find(|part| part.name == line.component);
         let conductors = poles::conductors_needed(self.plan.assumptions.array_earthed);
         let mut wants = Vec::new();
@@ -61,41 +69,22 @@ impl Way<'_> {
 
     /// Ratings that the plan does not give, so that nothing was held against them: one sentence.
     pub(super) fn never_judged(&self) -> Option<String> {
-        let mut wanting: Vec<String> = Vec::new();
-        for component in &self.array.components {
-            let keys = self.keys_wanting(component);
-            if !keys.is_empty() {
-                wanting.push(format!("{} (give {})", component.name, keys.join(" and ")));
+        let mut wanting: Vec<(&str, Vec<String>)> = Vec::new();
+        for row in &self.facts.not_given {
+            let least = match (row.least, row.unit) {
+                (Some(least), "V") => format!(": {:.1} V dc are needed", at_least(least)),
+                (Some(least), _) => format!(": {:.1} A are needed", at_least(least)),
+                (None, _) => String::new(),
+            };
+            let give = format!("{}{least}", row.key);
+            match wanting.iter_mut().find(|(name, _)| *name == row.component) {
+                Some((_, keys)) if keys.contains(&give) => {}
+                Some((_, keys)) => keys.push(give),
+                None => wanting.push((&row.component, vec![give])),
             }
         }
+        let wanting: Vec<String> =
+            wanting.iter().map(|(name, keys)| format!("{name} (give {})", keys.join(" and "))).collect();
         (!wanting.is_empty()).then(|| format!("{NOT_JUDGED}: {}.", wanting.join("; ")))
-    }
-
-    fn keys_wanting(&self, component: &Component) -> Vec<String> {
-        let isc_a = self.array.carried_isc_a(component.carries);
-        let mut keys = Vec::new();
-        match &component.kind {
-            ComponentKind::Controller { max_isc: None, .. } => {
-                keys.push(format!("max_isc_a: {:.1} A are needed", at_least(isc_a * CIRCUIT_FACTOR)));
-            }
-            ComponentKind::Controller { .. } | ComponentKind::Cable { .. } => {}
-            _ if component.rated_a.is_none() => {
-                if let Some((amps, _)) = self.amps_asked(component) {
-                    keys.push(format!("rated_a: {:.1} A are needed", at_least(amps)));
-                }
-            }
-            _ => {}
-        }
-        let silent = matches!(
-            component.kind,
-            ComponentKind::Connector | ComponentKind::Cable { .. } | ComponentKind::Fuse
-        );
-        if silent && component.max_v.is_none() {
-            let needed = self.needed.largest();
-            let volts =
-                needed.map_or_else(String::new, |volts| format!(": {:.1} V dc are needed", at_least(volts)));
-            keys.push(format!("max_v{volts}"));
-        }
-        keys
     }
 }

@@ -1,17 +1,19 @@
 //! What clears a limit in volts.
 
+use super::fewer::Fewer;
 use super::{Way, is_device};
 use crate::limits::Verdict;
-use crate::study::classes::{class_that_holds, class_v, close_words};
+use crate::study::classes::{class_that_holds, class_v, close_words, device_class, device_classes_v};
+use crate::study::counted;
 use crate::study::needed::Class;
 use crate::study::outside::{Outside, is_short, outside};
-use crate::study::results::LimitLine;
+use crate::study::results::{CodeBasis, LimitLine};
 use crate::study::words::percent;
 use crate::units::at_least;
 
 impl Way<'_> {
     /// All that helps a limit in volts that is broken. `fewer_in_series`: what that does, where it was not told yet.
-    pub(super) fn fewer_volts(&self, line: &LimitLine, fewer_in_series: Option<String>) -> Vec<String> {
+    pub(super) fn fewer_volts(&self, line: &LimitLine, fewer_in_series: Option<Fewer>) -> Vec<String> {
         let (Some(rating), Some(worst)) = (line.rating, line.worst) else {
             return vec![self.not_assessed(line)];
         };
@@ -28,7 +30,10 @@ impl Way<'_> {
             ),
             _ => self.larger(line, volts),
         }];
-        out.extend(fewer_in_series);
+        if let Some(fewer) = fewer_in_series {
+            // What costs nothing comes first.
+            out.insert(if fewer.is_free { 0 } else { 1 }, fewer.sentence);
+        }
         out.extend(self.measured_panels(line, rating));
         out.extend(self.other_stop(line));
         out.extend(self.other_dates(line));
@@ -67,6 +72,50 @@ impl Way<'_> {
         }
         let class = Class { close: None, ..class_v(&line.kind, &self.needed) };
         format!("{holds}{}.", self.class_words(class, "would leave"))
+    }
+
+    /// A class, or a rating of the plan, that the figure which decides leaves standing and that other figures pass: the code sum by
+    /// the table of factors, or what lies outside. Only where something in volts is to be bought anyway.
+    pub(super) fn between_classes(&self) -> Option<String> {
+        let buys = |line: &&&LimitLine| {
+            line.unit == "V"
+                && is_device(line)
+                && matches!(counted(line), Verdict::Exceeded | Verdict::Close)
+                && class_v(&line.kind, &self.needed) == device_class(&self.needed)
+        };
+        self.worth_a_change().iter().find(buys)?;
+        let decides = self.needed.largest()?;
+        let at_stops = || {
+            let all = self.assessment.stops.iter().flat_map(|stop| &stop.arrays);
+            all.filter(|at| at.name == self.facts.name)
+        };
+        let table = at_stops()
+            .filter(|at| at.voltage_v.code_basis != Some(CodeBasis::Table))
+            .filter_map(|at| at.voltage_v.table)
+            .reduce(f64::max)
+            .filter(|&volts| volts > decides);
+        let reaches = at_stops().filter_map(|at| Some(outside(&at.voltage_v)?.reaches_v)).reduce(f64::max);
+        let top = table.into_iter().chain(reaches).reduce(f64::max)?;
+        let between = |volts: &f64| (decides..top).contains(volts);
+        let of_plan = at_stops().flat_map(|at| &at.limits).filter(|line| line.unit == "V" && is_device(line));
+        let low = of_plan
+            .filter_map(|line| line.rating)
+            .chain(device_classes_v())
+            .filter(between)
+            .reduce(f64::max)?;
+        let buy = class_that_holds("controller", &self.needed, top)?;
+        let mut passes = Vec::new();
+        if let Some(table) = table {
+            passes.push(format!("the code sum by the table of factors is {:.1} V", at_least(table)));
+        }
+        if let Some(reaches) = reaches.filter(|&volts| volts > decides) {
+            passes.push(format!("the worst case with what lies outside it is {:.1} V", at_least(reaches)));
+        }
+        Some(format!(
+            "buy for {buy} V, not for {low} V: {:.1} V decide, but {}.",
+            at_least(decides),
+            passes.join(", and ")
+        ))
     }
 
     /// The limits that hold with less room than what lies outside the figures would take.

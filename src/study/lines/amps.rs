@@ -4,10 +4,12 @@ use crate::array::{Array, Component, ComponentKind};
 use crate::assumptions::Assumptions;
 use crate::limits::current::{self, CurrentDemand};
 use crate::limits::poles::{self, RuleJudgement};
-use crate::limits::rules::{Judged, ampacity, fuse};
+use crate::limits::rules::{Judged, ampacity, fuse, lead};
 use crate::limits::voltage::margin_percent;
 use crate::limits::{DecidedBy, Verdict};
+use crate::study::cables;
 use crate::study::results::{LimitLine, Step};
+use crate::units::{at_least, at_most};
 
 /// Lines of the current ratings and of the rules without a number.
 #[must_use]
@@ -19,6 +21,7 @@ pub fn other_lines(array: &Array, assumptions: &Assumptions) -> Vec<LimitLine> {
         }
         lines.extend(current_line(array, component));
         lines.extend(cable_line(array, component));
+        lines.extend(lead_line(array, component));
         lines.extend(fuse::against_label(component, array).map(|judged| {
             let step =
                 step("rated", judged.demand_a, format!("the fuse's own rating, {} A", judged.demand_a));
@@ -71,6 +74,38 @@ fn cable_line(array: &Array, component: &Component) -> Option<LimitLine> {
         line.margin_percent = None;
     }
     Some(line)
+}
+
+/// The line of a lead that its fuse does not protect; `None` where it does, or where nothing can harm it.
+fn lead_line(array: &Array, component: &Component) -> Option<LimitLine> {
+    let lead = lead::overfed(component, array)?;
+    let (device, rated_a) = lead.too_large()?;
+    let cable = cables::cable(component)?;
+    let isc_a = array.carried_isc_a(component.carries);
+    let thicker = |device_a: f64| match cables::smallest(cable.run, isc_a, device_a) {
+        Some(size) => format!("{} behind {device_a} A", size.words()),
+        None => format!(
+            "a cable that may stand behind {device_a} A (no size up to {} may there)",
+            cables::THICKEST
+        ),
+    };
+    let way = match lead.fits_a {
+        Some(fits_a) => {
+            format!("a fuse of {fits_a} A protects it and carries the string, or take {}", thicker(rated_a))
+        }
+        None => {
+            format!("no common fuse that carries the string would protect it, so take {}", thicker(rated_a))
+        }
+    };
+    let reason = format!(
+        "the other strings can feed {:.1} A into it, it carries {:.1} A in its air, and it stands behind {} of {rated_a} A where {} A \
+         is the most allowed; {way}",
+        at_least(lead.fed_a),
+        at_most(lead.carries_a),
+        device.name,
+        lead.allowed_a
+    );
+    Some(bare_line(&component.name, component.kind.word(), lead::RULE, Verdict::NotMet, reason))
 }
 
 fn amps_line(component: &Component, judged: Judged, steps: Vec<Step>) -> LimitLine {
