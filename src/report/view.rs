@@ -183,8 +183,8 @@ pub(crate) fn beside_the_answer(assessment: &Assessment) -> Vec<String> {
 pub(crate) const NOT_GIVEN: &str = "not judged";
 
 /// What such rows mean.
-pub(crate) const WHY_NOT_JUDGED: &str = "Not judged: the plan does not give that rating, so look on the part or in its manual; worst \
-is what it must stand. No limit, and not in the verdict.";
+pub(crate) const WHY_NOT_JUDGED: &str = "Not judged: the plan does not give that rating, so look on the part or in its manual; the \
+figure is what it must stand. No limit, and not in the verdict.";
 
 /// What a part whose rating the plan does not give must stand.
 pub(crate) fn must_stand(lacking: &NotGiven) -> String {

@@ -5,7 +5,7 @@ use crate::array::{Array, Carries, ComponentKind, ControllerType, StringGroup};
 use crate::limits::Verdict;
 use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
 use crate::limits::poles;
-use crate::limits::rules::fuse::{COMMON_FUSES_A, StringFuses, string_fuses};
+use crate::limits::rules::fuse::{COMMON_FUSES_A, StringFuses, string_fuses, window as fuse_window};
 use crate::study::cables::{self, Cable};
 use crate::study::needed::{Class, VoltsNeeded};
 use crate::study::planned::{self, Planned};
@@ -246,6 +246,15 @@ pub(super) fn component_needs(
             ]),
             None => format!("none fits below the label's {label_a} A: fewer strings in parallel"),
         };
+        needs.push(of("string fuse", &WIRING_V, window.least_a, window.common_a, remark));
+    }
+    // A label that does not say leaves a condition, and its figure is known.
+    if let StringFuses::Unknown { reverse_a } = string_fuses(array) {
+        let window = fuse_window(string_isc_a, None);
+        let remark = format!(
+            "where the label's largest series fuse (max_series_fuse_a) is below {:.1} A, and never above that",
+            at_least(reverse_a)
+        );
         needs.push(of("string fuse", &WIRING_V, window.least_a, window.common_a, remark));
     }
     let breaker = breaker(array, continuous_a);
@@ -537,6 +546,23 @@ mod tests {
         let lead = need(&strings(11.4, "max_series_fuse_a = 20", 3, ""), "string cable").remark;
         assert!(lead.starts_with("6 mm2 or 10 AWG (") && !lead.contains("14 AWG"), "{lead}");
         assert!(lead.contains("may not stand behind the string fuse of 20 A"), "{lead}");
+    }
+
+    // Two others of 5.8 A feed 1.25 x 11.6 = 14.5 A into the third: only a label below that asks for fuses (NEC 690.9(A)); 1.5625 x
+    // 5.8 = 9.06 A ask for 10 A. By hand.
+    #[test]
+    fn a_silent_label_leaves_a_condition_for_string_fuses() {
+        let fuse = need(&strings(5.8, "", 3, ""), "string fuse");
+        assert_eq!((fuse.in_plan, fuse.next_class_a), (Planned::OnlyIf, Some(10.0)));
+        assert!(
+            fuse.remark.starts_with("where the label's largest series fuse")
+                && fuse.remark.contains("below 14.5 A")
+        );
+        assert_eq!(
+            need(&strings(5.8, "max_series_fuse_a = 10", 3, ""), "string fuse").in_plan,
+            Planned::Needed
+        );
+        assert_eq!(need(&strings(5.8, "max_series_fuse_a = 15", 3, ""), "string fuse").component, "missing");
     }
 
     // 4 x 8.56 A ask for 53.5 A: 60 A in the code's series (NEC 240.6(A)), 63 A in the IEC's; at 65 °C 4 AWG carries

@@ -76,10 +76,11 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
     }
 }
 
-/// Whether the strings need fuses of their own, where they need none or nobody knows; what they need has its row.
+/// That the strings need no fuses of their own; where they do, or a label leaves it open, a row says so.
 fn of_strings(array: &Array) -> Option<String> {
     let fuses = string_fuses(array);
-    (!matches!(fuses, StringFuses::Needed { .. })).then(|| format!("String fuses: {}", fuses.in_words()))
+    matches!(fuses, StringFuses::OneString | StringFuses::NotNeeded { .. })
+        .then(|| format!("String fuses: {}", fuses.in_words()))
 }
 
 /// The leads of the strings, where the plan names a cable of the whole array alone: who reads that a cable holds is to know

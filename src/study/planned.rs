@@ -1,6 +1,7 @@
 //! Whether the plan has the part that a row of the needs is about, and whether it wants one where it has none.
 
 use crate::array::{Array, Carries};
+use crate::limits::rules::fuse::{StringFuses, string_fuses};
 use serde::Serialize;
 
 /// What a row of the needs asks a reader to do.
@@ -27,7 +28,8 @@ impl Planned {
     }
 }
 
-/// Whether the plan has a part for a row; of those without, plugs and the overcurrent device of an array may do without.
+/// Whether the plan has a part for a row; an array may do without plugs, its own overcurrent device, and string fuses of which a
+/// silent label leaves open whether they are needed.
 pub(super) fn planned(array: &Array, need: &str) -> Planned {
     let strings = array.strings();
     let has =
@@ -35,6 +37,7 @@ pub(super) fn planned(array: &Array, need: &str) -> Planned {
     match need {
         _ if has => Planned::InPlan,
         "connector of a string" | "connector of the array" | BREAKER => Planned::OnlyIf,
+        "string fuse" if !matches!(string_fuses(array), StringFuses::Needed { .. }) => Planned::OnlyIf,
         _ => Planned::Needed,
     }
 }
@@ -48,7 +51,7 @@ pub(super) fn condition(planned: Planned, need: &str) -> &'static str {
         (Planned::OnlyIf, BREAKER) => {
             "one of the two, where amps can come back from the battery (the controller's manual says)"
         }
-        (Planned::OnlyIf, _) => "where plugs are used",
+        (Planned::OnlyIf, "connector of a string" | "connector of the array") => "where plugs are used",
         _ => "",
     }
 }

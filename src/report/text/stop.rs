@@ -102,7 +102,7 @@ pub(super) fn four_voltages(page: &mut Page, stop: &StopResult, four: &FourVolta
         }
         rows.push(row);
     }
-    let last = if beside == Beside::Expected { "expected" } else { "20-/50-year" };
+    let last = if beside == Beside::Expected { "expected" } else { "20-/50-year level" };
     page.table(
         &["voltage", "largest", "cell", "light", "local time", last],
         &[Align::Left, Align::Right, Align::Right, Align::Right, Align::Left, Align::Right],
