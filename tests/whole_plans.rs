@@ -36,6 +36,8 @@ struct Draft {
     air: f64,
     weather: Option<&'static str>,
     touch: bool,
+    /// The only controller that is fitted, of several to choose from; `None`: all.
+    fitted: Option<String>,
 }
 
 impl Draft {
@@ -61,6 +63,10 @@ impl Draft {
         )
         .unwrap();
         for (index, part) in self.parts.iter().enumerate() {
+            let is_chosen = |name: &String| *name == format!("part {index}");
+            if part.kind == "controller" && !self.fitted.as_ref().is_none_or(is_chosen) {
+                continue;
+            }
             writeln!(text, "[[component]]\nkind = '{}'\nname = 'part {index}'", part.kind).unwrap();
             let amps_key = match part.kind {
                 "controller" => "max_isc_a",
@@ -106,6 +112,11 @@ impl Draft {
 
     fn arranged(&self, in_series: usize, in_parallel: usize) -> Self {
         Self { in_series, in_parallel, ..self.clone() }
+    }
+
+    /// With that controller alone, as `series` holds it.
+    fn on(&self, controller: Option<&String>) -> Self {
+        Self { fitted: controller.cloned(), ..self.clone() }
     }
 }
 
@@ -154,7 +165,7 @@ prop_compose! {
         weather in prop::option::of(prop::sample::select(vec!["cold-basin", "mild-harbour"])),
         touch in any::<bool>(),
     ) -> Draft {
-        Draft { voc, isc, per_k, label_fuse, in_series, in_parallel, mount, parts, air, weather, touch }
+        Draft { voc, isc, per_k, label_fuse, in_series, in_parallel, mount, parts, air, weather, touch, fitted: None }
     }
 }
 
@@ -286,7 +297,7 @@ proptest! {
     fn what_is_recommended_breaks_no_limit(draft in drafts()) {
         let found = draft.series();
         if let Some(best) = &found.recommended {
-            let assessed = draft.arranged(best.in_series, best.in_parallel).assessed();
+            let assessed = draft.arranged(best.in_series, best.in_parallel).on(best.controller.as_ref()).assessed();
             for line in lines(&assessed) {
                 prop_assert!(!matches!(counted(line), Verdict::Exceeded | Verdict::NotMet), "{line:?}");
             }
@@ -304,7 +315,9 @@ proptest! {
     fn what_a_larger_class_would_allow_holds_once_it_is_bought(draft in drafts()) {
         let found = draft.series();
         for larger in &found.larger_classes {
-            let mut bought = draft.arranged(larger.arrangement.in_series, larger.arrangement.in_parallel);
+            let chosen = &larger.arrangement;
+            let mut bought =
+                draft.arranged(chosen.in_series, chosen.in_parallel).on(chosen.controller.as_ref());
             for part in &mut bought.parts {
                 part.max_v = part.max_v.max(larger.class_v);
             }
@@ -320,7 +333,8 @@ proptest! {
         let found = draft.series();
         prop_assume!(!found.options.is_empty());
         let option = &found.options[pick % found.options.len()];
-        let assessed = draft.arranged(option.in_series, option.in_parallel).assessed();
+        let assessed =
+            draft.arranged(option.in_series, option.in_parallel).on(option.controller.as_ref()).assessed();
         let apart = differs(option, &assessed);
         prop_assert!(apart.is_none(), "{}S{}P: {}", option.in_series, option.in_parallel, apart.unwrap());
     }

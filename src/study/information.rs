@@ -129,7 +129,7 @@ fn charging(array: &Array, amps: f64) -> String {
 }
 
 /// Label power of an array, W; `None` where a label has no working point.
-fn label_w(array: &Array) -> Option<f64> {
+pub(super) fn label_w(array: &Array) -> Option<f64> {
     array.groups.iter().try_fold(0.0, |sum, group| {
         let mut string_w = 0.0;
         for label in &group.modules {

@@ -4,11 +4,11 @@ use crate::array::{Array, Component, ComponentKind};
 use crate::limits::Verdict;
 use crate::study::counted;
 use crate::study::pictures::{Ladder, Rung};
-use crate::study::series::{Counts, SeriesAsk, SeriesOption, Starving};
+use crate::study::series::{Counts, SeriesOption, Starving};
 
 /// The counts of each array, to be looked at stop by stop; `None` where there is no ladder: strings of unlike panels.
 pub(super) fn begin(arrays: &[&Array]) -> Vec<Option<Counts>> {
-    arrays.iter().map(|array| Counts::new(array, &SeriesAsk::default()).ok()).collect()
+    arrays.iter().map(|array| Counts::as_planned(array).ok()).collect()
 }
 
 /// The ladder of an array after all stops.

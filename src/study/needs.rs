@@ -1,6 +1,6 @@
 //! What an array needs, with or without components in the plan: the smallest ratings that hold.
 
-use crate::array::{Array, Carries};
+use crate::array::{Array, Carries, Component, ComponentKind};
 use crate::assumptions::CodeTemperature;
 use crate::hourly::ReadyGroup;
 use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
@@ -42,6 +42,7 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
         }
     }
     notes.extend(string_leads(array));
+    notes.extend(several_controllers(array));
     ArrayFacts {
         name: array.name.clone(),
         modules_in_series: array.modules_in_series(),
@@ -81,6 +82,20 @@ fn of_strings(array: &Array) -> Option<String> {
     let fuses = string_fuses(array);
     matches!(fuses, StringFuses::OneString | StringFuses::NotNeeded { .. })
         .then(|| format!("String fuses: {}", fuses.in_words()))
+}
+
+/// That several controllers on one array are judged together, though they may stand there to be chosen from.
+fn several_controllers(array: &Array) -> Option<Note> {
+    let is_controller = |part: &&Component| matches!(part.kind, ComponentKind::Controller { .. });
+    let names: Vec<&str> =
+        array.components.iter().filter(is_controller).map(|part| part.name.as_str()).collect();
+    let [_, _, ..] = names.as_slice() else { return None };
+    let text = format!(
+        "{} stand on one array: each is judged as fitted, against all of its volts and amps. To choose between them ask \
+         `dawnvolt series`; where each has panels of its own, give each an array of its own",
+        names.join(" and ")
+    );
+    Some(Note::once(NoteKind::Wiring, text))
 }
 
 /// The leads of the strings, where the plan names a cable of the whole array alone: who reads that a cable holds is to know
@@ -202,6 +217,19 @@ fn code_only(array: &Array, plan: &Plan) -> Option<(f64, String)> {
 mod tests {
     use super::*;
     use crate::limits::mistakes::testing::{PANEL, array};
+
+    // One controller is fitted; two may be a choice, and the contract judges both: our own decision, no source.
+    #[test]
+    fn two_controllers_on_one_array_are_said_to_be_judged_together() {
+        let strings = "[[string]]\nmodules = 'p'\nin_series = 2\nmount = 'roof'\n";
+        let part = |name: &str| format!("[[component]]\nkind = 'controller'\nname = '{name}'\nmax_v = 100\n");
+        let told = |parts: &str| {
+            several_controllers(&array(&format!("{PANEL}{strings}{parts}"))).map(|note| note.text)
+        };
+        let text = told(&format!("{}{}", part("left"), part("right"))).unwrap_or_default();
+        assert!(text.starts_with("left and right stand on one array: each is judged as fitted"), "{text}");
+        assert_eq!(told(&part("left")), None);
+    }
 
     // 5.8 A of label: 1.25 times 7.25 A, 1.5625 times 9.06 A, rounded up [NEC690.8].
     #[test]

@@ -6,8 +6,12 @@ use crate::study::counted;
 use crate::study::results::{Assessment, FourVoltages, LimitLine};
 use crate::units::at_least;
 
+/// What lies outside, before what it comes to.
+pub(super) const WHAT_LIES_OUTSIDE: &str = "Outside these figures lie the edge of a bright cloud, a parking slope and a \
+                                            module soaked with the night's cold, about 1 % each; together";
+
 /// The volts outside, and what the worst case comes to with them.
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, Debug)]
 pub(super) struct Outside {
     /// All parts together, V.
     pub adds_v: f64,
@@ -82,11 +86,6 @@ pub fn outside_in_words(assessment: &Assessment) -> Option<String> {
             at_least(adds_v)
         ));
     }
-    (!clauses.is_empty()).then(|| {
-        format!(
-            "Outside these figures lie the edge of a bright cloud, a parking slope and a module soaked with the night's cold, about \
-             1 % each; together {}.",
-            clauses.join("; ").replace("; and ", " and ")
-        )
-    })
+    (!clauses.is_empty())
+        .then(|| format!("{WHAT_LIES_OUTSIDE} {}.", clauses.join("; ").replace("; and ", " and ")))
 }

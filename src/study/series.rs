@@ -5,8 +5,12 @@
 mod arrangement;
 mod choose;
 mod few_seasons;
+mod fitting;
+mod frost;
 mod results;
+mod room;
 
+pub use frost::Frost;
 pub use results::{Arrangement, LargerClass, SeriesOption, SeriesResult, Starving};
 
 use crate::array::{Array, Battery, Chemistry, Component, ComponentKind, StringGroup};
@@ -19,10 +23,12 @@ use crate::study::choice::Choice;
 use crate::study::figures::{self, ArrayFigures};
 use crate::study::lines::{self, ArrayAt, VoltageRating};
 use crate::study::low_side::{self, Demand, LowJob, LowRun};
+use crate::study::outside::outside;
 use crate::study::results::LimitLine;
 use crate::study::{OpenStop, StudyError, doubts, temperatures, winter};
 use crate::units::{Celsius, Volts};
 use arrangement::{Case, Cases};
+use fitting::Fitting;
 
 /// Panels in series past the largest count that holds, for the picture.
 const PAST_CEILING: usize = 2;
@@ -83,7 +89,7 @@ pub fn series(plan: &Plan, choice: &Choice, ask: &SeriesAsk) -> Result<SeriesRes
         }
         std::mem::take(&mut counts.options).unwrap_or_default()
     };
-    let Counts { panels, mut notes, .. } = counts;
+    let Counts { panels, mut notes, frost, .. } = counts;
     let mut options = untrimmed.clone();
     trim(&mut options);
     let (mut recommended, mut runner_up) = choose::choose(&options, panels);
@@ -119,6 +125,7 @@ pub fn series(plan: &Plan, choice: &Choice, ask: &SeriesAsk) -> Result<SeriesRes
         runner_up,
         larger_classes,
         controllers: results::ControllerOfPlan::all(&plan.arrays),
+        frost,
         missing,
         notes,
         cautions: crate::study::summary::cautions(),
@@ -131,6 +138,7 @@ pub(super) struct Counts {
     panels: usize,
     cases: Cases,
     notes: Vec<Note>,
+    frost: Vec<Frost>,
     /// `None` until a stop was looked at.
     options: Option<Vec<SeriesOption>>,
 }
@@ -156,8 +164,21 @@ impl Counts {
         if batteries.iter().any(Option::is_some) {
             notes.extend(assumed_controller(array));
         }
-        let cases = Cases::new(array, &unit, &batteries, &ask.controller_v, panels);
-        Ok(Self { unit, panels, cases, notes, options: None })
+        notes.extend(fitting::classes_unlike_the_plan(array, &ask.controller_v));
+        let cases =
+            Cases::new(array, &unit, &batteries, &fitting::fittings(array, &ask.controller_v), panels);
+        Ok(Self { unit, panels, cases, notes, frost: Vec::new(), options: None })
+    }
+
+    /// The counts of an array with everything in it as the plan has it, several controllers together.
+    ///
+    /// # Errors
+    /// Unlike panels.
+    pub(super) fn as_planned(array: &Array) -> Result<Self, StudyError> {
+        let mut counts = Self::new(array, &SeriesAsk::default())?;
+        let fittings = [Fitting::as_planned(array)];
+        counts.cases = Cases::new(array, &counts.unit, &[array.battery], &fittings, counts.panels);
+        Ok(counts)
     }
 
     /// Looks at one more stop.
@@ -168,8 +189,10 @@ impl Counts {
         nodes: &crate::sun::Nodes,
         blocks: Option<Blocks>,
     ) {
-        let (here, few) = at_stop(plan, open, nodes, blocks, &self.unit, &self.cases);
-        self.notes.extend(few);
+        let AtStop { options: here, few_seasons, frost } =
+            at_stop(plan, open, nodes, blocks, &self.unit, &self.cases);
+        self.notes.extend(few_seasons);
+        self.frost.extend(frost);
         self.options = Some(match self.options.take() {
             None => here,
             Some(before) => before.into_iter().zip(here).map(|(a, b)| a.worse_of(b)).collect(),
@@ -218,8 +241,8 @@ fn assumed_controller(array: &Array) -> Option<Note> {
             format!(
                 "the plan names no controller: an mppt one is assumed that starts {} V above the battery's charge volts and \
                  runs down to {} V above them (common practice, no source); name yours as a [[component]]",
-                arrangement::START_ABOVE_BATTERY.0,
-                arrangement::RUN_ABOVE_BATTERY.0
+                fitting::START_ABOVE_BATTERY.0,
+                fitting::RUN_ABOVE_BATTERY.0
             ),
         )
     })
@@ -268,6 +291,13 @@ fn batteries(array: &Array, asked: &[f64], notes: &mut Vec<Note>) -> Vec<Option<
         .collect()
 }
 
+/// What one stop says.
+struct AtStop {
+    options: Vec<SeriesOption>,
+    few_seasons: Option<Note>,
+    frost: Option<Frost>,
+}
+
 fn at_stop(
     plan: &Plan,
     open: &OpenStop<'_>,
@@ -275,7 +305,7 @@ fn at_stop(
     blocks: Option<Blocks>,
     unit: &[StringGroup],
     cases: &Cases,
-) -> (Vec<SeriesOption>, Option<Note>) {
+) -> AtStop {
     let ready: Vec<ReadyGroup<'_>> =
         unit.iter().map(|group| ReadyGroup::new(group, plan.assumptions.sky_cooling_k)).collect();
     // Every rating of every count, as the volts of one panel at which it is passed.
@@ -316,7 +346,7 @@ fn at_stop(
             option
         })
         .collect();
-    (options, few)
+    AtStop { options, few_seasons: few, frost: frost::of(open, cases, &low) }
 }
 
 /// One stop, looked at once for all cases.
@@ -365,6 +395,7 @@ impl At<'_> {
         let limits = lines::all(&at, &case.array, &ratings, &without);
         let mut option = case.bare(limits);
         option.fill(&figures);
+        option.outside = outside(&figures.voltage);
         option.hot_vmp_v = self.low.hot_vmp_v.map(|volts| volts * case.in_series as f64);
         option
     }

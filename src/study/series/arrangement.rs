@@ -1,26 +1,25 @@
-//! The cases to compare: counts in series and in parallel, batteries, controller classes.
+//! The cases to compare: counts in series and in parallel, batteries, controllers.
 
+use super::fitting::{self, Fitting, RUN_ABOVE_BATTERY, START_ABOVE_BATTERY};
 use super::results::SeriesOption;
 use super::{
     Battery, CEILING_WITHOUT_RATING_V, Component, Demand, LimitLine, MOST_IN_SERIES, PAST_CEILING,
-    StringGroup, Volts, low_side,
+    StringGroup, low_side,
 };
 use crate::array::{Array, Carries, ComponentKind, ControllerType};
 use crate::limits::rules::fuse;
 use crate::limits::{Verdict, poles};
+use crate::study::information;
 
-/// Margins of a controller that the plan does not describe: common practice, no source.
-pub(super) const START_ABOVE_BATTERY: Volts = Volts(low_side::START_ABOVE_BATTERY_V);
-pub(super) const RUN_ABOVE_BATTERY: Volts = Volts(low_side::RUN_ABOVE_BATTERY_V);
-
-/// One arrangement with one battery and one controller class.
+/// One arrangement with one battery and one controller.
 pub(super) struct Case {
     pub(super) in_series: usize,
     pub(super) in_parallel: usize,
     pub(super) panels_left_over: usize,
     pub(super) panels_missing: usize,
     pub(super) battery: Option<Battery>,
-    pub(super) controller_v: Option<f64>,
+    /// The plan's controller that it stands on; `None` where it is of a class that was asked for, or none is named.
+    pub(super) controller: Option<String>,
     pub(super) array: Array,
 }
 
@@ -34,16 +33,13 @@ impl Cases {
         array: &Array,
         unit: &[StringGroup],
         batteries: &[Option<Battery>],
-        controllers: &[f64],
+        fittings: &[Fitting],
         panels: usize,
     ) -> Self {
-        let classes: Vec<Option<f64>> =
-            if controllers.is_empty() { vec![None] } else { controllers.iter().copied().map(Some).collect() };
         let mut list = Vec::new();
         for battery in batteries {
-            for &class in &classes {
-                let components = components(array, class);
-                for in_series in 1..=largest_count(unit, &components) {
+            for fitting in fittings {
+                for in_series in 1..=largest_count(unit, &fitting.components) {
                     // A count beyond the panels that there are is shown with one string.
                     for in_parallel in 1..=(panels / in_series).max(1) {
                         let used = in_series * in_parallel;
@@ -53,11 +49,11 @@ impl Cases {
                             panels_left_over: panels.saturating_sub(used),
                             panels_missing: used.saturating_sub(panels),
                             battery: *battery,
-                            controller_v: components.iter().find_map(controller_v),
+                            controller: fitting.controller.clone(),
                             array: Array {
                                 name: array.name.clone(),
                                 groups: groups(unit, in_series, in_parallel),
-                                components: components.clone(),
+                                components: fitting.components.clone(),
                                 battery: *battery,
                             },
                         });
@@ -80,47 +76,6 @@ fn largest_count(unit: &[StringGroup], components: &[Component]) -> usize {
     let label = unit.iter().map(StringGroup::label_voc_v).fold(0.0, f64::max);
     let count = if label > 0.0 { (rating / label).floor() as usize } else { 0 };
     (count + PAST_CEILING).min(MOST_IN_SERIES)
-}
-
-fn controller_v(component: &Component) -> Option<f64> {
-    match component.kind {
-        ComponentKind::Controller { .. } => component.max_v.map(|volts| volts.0),
-        _ => None,
-    }
-}
-
-/// The components, with the controllers of another class where one is asked for.
-fn components(array: &Array, class: Option<f64>) -> Vec<Component> {
-    let mut components = array.components.clone();
-    let Some(class) = class else { return components };
-    let mut any = false;
-    for component in &mut components {
-        if let ComponentKind::Controller { max_operating, .. } = &mut component.kind {
-            any = true;
-            if component.max_v != Some(Volts(class)) {
-                // Of another class nothing but its volts is known.
-                *max_operating = None;
-                component.max_v = Some(Volts(class));
-            }
-        }
-    }
-    if !any {
-        components.push(Component {
-            name: format!("controller of {class} V"),
-            kind: ComponentKind::Controller {
-                max_operating: None,
-                max_isc: None,
-                max_charge: None,
-                start_above_battery: START_ABOVE_BATTERY,
-                run_above_battery: RUN_ABOVE_BATTERY,
-                kind: ControllerType::Mppt,
-            },
-            carries: Carries::Array,
-            max_v: Some(Volts(class)),
-            rated_a: None,
-        });
-    }
-    components
 }
 
 /// The strings spread over the mounts of the plan as evenly as they go.
@@ -158,23 +113,38 @@ impl Case {
         Some(Demand { in_series: self.in_series as f64, ..demand })
     }
 
+    /// What an mppt controller takes at most at the battery's charge volts, where the labels give more, W, and those.
+    fn clips_w(&self) -> Option<(f64, f64)> {
+        let battery = self.battery.as_ref()?;
+        let most_a = self.array.components.iter().find_map(|part| match part.kind {
+            ComponentKind::Controller { max_charge, kind: ControllerType::Mppt, .. } => max_charge,
+            _ => None,
+        })?;
+        let (takes_w, gives_w) = (most_a.0 * battery.charge.0, information::label_w(&self.array)?);
+        (gives_w > takes_w).then_some((takes_w, gives_w))
+    }
+
     /// An option with its limits and nothing else yet.
     pub(super) fn bare(&self, limits: Vec<LimitLine>) -> SeriesOption {
         let verdict = limits.iter().map(crate::study::counted).fold(Verdict::Within, Verdict::or_worse);
         let demand = self.demand();
         let wanting = fuse::wanting(&self.array);
+        let parts = || self.array.components.iter();
         SeriesOption {
             in_series: self.in_series,
             in_parallel: self.in_parallel,
             panels_left_over: self.panels_left_over,
             panels_missing: self.panels_missing,
             battery_v: self.battery.map(|battery| battery.nominal.0),
-            controller_v: self.controller_v,
+            controller_v: parts().find_map(fitting::controller_v),
+            controller: self.controller.clone(),
+            controller_max_isc_a: parts().find_map(fitting::controller_a),
             isc_a: self.array.carried_isc_a(Carries::Array),
             code_v: None,
             worst_case_20_year_v: None,
             steady_max_v: None,
             decide_v: None,
+            outside: None,
             hot_vmp_v: None,
             run_v: demand.map(|demand| demand.run_v),
             start_v: demand.map(|demand| demand.start_v),
@@ -188,6 +158,7 @@ impl Case {
             touch_class: None,
             string_fuses: wanting.map(fuse::Wanting::in_words),
             wanting,
+            clips_w: self.clips_w(),
             limits,
             verdict,
         }

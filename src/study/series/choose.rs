@@ -1,11 +1,13 @@
 //! Which arrangement to take, by a stated objective: no limit broken that the count in series or in parallel can help, and a
-//! fuse that fits where its strings need one; under 2 % of the harvest lost to low volts; as many of the panels as possible; then the lowest class of touch voltage;
-//! then fewer strings in parallel; then room to every limit; then the lower controller class and battery.
+//! fuse that fits where its strings need one; under 2 % of the harvest lost to low volts; as many of the panels as possible; then
+//! the lowest class of touch voltage; then fewer strings in parallel; then room to every limit; then the smaller controller and
+//! the battery of fewer volts.
 
 use super::results::{Arrangement, HARVEST_PERCENT, LargerClass, SeriesOption};
+use super::room;
 use crate::extreme::number_in_words;
 use crate::limits::Verdict;
-use crate::limits::current::CONTINUOUS_FACTOR;
+use crate::limits::current::{CONTINUOUS_FACTOR, controller_demand};
 use crate::limits::rules::fuse::Wanting;
 use crate::limits::rules::touch::TouchClass;
 use crate::study::classes::{class_v, device_classes_v, next_class_a_words};
@@ -30,13 +32,17 @@ struct Rank {
     strings: usize,
     /// Within goes before close.
     is_close: bool,
+    /// Devices that would have to be of a larger class.
+    raised: usize,
     controller_v: f64,
+    /// Infinite where they are not judged: a controller that is known goes before one that is not.
+    controller_a: f64,
     battery_v: f64,
     in_series: usize,
 }
 
 /// Steps in words, in the order of the fields; the first two are told by what the other one lacks.
-const STEPS: [&str; 10] = [
+const STEPS: [&str; 12] = [
     "the others need more panels than there are",
     "",
     "",
@@ -44,10 +50,15 @@ const STEPS: [&str; 10] = [
     "it has the lowest class of touch voltage of those that hold",
     "it needs fewer strings in parallel",
     "no limit of it is close",
+    "it needs no larger device",
     "a smaller controller class is enough",
+    "a controller of fewer amps is enough",
     "a lower battery voltage is enough",
     "it has fewer panels in series",
 ];
+
+/// The step of the touch voltage, which says both classes.
+const TOUCH: usize = 4;
 
 /// An option with its rank.
 #[derive(Clone, Copy)]
@@ -114,7 +125,9 @@ fn ranked(option: &SeriesOption, class_v: Option<f64>) -> Ranked<'_> {
         touch: option.decide_v.map_or(0, |volts| TouchClass::of(volts) as u8),
         strings: option.in_parallel,
         is_close: first_close(option, class_v).is_some(),
+        raised: option.broken().filter(|line| is_raised(option, line, class_v)).count(),
         controller_v: option.controller_v.unwrap_or(0.0),
+        controller_a: option.controller_max_isc_a.unwrap_or(f64::INFINITY),
         battery_v: option.battery_v.unwrap_or(0.0),
         in_series: option.in_series,
     };
@@ -143,13 +156,19 @@ fn deciding_step(a: &Ranked<'_>, b: &Ranked<'_>) -> String {
         x.touch != y.touch,
         x.strings != y.strings,
         x.is_close != y.is_close,
+        x.raised != y.raised,
         x.controller_v != y.controller_v,
+        x.controller_a != y.controller_a,
         x.battery_v != y.battery_v,
         x.in_series != y.in_series,
     ];
     match differs.iter().position(|&differs| differs) {
         Some(1 | 2) => {
             format!("it holds where {}S{}P {}", b.option.in_series, b.option.in_parallel, lacks(b.option))
+        }
+        Some(TOUCH) => {
+            let class = |option: &SeriesOption| option.touch_class.unwrap_or_default();
+            format!("{} ({}, not {})", STEPS[TOUCH], class(a.option), class(b.option))
         }
         Some(step) => STEPS.get(step).map_or_else(String::new, |words| (*words).to_owned()),
         None => "it stands first".to_owned(),
@@ -204,10 +223,11 @@ pub(super) fn choose(options: &[SeriesOption], panels: usize) -> (Option<Arrange
         .find(|other| other.holds() && !is_part(other))
         .or_else(|| others().find(|other| other.rank.left_over <= best.rank.left_over))
         .or_else(|| others().next());
-    let mut why = match runner {
+    let step = match runner {
         Some(runner) => deciding_step(best, runner),
         None => "it is the only arrangement of these panels".to_owned(),
     };
+    let mut why = step.clone();
     if let Some(closer) = closer_class(best, &order) {
         why.push_str(&closer);
     }
@@ -229,7 +249,12 @@ pub(super) fn choose(options: &[SeriesOption], panels: usize) -> (Option<Arrange
             ..arrangement(runner.option, why, true)
         }
     });
-    (Some(arrangement(best.option, why, false)), runner_up)
+    let recommended = Arrangement {
+        step,
+        room: room::of(best.option, &needed(best.option)),
+        ..arrangement(best.option, why, false)
+    };
+    (Some(recommended), runner_up)
 }
 
 /// That the same layout is close on a smaller controller that was asked for, which therefore is not taken.
@@ -268,14 +293,40 @@ pub(super) fn with_larger_classes(
             continue;
         }
         last = Some(this);
+        let panels = best.option.in_series * best.option.in_parallel + best.option.panels_left_over;
+        let all = number_in_words(panels as u64);
         let why = match best.option.panels_left_over {
-            0 => "it uses all the panels".to_owned(),
-            1 => "it leaves one panel over".to_owned(),
-            left => format!("it leaves {} panels over", number_in_words(left as u64)),
+            0 if panels == 1 => "it uses the one panel".to_owned(),
+            0 => format!("it uses all {all} panels"),
+            left => format!("it leaves {} of {all} panels over", number_in_words(left as u64)),
         };
-        found.push(LargerClass { class_v, arrangement: arrangement(best.option, why, true) });
+        found.push(LargerClass {
+            class_v,
+            with: with_devices(best.option, class_v),
+            arrangement: Arrangement { step: why.clone(), ..arrangement(best.option, why, true) },
+        });
     }
     found
+}
+
+/// The devices that must be of a larger class, each with the class to buy.
+fn with_devices(option: &SeriesOption, class_v: f64) -> Option<String> {
+    let mut devices: Vec<String> = Vec::new();
+    for line in option.broken().filter(|line| is_raised(option, line, Some(class_v))) {
+        let Some(rating) = line.rating else { continue };
+        // Connectors and cables are sold in classes of their own.
+        let buy_v = smallest_class(&line.kind, option).unwrap_or(class_v);
+        let device = format!("{} of {buy_v} V instead of {rating} V", line.component);
+        if !devices.contains(&device) {
+            devices.push(device);
+        }
+    }
+    (!devices.is_empty()).then(|| devices.join(" and "))
+}
+
+/// The smallest common class of a kind of device that holds with room.
+fn smallest_class(kind: &str, option: &SeriesOption) -> Option<f64> {
+    class_v(kind, &needed(option)).with_room
 }
 
 fn arrangement(option: &SeriesOption, mut why: String, with_needs: bool) -> Arrangement {
@@ -291,12 +342,29 @@ fn arrangement(option: &SeriesOption, mut why: String, with_needs: bool) -> Arra
     if let Some(unsure) = unsure(option) {
         why.push_str(&format!("; {unsure}"));
     }
+    // Said of what is taken; of classes that were asked for a note says it too.
+    if !with_needs && option.controller_v.is_some() && option.controller_max_isc_a.is_none() {
+        let least = at_least(option.isc_a * controller_demand().factor);
+        why.push_str(&format!(
+            "; its controller must take {least:.1} A (1.25 x Isc), not judged without max_isc_a"
+        ));
+    }
+    if let Some((takes_w, gives_w)) = option.clips_w {
+        why.push_str(&format!(
+            "; its controller charges with at most {takes_w:.0} W of the labels' {gives_w:.0} W: a loss, no danger"
+        ));
+    }
     Arrangement {
         in_series: option.in_series,
         in_parallel: option.in_parallel,
         battery_v: option.battery_v,
         controller_v: option.controller_v,
+        controller: option.controller.clone(),
+        controller_max_isc_a: option.controller_max_isc_a,
         why,
+        step: String::new(),
+        is_close: option.broken().next().is_none() && first_close(option, None).is_some(),
+        room: None,
         would_need: with_needs.then(|| would_need(option)),
         beside_recommended: None,
     }
@@ -318,8 +386,7 @@ fn beside(option: &SeriesOption, recommended: &SeriesOption) -> Option<String> {
         }
     };
     Some(format!(
-        "the runner-up has {} (for controller, disconnect and connectors), and {} (1.5625 x Isc, for disconnect, breaker and \
-         cable of the array){fuses}",
+        "the runner-up has {}, and {} (1.5625 x Isc){fuses}",
         against(own, other, "V", "where the recommended one has"),
         against(amps(option), amps(recommended), "A", "against")
     ))
@@ -332,7 +399,7 @@ fn would_need(option: &SeriesOption) -> String {
         .map(|line| match (line.rating, line.worst, line.unit.as_str()) {
             (Some(rating), Some(worst), "V") => {
                 let worst = at_least(option.decide_v.map_or(worst, |volts| volts.max(worst)));
-                let class = class_v(&line.kind, &needed(option)).with_room.filter(|_| is_device(line));
+                let class = smallest_class(&line.kind, option).filter(|_| is_device(line));
                 match class {
                     Some(class) => {
                         format!("{}: {class} V instead of {rating} V ({worst:.1} V)", line.component)
@@ -389,10 +456,14 @@ fn unsure(option: &SeriesOption) -> Option<String> {
         return None;
     }
     let of = |verdict: Verdict| {
-        let mut names: Vec<&str> = Vec::new();
+        let mut names: Vec<String> = Vec::new();
         for line in option.limits.iter().filter(|line| counted(line) == verdict) {
-            if !names.contains(&line.component.as_str()) {
-                names.push(&line.component);
+            let name = match verdict {
+                Verdict::Close => close_in_words(option, line),
+                _ => line.component.clone(),
+            };
+            if !names.contains(&name) {
+                names.push(name);
             }
         }
         names.join(", ")
@@ -404,4 +475,17 @@ fn unsure(option: &SeriesOption) -> Option<String> {
         .map(|(word, names)| format!("{word}: {names}"))
         .collect();
     (!parts.is_empty()).then(|| parts.join("; "))
+}
+
+/// "controller of 52 V (51.1 V leave 1.7 %; the next common class of 60 V would leave 14 %)".
+fn close_in_words(option: &SeriesOption, line: &LimitLine) -> String {
+    let (Some(rating), Some(worst), "V") = (line.rating, line.worst, line.unit.as_str()) else {
+        return line.component.clone();
+    };
+    let worst = option.decide_v.map_or(worst, |volts| volts.max(worst));
+    let next =
+        smallest_class(&line.kind, option).filter(|_| is_device(line)).map_or_else(String::new, |class| {
+            format!("; the next common class of {class} V would leave {}", room::spare(class, worst))
+        });
+    format!("{} ({worst:.1} V leave {}{next})", line.component, room::spare(rating, worst))
 }

@@ -1,6 +1,6 @@
 //! What `series` found: the keys of its JSON.
 
-use super::ArrayFigures;
+use super::{ArrayFigures, Frost};
 use crate::array::{Array, Component, ComponentKind};
 use crate::limits::Verdict;
 use crate::limits::current;
@@ -8,6 +8,7 @@ use crate::limits::rules::fuse::Wanting;
 use crate::limits::rules::touch::TouchClass;
 use crate::note::Note;
 use crate::study::counted;
+use crate::study::outside::Outside;
 use crate::study::results::LimitLine;
 use serde::Serialize;
 
@@ -37,6 +38,8 @@ pub struct SeriesResult {
     pub runner_up: Option<Arrangement>,
     /// What the recommendation becomes with larger devices, class by class; empty where nothing changes.
     pub larger_classes: Vec<LargerClass>,
+    /// Where a lithium battery takes no charge in the cold: in no share lost to low volts.
+    pub frost: Vec<Frost>,
     /// The controllers of the whole plan, to see which of them carries which arrangement.
     pub controllers: Vec<ControllerOfPlan>,
     /// What is missing without weather.
@@ -140,6 +143,10 @@ pub struct SeriesOption {
     pub battery_v: Option<f64>,
     /// Controller class.
     pub controller_v: Option<f64>,
+    /// The plan's controller that it is held against; null where that is a class alone, or assumed.
+    pub controller: Option<String>,
+    /// The controller's largest short-circuit amps; null where they are not judged.
+    pub controller_max_isc_a: Option<f64>,
     /// Short-circuit current of all its strings by the label, A.
     pub isc_a: f64,
     /// Code sum.
@@ -150,6 +157,9 @@ pub struct SeriesOption {
     pub steady_max_v: Option<f64>,
     /// The largest figure of all, which decides.
     pub decide_v: Option<f64>,
+    /// What lies outside the worst case, at the stop where that reaches highest.
+    #[serde(skip)]
+    pub(in crate::study) outside: Option<Outside>,
     /// Fewest volts under load in good light on the hottest cells.
     pub hot_vmp_v: Option<f64>,
     /// Volts under load that the controller needs.
@@ -177,6 +187,8 @@ pub struct SeriesOption {
     /// The same, for those who compare.
     #[serde(skip)]
     pub wanting: Option<Wanting>,
+    /// Watts that the controller charges with at most, where the labels give more, and those, W; null for a pwm one.
+    pub clips_w: Option<(f64, f64)>,
     /// Each limit.
     pub limits: Vec<LimitLine>,
     /// The worst of them.
@@ -222,6 +234,10 @@ impl SeriesOption {
         self.steady_max_v = most(self.steady_max_v, other.steady_max_v);
         self.decide_v = most(self.decide_v, other.decide_v);
         self.touch_class = self.decide_v.map(|volts| TouchClass::of(volts).word());
+        self.outside = match (self.outside, other.outside) {
+            (Some(a), Some(b)) => Some(if b.reaches_v > a.reaches_v { b } else { a }),
+            (a, b) => a.or(b),
+        };
         self.hot_vmp_v = match (self.hot_vmp_v, other.hot_vmp_v) {
             (Some(a), Some(b)) => Some(a.min(b)),
             (a, b) => a.or(b),
@@ -273,8 +289,19 @@ pub struct Arrangement {
     pub battery_v: Option<f64>,
     /// Controller class.
     pub controller_v: Option<f64>,
+    /// The plan's controller; null where it is a class alone, or assumed.
+    pub controller: Option<String>,
+    /// The controller's largest short-circuit amps; null where they are not judged.
+    pub controller_max_isc_a: Option<f64>,
     /// The step that decided.
     pub why: String,
+    /// The same without what else is to be known.
+    #[serde(skip)]
+    pub step: String,
+    /// Whether a limit has too little room.
+    pub is_close: bool,
+    /// Which common classes hold its volts, and what lies outside the figures; null for all but the recommended one.
+    pub room: Option<String>,
     /// What one would have to change to use it; null for the recommended one.
     pub would_need: Option<String>,
     /// Its volts and amps beside the recommended one's, by which devices, fuses and cable are bought; null for that one.
@@ -286,6 +313,8 @@ pub struct Arrangement {
 pub struct LargerClass {
     /// The class, V.
     pub class_v: f64,
+    /// What to buy for it: "roof disconnect of 60 V instead of 50 V"; null where it breaks nothing, and only leaves more room.
+    pub with: Option<String>,
     /// The arrangement, with what it would need.
     #[serde(flatten)]
     pub arrangement: Arrangement,

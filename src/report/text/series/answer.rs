@@ -1,0 +1,173 @@
+//! The first sentences of `series`: what to take as the plan's parts are, what larger parts would allow, what comes next.
+
+use super::Page;
+use crate::extreme::number_in_words;
+use crate::report::show;
+use crate::report::view::capital;
+use crate::study::series::{Arrangement, LargerClass, SeriesResult};
+
+/// What holds is told of an arrangement that would need nothing.
+const NOTHING: &str = "nothing";
+
+/// The sentences, each thing once.
+pub(super) fn answer(page: &mut Page, result: &SeriesResult) {
+    let is_doubted = !result.doubts.is_empty();
+    if is_doubted {
+        page.paragraph(
+            0,
+            &format!(
+                "CHECK THE WEATHER FIRST: {}. Until that is settled what follows is only what the files give, and no \
+                 recommendation.",
+                result.doubts.join("; ")
+            ),
+        );
+    }
+    page.paragraph(0, &recommended(result, is_doubted));
+    for larger in &result.larger_classes {
+        page.paragraph(0, &with_larger(result, larger));
+    }
+    if let Some(next) = &result.runner_up
+        && !result.larger_classes.iter().any(|larger| is_same(&larger.arrangement, next))
+    {
+        page.paragraph(0, &runner_up(result, next));
+    }
+    if let Some(room) = result.recommended.as_ref().and_then(|best| best.room.as_ref()) {
+        page.paragraph(0, &format!("{}.", capital(room)));
+    }
+}
+
+fn recommended(result: &SeriesResult, is_doubted: bool) -> String {
+    let word = if is_doubted { "Not yet a recommendation" } else { "Recommended" };
+    let by_volts_alone = result.options.iter().all(|option| option.harvest_lost_percent.is_none());
+    let alone = match (by_volts_alone, is_doubted) {
+        (true, true) => ", by volts and amps alone, harvest not judged",
+        (true, false) => " by volts and amps alone, harvest not judged",
+        (false, _) => "",
+    };
+    let as_planned = if result.larger_classes.is_empty() { "" } else { ", with the parts as planned" };
+    match &result.recommended {
+        Some(best) => {
+            let close = if best.is_close { ", but close" } else { "" };
+            format!("{word}{alone}{as_planned}{close}: {}: {}.", words(best), best.why)
+        }
+        None => format!(
+            "{word}{alone}{as_planned}: none. No arrangement of these panels holds every limit and loses under 2 % of the \
+             harvest to low volts."
+        ),
+    }
+}
+
+/// The other way: what larger parts allow.
+fn with_larger(result: &SeriesResult, larger: &LargerClass) -> String {
+    let this = &larger.arrangement;
+    let with = match &larger.with {
+        Some(devices) => format!("With {devices}"),
+        None => format!("With nothing below {} V", larger.class_v),
+    };
+    let runner_up = result.runner_up.as_ref().filter(|next| is_same(next, this));
+    let beside =
+        runner_up.and_then(|next| next.beside_recommended.as_ref()).map_or_else(String::new, |beside| {
+            format!(" {}.", beside.replacen("the runner-up has", "It has", 1))
+        });
+    let all = so_many_in_words(result.panels);
+    let uses = match left_over(result, this) {
+        0 => format!("all {all}"),
+        left => format!("{} of {all}", number_in_words((result.panels - left) as u64)),
+    };
+    // The step is what stands before the colon already.
+    let rest = this.why.strip_prefix(this.step.as_str()).unwrap_or_default();
+    format!("{with}, {uses}: {}{rest}.{beside}", words(this))
+}
+
+fn left_over(result: &SeriesResult, arrangement: &Arrangement) -> usize {
+    result.panels.saturating_sub(arrangement.in_series * arrangement.in_parallel)
+}
+
+/// "four panels".
+fn so_many_in_words(panels: usize) -> String {
+    let noun = if panels == 1 { "panel" } else { "panels" };
+    format!("{} {noun}", number_in_words(panels as u64))
+}
+
+fn runner_up(result: &SeriesResult, next: &Arrangement) -> String {
+    let place = if result.recommended.is_some() { "Runner-up" } else { "Nearest" };
+    let needs = next.would_need.as_deref().filter(|needs| !needs.starts_with(NOTHING));
+    let needs = needs.map_or_else(String::new, |needs| format!(" It would need: {needs}."));
+    let carried = carried_elsewhere(result, next).unwrap_or_default();
+    // Why the recommended one comes first was said of that one.
+    let step = result.recommended.as_ref().map_or("", |best| best.step.as_str());
+    let why = next.why.replacen(&format!("; the recommended one comes first because {step}"), "", 1);
+    let beside = next.beside_recommended.as_ref();
+    let beside = beside.map_or_else(String::new, |beside| {
+        format!(" {}.", beside.replacen("the runner-up has", "It has", 1))
+    });
+    let left = match left_over(result, next) {
+        0 => String::new(),
+        1 => ", one panel left over".to_owned(),
+        left => format!(", {} panels left over", number_in_words(left as u64)),
+    };
+    format!("{place}: {}{left}: {why}.{needs}{carried}{beside}", words(next))
+}
+
+fn is_same(a: &Arrangement, b: &Arrangement) -> bool {
+    let of = |one: &Arrangement| (one.in_series, one.in_parallel, one.battery_v.map(f64::to_bits));
+    of(a) == of(b) && a.controller_v == b.controller_v && a.controller == b.controller
+}
+
+/// "2 in series, 3 in parallel, 24 V battery, Sample 150/35 controller". What is left over of the recommended one stands in its `why`.
+fn words(arrangement: &Arrangement) -> String {
+    let mut text = format!("{} in series, {} in parallel", arrangement.in_series, arrangement.in_parallel);
+    if let Some(volts) = arrangement.battery_v {
+        text.push_str(&format!(", {volts} V battery"));
+    }
+    if let Some(volts) = arrangement.controller_v {
+        text.push_str(", ");
+        text.push_str(&match &arrangement.controller {
+            Some(name) => named(name, volts, arrangement.controller_max_isc_a),
+            None => format!("{volts} V controller"),
+        });
+    }
+    text
+}
+
+/// A controller by its name, with its figures where the name does not hold its volts.
+fn named(name: &str, volts: f64, max_isc_a: Option<f64>) -> String {
+    let says = |figure: f64| {
+        name.split(|letter: char| !letter.is_ascii_digit() && letter != '.')
+            .any(|word| word == figure.to_string())
+    };
+    let kind = if name.to_lowercase().contains("controller") { "" } else { "controller " };
+    if says(volts) {
+        return format!("{kind}{name}");
+    }
+    let amps = max_isc_a.map_or_else(String::new, |amps| format!(", {}", show::rating(amps, "A")));
+    format!("{kind}{name} ({volts} V{amps})")
+}
+
+/// That another controller of the plan carries an arrangement which breaks that of its array.
+fn carried_elsewhere(result: &SeriesResult, next: &Arrangement) -> Option<String> {
+    let option = result.options.iter().find(|option| {
+        (option.in_series, option.in_parallel) == (next.in_series, next.in_parallel)
+            && (option.battery_v, option.controller_v) == (next.battery_v, next.controller_v)
+    })?;
+    let broken: Vec<&str> = option
+        .broken()
+        .filter(|line| line.kind == "controller")
+        .map(|line| line.component.as_str())
+        .collect();
+    if broken.is_empty() {
+        return None;
+    }
+    let names: Vec<String> = result
+        .controllers
+        .iter()
+        .filter(|one| !broken.contains(&one.name.as_str()) && one.holds_volts(option) == Some(true))
+        .filter_map(|one| match one.holds_amps(option) {
+            Some(true) => Some(one.name.clone()),
+            None => Some(format!("{} by volts (give its max_isc_a)", one.name)),
+            Some(false) => None,
+        })
+        .collect();
+    (!names.is_empty())
+        .then(|| format!(" Of the plan's other controllers it is carried by {}.", names.join(", ")))
+}

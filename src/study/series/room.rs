@@ -1,0 +1,84 @@
+//! What the volts of the recommended arrangement leave: the smallest common class that holds them, and what lies outside.
+
+use super::results::SeriesOption;
+use crate::limits::Verdict;
+use crate::limits::voltage::margin_percent;
+use crate::study::classes::device_class;
+use crate::study::counted;
+use crate::study::needed::VoltsNeeded;
+use crate::study::outside::{Outside, WHAT_LIES_OUTSIDE};
+use crate::study::results::LimitLine;
+use crate::units::at_least;
+
+/// "6.2 %" of a rating.
+pub(super) fn spare(rating_v: f64, volts: f64) -> String {
+    let percent = margin_percent(rating_v, volts);
+    // Never more than there is.
+    if percent < 10.0 {
+        format!("{:.1} %", (percent * 10.0).floor() / 10.0)
+    } else {
+        format!("{:.0} %", percent.floor())
+    }
+}
+
+/// Sentences without the last full stop; `None` where no volts are known.
+pub(super) fn of(option: &SeriesOption, needed: &VoltsNeeded) -> Option<String> {
+    let most_v = option.decide_v?;
+    let class = device_class(needed);
+    let close = |close: f64| format!("{close} V would leave {} only", spare(close, most_v));
+    let volts = format!("{most_v:.1} V at most");
+    let mut text = match (class.with_room, class.close) {
+        (Some(room), tight) => {
+            let tight = tight.map_or_else(String::new, |tight| format!("; {}", close(tight)));
+            format!(
+                "{volts}: the smallest common class of devices that holds with room is {room} V ({} to \
+                 spare{tight})",
+                spare(room, most_v)
+            )
+        }
+        (None, Some(tight)) => {
+            format!("{volts}: no common class of devices leaves room: {}", close(tight))
+        }
+        (None, None) => format!("{volts}: more than any common class of devices"),
+    };
+    if let Some(outside) = option.outside {
+        text.push_str(&format!(". {}", beyond(option, outside, class.with_room)));
+    }
+    Some(text)
+}
+
+/// What lies outside the figures, against the ratings that leave little and the class that is advised.
+fn beyond(option: &SeriesOption, outside: Outside, class_v: Option<f64>) -> String {
+    let Outside { adds_v, reaches_v } = outside;
+    let is_narrow = |line: &&LimitLine| {
+        let verdict = counted(line);
+        let is_passed = line.rating.is_some_and(|rating| reaches_v > rating);
+        line.unit == "V" && (verdict == Verdict::Close || (verdict == Verdict::Within && is_passed))
+    };
+    let against = |volts: f64, of: &str| match reaches_v > volts {
+        true => format!("which passes the {volts} V of {of}"),
+        false => format!("still below the {volts} V of {of}"),
+    };
+    let mut clauses: Vec<String> = Vec::new();
+    for line in option.limits.iter().filter(is_narrow) {
+        let clause = line.rating.map(|rating| against(rating, &line.component));
+        clauses.extend(clause.filter(|clause| !clauses.contains(clause)));
+    }
+    let has_class = option.limits.iter().filter(is_narrow).any(|line| line.rating == class_v);
+    if let Some(class_v) = class_v.filter(|_| !has_class) {
+        clauses.push(match reaches_v > class_v {
+            true => format!("which passes {class_v} V"),
+            false => format!("still below {class_v} V"),
+        });
+    }
+    // Where the code sum is the larger figure, the worst case is another than the one just told.
+    let worst_v = reaches_v - adds_v;
+    let is_other = option.decide_v.is_some_and(|most_v| most_v - worst_v > 0.05);
+    let of = if is_other { format!(" of {worst_v:.1} V") } else { String::new() };
+    let reach = format!("{:.1} V", at_least(reaches_v));
+    let against = if clauses.is_empty() { String::new() } else { format!(", {}", clauses.join(" and ")) };
+    format!(
+        "{WHAT_LIES_OUTSIDE} they would add {:.1} V to the worst case{of}: {reach}{against}",
+        at_least(adds_v)
+    )
+}
