@@ -167,7 +167,9 @@ fn deciding_step(a: &Ranked<'_>, b: &Ranked<'_>) -> String {
             format!("it holds where {}S{}P {}", b.option.in_series, b.option.in_parallel, lacks(b.option))
         }
         Some(TOUCH) => {
-            let class = |option: &SeriesOption| option.touch_class.unwrap_or_default();
+            let class = |option: &SeriesOption| {
+                option.decide_v.map_or("not known", |volts| TouchClass::of(volts).word())
+            };
             format!("{} ({}, not {})", STEPS[TOUCH], class(a.option), class(b.option))
         }
         Some(step) => STEPS.get(step).map_or_else(String::new, |words| (*words).to_owned()),

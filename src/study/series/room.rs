@@ -55,28 +55,25 @@ fn beyond(option: &SeriesOption, outside: Outside, class_v: Option<f64>) -> Stri
         let is_passed = line.rating.is_some_and(|rating| reaches_v > rating);
         line.unit == "V" && (verdict == Verdict::Close || (verdict == Verdict::Within && is_passed))
     };
-    let against = |volts: f64, of: &str| match reaches_v > volts {
-        true => format!("which passes the {volts} V of {of}"),
-        false => format!("still below the {volts} V of {of}"),
+    let narrow = || option.limits.iter().filter(is_narrow);
+    let mut ratings: Vec<(f64, String)> = Vec::new();
+    for line in narrow() {
+        let rating = line.rating.map(|rating| (rating, format!("the {rating} V of {}", line.component)));
+        ratings.extend(rating.filter(|rating| !ratings.contains(rating)));
+    }
+    let has_class = narrow().any(|line| line.rating == class_v);
+    ratings.extend(class_v.filter(|_| !has_class).map(|class_v| (class_v, format!("{class_v} V"))));
+    let (passed, kept): (Vec<_>, Vec<_>) = ratings.iter().partition(|(volts, _)| reaches_v > *volts);
+    let listed = |word: &str, some: &[&(f64, String)]| {
+        let words: Vec<&str> = some.iter().map(|(_, words)| words.as_str()).collect();
+        if words.is_empty() { String::new() } else { format!(", {word} {}", words.join(" and ")) }
     };
-    let mut clauses: Vec<String> = Vec::new();
-    for line in option.limits.iter().filter(is_narrow) {
-        let clause = line.rating.map(|rating| against(rating, &line.component));
-        clauses.extend(clause.filter(|clause| !clauses.contains(clause)));
-    }
-    let has_class = option.limits.iter().filter(is_narrow).any(|line| line.rating == class_v);
-    if let Some(class_v) = class_v.filter(|_| !has_class) {
-        clauses.push(match reaches_v > class_v {
-            true => format!("which passes {class_v} V"),
-            false => format!("still below {class_v} V"),
-        });
-    }
+    let against = format!("{}{}", listed("which passes", &passed), listed("still below", &kept));
     // Where the code sum is the larger figure, the worst case is another than the one just told.
     let worst_v = reaches_v - adds_v;
     let is_other = option.decide_v.is_some_and(|most_v| most_v - worst_v > 0.05);
     let of = if is_other { format!(" of {worst_v:.1} V") } else { String::new() };
     let reach = format!("{:.1} V", at_least(reaches_v));
-    let against = if clauses.is_empty() { String::new() } else { format!(", {}", clauses.join(" and ")) };
     format!(
         "{WHAT_LIES_OUTSIDE} they would add {:.1} V to the worst case{of}: {reach}{against}",
         at_least(adds_v)

@@ -71,12 +71,20 @@ fn with_larger(result: &SeriesResult, larger: &LargerClass) -> String {
         });
     let all = so_many_in_words(result.panels);
     let uses = match left_over(result, this) {
+        0 if result.panels == 1 => "the one panel".to_owned(),
+        0 if result.panels == 2 => "both panels".to_owned(),
         0 => format!("all {all}"),
         left => format!("{} of {all}", number_in_words((result.panels - left) as u64)),
     };
     // The step is what stands before the colon already.
     let rest = this.why.strip_prefix(this.step.as_str()).unwrap_or_default();
-    format!("{with}, {uses}: {}{rest}.{beside}", words(this))
+    // A controller that is exchanged has other volts than the plan's.
+    let is_exchanged = |name: &String| larger.with.as_ref().is_some_and(|with| with.contains(name.as_str()));
+    let words = match &this.controller {
+        Some(name) if is_exchanged(name) => words(&Arrangement { controller_v: None, ..this.clone() }),
+        _ => words(this),
+    };
+    format!("{with}, {uses}: {words}{rest}.{beside}")
 }
 
 fn left_over(result: &SeriesResult, arrangement: &Arrangement) -> usize {
