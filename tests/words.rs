@@ -290,7 +290,7 @@ fn where_amps_decide_the_cold_is_still_answered() {
     assert!(
         page.contains("<dt>The cold</dt>") && page.contains("of its volts old switch has the least room")
     );
-    assert!(page.contains("Ratings that the plan does not give were not judged."));
+    assert!(page.contains("Ratings that the plan does not give were not judged and are not counted here."));
     // Within reach, and passed on no departure: one sentence for nine.
     let text =
         std::fs::read_to_string("data/stories/traveller.toml").unwrap().replace("max_v = 48", "max_v = 53");

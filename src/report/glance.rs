@@ -4,10 +4,10 @@ use super::show;
 use super::view::{self, Judged};
 use crate::extreme::SEASONS_FOR_LEVEL;
 use crate::limits::Verdict;
-use crate::study::results::{Assessment, FourVoltages, LimitLine, StopResult};
+use crate::study::results::{Assessment, FourVoltages, LimitLine, Planned, StopResult};
 use crate::study::{NOT_JUDGED, is_in_doubt};
 use crate::time::{MONTHS, Stamp};
-use crate::units::so_many;
+use crate::units::{listed, so_many};
 
 /// "30 December 2004, 11:00", on the clock of the place.
 pub(crate) fn moment(at: Stamp, stop: &StopResult) -> String {
@@ -137,8 +137,8 @@ pub(crate) fn plain(assessment: &Assessment) -> Option<String> {
             "In the cold of {place} the panels can reach {worst}, close below the {rating} that {component} is made for"
         ),
         (Verdict::Within, "V") => format!(
-            "The cold is no danger to what this plan names: of all, {component} has the least room, {worst} at {place} against \
-             {rating}"
+            "As far as the cold and the limits of this plan go, nothing speaks against it: of all that it names {component} has \
+             the least room, {worst} at {place} against {rating}"
         ),
         (Verdict::Close | Verdict::Within, _) => {
             let cold =
@@ -266,15 +266,32 @@ pub(crate) fn tally(assessment: &Assessment) -> Option<String> {
             })
             .collect();
     let unjudged = if assessment.changes.iter().any(|change| change.contains(NOT_JUDGED)) {
-        " Ratings that the plan does not give were not judged."
+        " Ratings that the plan does not give were not judged and are not counted here."
     } else {
         ""
+    };
+    let lacking = needed_and_not_planned(assessment);
+    let unjudged = match lacking[..] {
+        [] => unjudged.to_owned(),
+        _ => format!("{unjudged} Needed, not in the plan and so not judged: {}.", listed(&lacking)),
     };
     match limits.len() {
         0 => None,
         1 => Some(format!("The plan has one limit: {}.{unjudged}", parts.join(", "))),
         many => Some(format!("Of {many} limits: {}.{unjudged}", parts.join(", "))),
     }
+}
+
+/// Parts that some array cannot do without and that the plan does not have, each once.
+fn needed_and_not_planned(assessment: &Assessment) -> Vec<&str> {
+    let needs = assessment.arrays.iter().flat_map(|facts| &facts.needs.components);
+    let mut names: Vec<&str> = Vec::new();
+    for need in needs.filter(|need| need.in_plan == Planned::Needed) {
+        if !names.contains(&need.component.as_str()) {
+            names.push(&need.component);
+        }
+    }
+    names
 }
 
 /// What stands in the list of every stop, told once: each text that all lists hold, in the order of the first. Of a

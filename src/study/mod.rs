@@ -57,7 +57,7 @@ pub use figures::COLDEST_C;
 pub use hours::hours;
 pub use hours_row::HourRow;
 pub use open_stop::OpenStop;
-pub use outside::outside_in_words;
+pub use outside::{outside_in_words, reach_outside_v};
 pub use planned::serves;
 pub use starter_weather::starter_weather;
 pub use station::{FileRead, LevelLow, MonthLows, StationWeather, station, stations};

@@ -11,6 +11,9 @@ use crate::time::{DAY_S, Stamp, UtcOffset};
 use crate::trip::Stop;
 use crate::weather::{self, Opened, Record, Request, SeasonCoverage};
 
+/// Below this height a place can lie by less than a kelvin above a station of unknown height: 100 m at 9.8 K/km, m.
+const NEAR_THE_SEA_M: f64 = 100.0;
+
 /// A stop with its weather and its sky.
 #[derive(Debug)]
 pub struct OpenStop<'p> {
@@ -54,7 +57,9 @@ impl<'p> OpenStop<'p> {
             ).asking());
             0.0
         });
-        if station_elevation_m.is_none() && stop.elevation_m.is_some() {
+        // A place near the sea has hardly a station below it.
+        let may_lie_above = stop.elevation_m.is_some_and(|place| place > NEAR_THE_SEA_M);
+        if station_elevation_m.is_none() && may_lie_above {
             notes.push(Note::once(
                 NoteKind::Elevation,
                 "neither the files nor the plan say how high the station lies, so its air is taken as it is: where the \

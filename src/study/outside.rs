@@ -8,7 +8,7 @@ use crate::units::at_least;
 
 /// What lies outside, before what it comes to.
 pub(super) const WHAT_LIES_OUTSIDE: &str = "Outside these figures lie the edge of a bright cloud, a parking slope and a \
-                                            module soaked with the night's cold, about 1 % each; together";
+                                            module still as cold as the hours before, about 1 % each; together";
 
 /// The volts outside, and what the worst case comes to with them.
 #[derive(Clone, Copy, Debug)]
@@ -26,6 +26,12 @@ pub(super) fn outside(four: &FourVoltages) -> Option<Outside> {
         four.worst_case.predictive_level.or(four.allowance).map_or(seen, |expected| expected.max(seen));
     let adds_v: f64 = four.not_held.iter().map(|part| part.volts).sum();
     (adds_v > 0.0).then_some(Outside { adds_v, reaches_v: worst + adds_v })
+}
+
+/// What the worst case, seen or expected, comes to with all that lies outside it, V; `None` without weather.
+#[must_use]
+pub fn reach_outside_v(four: &FourVoltages) -> Option<f64> {
+    outside(four).map(|outside| outside.reaches_v)
 }
 
 /// Whether a limit in volts simply holds, and what lies outside would pass it.

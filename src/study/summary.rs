@@ -22,7 +22,7 @@ pub fn cautions() -> Vec<String> {
         "Weather files are stations or grids: frost hollows and ridges can be several degrees colder; bright bursts of \
          seconds, and modules cooled below the air on clear nights by more than the report assumes, are outside \
          hourly data. The code sum governs; a lower \
-         weather figure is not permission.",
+         weather figure is not permission, and a higher one counts.",
         "Label tolerance beyond the stated one (3 % where a label says none; the assumptions name it), ageing, mixed panels \
          and shade are yours to add.",
         "Local codes, the makers' manuals (the largest PV volts above all) and a licensed or competent person come first; \

@@ -157,11 +157,12 @@ fn finding(sudden: &[f64], peak: &Peak, worst: &Peak) -> String {
         let largest = worst.max.filter(|largest| *largest > level);
         text.push_str(&match largest {
             Some(largest) => format!(
-                " The level for the next season is {}; the largest worst case seen, {}, is above it and counts.",
+                " With the doubt that so few seasons leave, the next one is expected to pass {} once in 20 times; the largest worst case seen, \
+                 {}, is above it and counts.",
                 show::volts(level),
                 show::volts(largest)
             ),
-            None => format!(" The worst-case level that counts is {}.", show::volts(level)),
+            None => format!(" With the doubt that so few seasons leave, the worst case that counts is {}, passed once in 20 times.", show::volts(level)),
         });
     }
     text

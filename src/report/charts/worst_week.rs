@@ -8,7 +8,8 @@ use super::{Chart, ChartError, Role, paint, ratings};
 use crate::limits::DecidedBy;
 use crate::report::{glance, show, view};
 use crate::study::results::{ArrayAtStop, Assessment, StopResult, StripHour};
-use crate::time::{HOUR_S, UtcOffset};
+use crate::time::{DAY_S, HOUR_S, UtcOffset};
+use crate::units::so_many;
 
 /// The chart for one array at one stop, or `None` where the results hold no such week.
 ///
@@ -24,7 +25,10 @@ pub fn worst_week(
     let hours = &array.worst_week;
     let (Some(first), Some(last)) = (hours.first(), hours.last()) else { return Ok(None) };
 
-    let title = format!("Worst week at {}", super::heading(assessment, stop, array));
+    // A stay shorter than a week is shown alone.
+    let is_week = last.start.0 - first.start.0 >= 6 * DAY_S;
+    let what = if is_week { "Worst week" } else { "Days around the worst" };
+    let title = format!("{what} at {}", super::heading(assessment, stop, array));
     let range = voltages::range(assessment, &array.name);
     let mut drawing = Drawing::new(532.0, &title);
     let x = voltages::legend(&mut drawing, 40.0);
@@ -317,16 +321,21 @@ fn finding(assessment: &Assessment, stop: &StopResult, array: &ArrayAtStop, hour
     ));
     let mut kept: Vec<String> = Vec::new();
     for (component, rating) in view::volt_ratings(array) {
-        let count = hours.iter().filter(|hour| hour.sudden_sun_v.is_some_and(|volts| volts > rating)).count();
-        let named = format!("{component} ({})", show::rating(rating, "V"));
-        match count {
-            0 => kept.push(named),
-            1 => text.push_str(&format!(" {} is passed in 1 hour.", view::capital(&named))),
-            _ => text.push_str(&format!(" {} is passed in {count} hours.", view::capital(&named))),
+        let over = |value: fn(&StripHour) -> Option<f64>| {
+            hours.iter().filter(|&hour| value(hour).is_some_and(|volts| volts > rating)).count()
+        };
+        let named = view::capital(&format!("{component} ({})", show::rating(rating, "V")));
+        match (over(sudden_sun), over(worst_case)) {
+            (0, 0) => kept.push(named),
+            (0, worst) => text.push_str(&format!(
+                " {named} is passed by the worst case in {}, in sudden sun in none.",
+                so_many(worst, "hour")
+            )),
+            (sudden, _) => text.push_str(&format!(" {named} is passed in {}.", so_many(sudden, "hour"))),
         }
     }
     if !kept.is_empty() {
-        text.push_str(&format!(" Not passed: {}.", kept.join(", ")));
+        text.push_str(&format!(" Not passed, not even by the worst case: {}.", kept.join(", ")));
     }
     if let Some(decides) = view::volts_decider(array) {
         text.push_str(&deciding(decides, stop, array, hours));

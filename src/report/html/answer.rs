@@ -89,7 +89,10 @@ fn deciding(assessment: &Assessment, decider: &Judged<'_>) -> Markup {
             @if let Some(shock) = shock(assessment) {
                 div.wide { dt { "Touch" } dd { (shock) } }
             }
-            div.wide { dt { "How often" } dd dir="auto" { (told(&glance::how_often(decider))) } }
+            div.wide { dt { "How often" } dd dir="auto" {
+                @if !decider.is_everywhere() && assessment.stops.len() > 1 { "At " bdi { (line(&decider.stop.place)) } ": " }
+                (told(&glance::how_often(decider)))
+            } }
             div.wide { dt { "What to change" } dd { (changes(assessment)) } }
             @if let Some(tally) = glance::tally(assessment) {
                 div.wide { dt { "All limits" } dd { (tally) " " a href="#limits" { "Table" } } }
@@ -139,7 +142,8 @@ const WORDS: [(&str, &str); 6] = [
     ),
     (
         "Worst case",
-        "the most that label and sky allow in an hour of the record: the strongest panel, colder than the air, in full clear sun.",
+        "the most that label and sky allow in an hour of the stay (without dates: of the record): the strongest panel, colder \
+         than the air, in full clear sun.",
     ),
     ("Stay", "the days at one stop, looked at in every winter on record."),
 ];
@@ -170,13 +174,31 @@ fn told_of(before: &[String], further: &[String]) -> Vec<String> {
         if about.is_some() && subjects.contains(&about) {
             continue;
         }
+        // What is to be bought is said before its reason.
+        if let Some(whole) = about.as_ref().filter(|about| about.starts_with("buy ")) {
+            told.push(whole.clone());
+            continue;
+        }
         let after_subject = about.as_ref().map_or(0, |about| about.len() + 2);
-        let end = [": ", "; ", ". "].iter().filter_map(|stop| change[after_subject..].find(stop)).min();
-        let clause = end.map_or(change.as_str(), |end| &change[..after_subject + end]);
+        let clause = &change[..after_subject + clause_end(&change[after_subject..])];
         told.push(clause.trim_end_matches('.').to_owned());
         subjects.push(about);
     }
     told
+}
+
+/// Where the first clause of a text ends; what stands in brackets belongs to it whole.
+fn clause_end(text: &str) -> usize {
+    let mut depth = 0_usize;
+    for (at, sign) in text.char_indices() {
+        match sign {
+            '(' => depth += 1,
+            ')' => depth = depth.saturating_sub(1),
+            ':' | ';' | '.' if depth == 0 && text[at + 1..].starts_with([' ']) => return at,
+            _ => {}
+        }
+    }
+    text.len()
 }
 
 fn changes(assessment: &Assessment) -> Markup {
@@ -189,9 +211,9 @@ fn changes(assessment: &Assessment) -> Markup {
         } @else {
             ul { @for change in all.iter().take(CHANGES) { li dir="auto" { (told(change)) } } }
             @if all.len() > CHANGES {
-                a href="#change" { (all.len() - CHANGES) " more" }
                 @let about = told_of(&all[..CHANGES], &all[CHANGES..]);
-                @if !about.is_empty() { span dir="auto" { ": " (told(&about.join("; "))) } }
+                a href="#change" { (all.len() - CHANGES) " more" }
+                @if !about.is_empty() { span dir="auto" { ", among them: " (told(&about.join("; "))) } }
             }
         }
     }
@@ -209,6 +231,8 @@ mod tests {
             "switch: at no week it clears.",
             "controller: holds by 1.7 % only; the next common class of 60 V would leave 9 % to spare.",
             "weather of A: nobody says how high it lies: find out.",
+            "not judged for want of a figure: controller (give max_isc_a: 12.0 A are needed).",
+            "buy for 60 V, not for 55 V: 54.1 V decide, but the table's sum is 55.0 V.",
             "a whole sentence.",
         ]
         .map(str::to_owned);
@@ -218,6 +242,8 @@ mod tests {
             [
                 "controller: holds by 1.7 % only",
                 "weather of A: nobody says how high it lies",
+                "not judged for want of a figure: controller (give max_isc_a: 12.0 A are needed)",
+                "buy for 60 V, not for 55 V",
                 "a whole sentence"
             ]
         );

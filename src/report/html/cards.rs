@@ -3,6 +3,7 @@
 use crate::report::clean::line;
 use crate::report::show;
 use crate::study::pictures::ExpectedVolts;
+use crate::study::reach_outside_v;
 use crate::study::results::{ArrayFacts, Assessment};
 use maud::{Markup, html};
 
@@ -17,7 +18,11 @@ pub(super) fn labels(assessment: &Assessment) -> Option<Markup> {
 }
 
 fn label(assessment: &Assessment, facts: &ArrayFacts) -> Markup {
-    let volts = facts.needs.disconnect_v.into_iter().chain(facts.needs.controller_v).reduce(f64::max);
+    let outside =
+        assessment.stops.iter().flat_map(|stop| &stop.arrays).filter(|array| array.name == facts.name);
+    let outside = outside.filter_map(|array| reach_outside_v(&array.voltage_v));
+    let needs = facts.needs.disconnect_v.into_iter().chain(facts.needs.controller_v);
+    let volts = needs.chain(outside).reduce(f64::max);
     html! {
         div.label {
             p.word { "Solar array" @if assessment.arrays.len() > 1 { ": " bdi { (line(&facts.name)) } } }
@@ -25,7 +30,7 @@ fn label(assessment: &Assessment, facts: &ArrayFacts) -> Markup {
                 "Largest voltage: "
                 @match volts {
                     // Rounded up: a label must not promise less than there can be.
-                    Some(volts) => { b { (show::fixed((volts - 1e-6).ceil(), 0)) " V dc" } " (rounded up)" },
+                    Some(volts) => { b { (show::fixed((volts - 1e-6).ceil(), 0)) " V dc" } " (rounded up, with what lies outside the figures)" },
                     None => b { "_____ V dc (not assessed)" },
                 }
                 ", largest current: " b { (show::exact_amps((facts.max_circuit_a * 100.0 - 1e-6).ceil() / 100.0)) " dc" }

@@ -261,7 +261,8 @@ fn method() -> Markup {
                   larger of a clear sky and the file's own light. A bound: “if full clear sun fell then”." }
         }
         p {
-            "A limit is exceeded where the code sum passes the rating, or the largest worst case in the record, or, from \
+            "A limit is exceeded where the code sum passes the rating, or the largest worst case in the days that count (those of the stay, \
+             where the plan has dates), or, from \
              five complete seasons on, the worst-case level that the next season passes with the chance 1 in the number of \
              return years. It is close where the code sum lies within 5 % below the rating or the worst case within 3 %."
         }

@@ -204,24 +204,35 @@ pub(super) fn how_often(assessment: &Assessment) -> Option<Markup> {
             @for judged in told { (details(judged)) }
             @if !holding.is_empty() {
                 h3 { "Limits that hold" }
-                ul.holds { @for judged in holding { li { (holds(judged)) } } }
+                ul.holds {
+                    @for (index, judged) in holding.iter().enumerate() {
+                        li { (holds(judged, holding[..index].iter().any(|before| before.limit.out_of_reach.is_some()))) }
+                    }
+                }
             }
             @if lines.iter().any(|judged| judged.limit.hours_per_year.is_some_and(|hours| hours.worst_case > 0.0)) {
-                p.small { (view::WORST_CASE_HOURS) }
+                p.small { "Worst-case hours: " (view::WORST_CASE_HOURS.trim_start_matches("* ")) }
             }
         }
     })
 }
 
-fn holds(judged: &Judged<'_>) -> Markup {
+/// A text up to its first semicolon.
+fn first_clause(text: &str) -> &str {
+    text.split_once("; ").map_or(text, |(clause, _)| clause)
+}
+
+/// One that holds. Why a rating is out of reach takes a long sentence, which differs little from one to the next.
+fn holds(judged: &Judged<'_>, is_told: bool) -> Markup {
     let limit = judged.limit;
+    let reach = limit.out_of_reach.as_deref().map(|text| if is_told { first_clause(text) } else { text });
     html! {
         b { bdi { (line(&limit.component)) } @if let Some(rating) = limit.rating { ", " (show::rating(rating, &limit.unit)) } }
         " " (verdict(view::counting_verdict(limit))) " "
         span.small { (line(&limit.rule)) }
         p dir="auto" {
             (line(&view::sentence(&limit.reason)))
-            @for more in limit.out_of_reach.iter().chain([&limit.how_often]).filter(|text| !text.is_empty()) {
+            @for more in reach.iter().copied().chain([limit.how_often.as_str()]).filter(|text| !text.is_empty()) {
                 " " (line(&view::sentence(more)))
             }
         }
@@ -390,7 +401,7 @@ pub(super) fn records(assessment: &Assessment) -> Option<Markup> {
                     }
                     @for array in &stop.arrays {
                         @if let Some(source) = &array.voltage_v.worst_case.source {
-                            dd { "The largest worst case comes from line " (line(source)) "." }
+                            dd { "The largest worst case" @if stop.window.is_some() { " in the days of the stay" } " comes from line " (line(source)) "." }
                         }
                     }
                     @if stop.record.files.len() > 1 {

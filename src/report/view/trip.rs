@@ -62,7 +62,7 @@ pub(crate) fn trip_remarks(assessment: &Assessment, odds: &TripOdds) -> Vec<Stri
             .unwrap_or_default();
         // The clock of the place; a place visited twice has one.
         let when = match assessment.stops.iter().find(|stop| stop.place == *place) {
-            Some(stop) => format!("{} local time", glance::moment(at, stop)),
+            Some(stop) => format!("{} local time (UTC{})", glance::moment(at, stop), stop.utc_offset),
             None => format!("{} UTC", at.local(UtcOffset::UTC)),
         };
         remarks.push(format!("The largest worst case, at {place}{dates}: {when}."));

@@ -12,7 +12,7 @@ use crate::study::temperatures::counted_values;
 use crate::units::Celsius;
 
 /// How the largest figure is found among those of the worst case and the code.
-const LARGEST: &str = "of this, the largest hour seen and the code sum the largest decides";
+const LARGEST: &str = "this level, the largest hour seen or the code sum: the largest of the three decides";
 
 /// What the figure beyond the worst hour is worked from.
 pub(in crate::study) struct Beyond<'a> {

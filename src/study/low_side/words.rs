@@ -52,8 +52,9 @@ pub(super) fn of(low: &LowSide, dated: bool) -> String {
     // A pwm controller clips nothing.
     if let Some(percent) = low.above_charge_limit_percent.filter(|_| low.kind != "pwm") {
         text.push_str(&format!(
-            ". What it clips above its largest charge current is {} of the harvest",
-            percent_words(percent)
+            ". What it clips above its largest charge current is {} of the harvest{}",
+            percent_words(percent),
+            if dated { " in the days of the stay" } else { "" }
         ));
     }
     text
