@@ -102,6 +102,11 @@ pub const SOURCES: &[Source] = &[
         text: "IEC 60364-4-41, 414.4.5: 120 V ripple-free dc; 60 V dry, 30 V wet",
     },
     Source {
+        key: "IEC60364-4-43",
+        confidence: Memory,
+        text: "IEC 60364-4-43, 433.1: no overload device above what the conductor carries (In <= Iz)",
+    },
+    Source {
         key: "IEC60364-7-712",
         confidence: Secondary,
         text: "IEC 60364-7-712:2017, Annex B: largest voltage and current of a PV array",

@@ -225,7 +225,7 @@ fn what_is_required_is_rounded_up() {
 
 /// One string of 10.3 A behind a breaker of 12 A, its label allowing 15 A: 1.5625 x 10.3 = 16.1 A, so 20 A would be sold, and no
 /// breaker may be that large in the string. Three strings of 5.8 A behind 20 A: 27.2 A ask for 30 A (32 A in the IEC's series), on a cable of 10 AWG that
-/// may stand behind 30 A at most (NEC 240.4(D)); 8 AWG carries 55 x 0.71 = 39.05 A at 60 °C.
+/// may stand behind 30 A at most (NEC 240.4(D)), though it carries 40 x 0.71 = 28.4 A at 60 °C: 30 A is the next standard size (240.4(B)).
 #[test]
 fn a_breaker_is_offered_with_label_and_cable() {
     let found = |isc_a: f64, label_a: f64, in_parallel: u32, breaker_a: f64| {
@@ -254,7 +254,7 @@ fn a_breaker_is_offered_with_label_and_cable() {
     assert!(
         says(
             &three,
-            "the next common class is 30 A (NEC 240.6(A)) or 32 A (IEC 60059), only with 10 mm2 or 8 AWG as trunk: today's 10 AWG may stand behind 28.4 A at most"
+            "the next common class is 30 A (NEC 240.6(A)) or 32 A (IEC 60059), 30 A may protect trunk by NEC 240.4(B), the next standard size above 28.4 A; IEC 60364-4-43 asks for a device of at most 28.4 A"
         ),
         "{:#?}",
         three.changes

@@ -106,7 +106,7 @@ fn sizes(text: &str) -> [Conductor; 2] {
     [Conductor::Mm2(mm2.rsplit(' ').next().unwrap().parse().unwrap()), Conductor::Awg(gauge.parse().unwrap())]
 }
 
-/// The largest device that a gauge with insulation of 90 °C may stand behind: Table 310.16 and 240.4(D) of the NEC, 14 to 4 AWG,
+/// The largest device that a gauge with insulation of 90 °C may stand behind: Table 310.16, 240.4(B) and (D) of the NEC, 14 to 4 AWG,
 /// read in secondary texts, with the equation of the correction; written down here a second time.
 fn most_behind(gauge: u32, insulation_c: f64, air_c: f64) -> f64 {
     let columns =
@@ -122,7 +122,11 @@ fn most_behind(gauge: u32, insulation_c: f64, air_c: f64) -> f64 {
     };
     let warm_end = 30.0 + 5.0 * ((air_c - 30.0) / 5.0).ceil().max(0.0);
     let left = (((class_c - warm_end) / (class_c - 30.0)).max(0.0).sqrt() * 100.0).round() / 100.0;
-    f64::min(amps[column] * left, cap)
+    // The next standard size passes (240.4(B); 240.6(A), from memory).
+    let standard = [1, 3, 6, 10, 15, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 90, 100];
+    let carries = amps[column] * left;
+    let next = standard.into_iter().map(f64::from).find(|&size| size >= carries - 1e-9).unwrap();
+    f64::min(if carries > 0.0 { next } else { 0.0 }, cap)
 }
 
 struct Offer<'a> {

@@ -1,9 +1,15 @@
 //! Sizes of cables, each judged where it runs, and chosen together with the fuse or breaker that it stands behind.
 
-use crate::array::{Array, Component, ComponentKind, Conductor};
+use crate::array::{Array, Carries, Component, ComponentKind, Conductor};
+use crate::assumptions::Rules;
 use crate::limits::Verdict;
+use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
 use crate::limits::rules::Judged;
-use crate::limits::rules::ampacity::{self, largest_device_a};
+use crate::limits::rules::ampacity;
+use crate::limits::rules::behind::{Behind, IEC, behind};
+use crate::limits::rules::lead;
+use crate::note::{Note, NoteKind};
+use crate::units::at_most;
 
 /// Sizes in which cables are sold, mm2 and the gauge that stands for it; those whose ampacity was read.
 const SIZES: [(f64, u32); 6] = [(2.5, 14), (4.0, 12), (6.0, 10), (10.0, 8), (16.0, 6), (25.0, 4)];
@@ -40,9 +46,9 @@ impl Size {
         format!("{} mm2 or {} AWG", self.mm2, self.gauge)
     }
 
-    /// The largest fuse or breaker that it may stand behind there, A.
-    pub(super) fn most_a(self, run: Run) -> f64 {
-        largest_device_a(Conductor::Awg(self.gauge), run.insulation_c, run.air_c).unwrap_or(0.0)
+    /// The fuses or breakers that it may stand behind there.
+    fn behind(self, run: Run) -> Option<Behind> {
+        behind(Conductor::Awg(self.gauge), run.insulation_c, run.air_c)
     }
 }
 
@@ -62,9 +68,9 @@ pub(super) fn cable(component: &Component) -> Option<Cable<'_>> {
 }
 
 impl Cable<'_> {
-    /// The largest fuse or breaker that it may stand behind, A; `None` for a size that the table does not have.
-    pub(super) fn most_a(&self) -> Option<f64> {
-        largest_device_a(self.conductor, self.run.insulation_c, self.run.air_c)
+    /// The fuses or breakers that it may stand behind; `None` for a size that the table does not have.
+    pub(super) fn behind(&self) -> Option<Behind> {
+        behind(self.conductor, self.run.insulation_c, self.run.air_c)
     }
 
     /// How it is judged where it runs.
@@ -91,90 +97,257 @@ impl Cable<'_> {
     }
 }
 
-/// The smallest size that carries `isc_a` of label short-circuit current there and may stand behind a device of `device_a`.
-pub(super) fn smallest(run: Run, isc_a: f64, device_a: f64) -> Option<Size> {
+/// The smallest size that carries `isc_a` of label short-circuit current there and may stand behind what `allowed` asks.
+fn smallest(run: Run, isc_a: f64, allowed: impl Fn(Behind) -> bool) -> Option<Size> {
     SIZES.into_iter().map(|(mm2, gauge)| Size { mm2, gauge }).find(|size| {
         let holds = |conductor: Conductor| {
             let judged = ampacity::judge(conductor, run.insulation_c, run.air_c, isc_a);
             judged.verdict == Verdict::Within
         };
-        holds(Conductor::Awg(size.gauge)) && holds(Conductor::Mm2(size.mm2)) && size.most_a(run) >= device_a
+        holds(Conductor::Awg(size.gauge))
+            && holds(Conductor::Mm2(size.mm2))
+            && size.behind(run).is_some_and(&allowed)
     })
 }
 
+/// The smallest size that carries `isc_a` there, whatever it stands behind.
+pub(super) fn alone(run: Run, isc_a: f64) -> Option<Size> {
+    smallest(run, isc_a, |_| true)
+}
+
+/// The smallest that may besides stand behind a device of `device_a` by the rules of the plan.
+fn by_its_rules(run: Run, isc_a: f64, device_a: f64, rules: Rules) -> Option<Size> {
+    smallest(run, isc_a, |found| found.allows(device_a, rules))
+}
+
+/// The smallest that may by each of the rules that a plan may mean.
+fn by_each(run: Run, isc_a: f64, device_a: f64, rules: Rules) -> Option<Size> {
+    smallest(run, isc_a, |found| found.allows_by_each(device_a, rules))
+}
+
+/// The size to take behind a device: one that holds by each of the rules, else by those that judge.
+pub(super) fn offered(run: Run, isc_a: f64, device_a: f64, rules: Rules) -> Option<Size> {
+    by_each(run, isc_a, device_a, rules).or_else(|| by_its_rules(run, isc_a, device_a, rules))
+}
+
+/// The rule about devices behind conductors.
+fn clause(rules: Rules) -> &'static str {
+    match rules {
+        Rules::All | Rules::Nec2023 => "NEC 240.4",
+        Rules::Iec | Rules::AsNzs => IEC,
+    }
+}
+
+/// What the strict rule asks for where the plan names none, and the size holds by the code alone; else empty.
+fn strict_words(size: Size, run: Run, isc_a: f64, device_a: f64, rules: Rules) -> String {
+    if size.behind(run).is_none_or(|found| found.allows_by_each(device_a, rules)) {
+        return String::new();
+    }
+    match by_each(run, isc_a, device_a, rules) {
+        Some(strict) => format!("; {IEC} asks for {}", strict.words()),
+        None => format!("; by {IEC} no size up to {THICKEST} may"),
+    }
+}
+
 /// The size for a run and a current in words, alone and behind a device of `device_a`, with its conditions.
-pub(super) fn remark(run: Run, whence: &str, isc_a: f64, device_a: Option<f64>) -> String {
+pub(super) fn remark(run: Run, whence: &str, isc_a: f64, device_a: Option<f64>, rules: Rules) -> String {
     let Run { insulation_c, air_c } = run;
     let conditions = format!("{insulation_c:.0} °C insulation in air of {air_c:.0} °C, {whence}");
-    let Some(alone) = smallest(run, isc_a, 0.0) else {
+    let Some(alone) = alone(run, isc_a) else {
         return format!("more than {THICKEST} ({conditions})");
     };
     let mut text = format!("{} ({conditions})", alone.words());
-    if let Some(device_a) = device_a.filter(|&device_a| alone.most_a(run) < device_a) {
-        text.push_str(&match smallest(run, isc_a, device_a) {
-            Some(size) => {
-                format!("; {} where a fuse or breaker of {device_a} A protects it (NEC 240.4)", size.words())
+    let Some(device_a) = device_a else { return text };
+    match by_its_rules(run, isc_a, device_a, rules) {
+        Some(size) if size == alone => {
+            let carries = alone.behind(run).map_or(0.0, |found| at_most(found.carries_a));
+            let strict = strict_words(size, run, isc_a, device_a, rules);
+            if !strict.is_empty() {
+                text.push_str(&format!(
+                    "; a fuse or breaker of {device_a} A may protect it by NEC 240.4(B), the next standard size above \
+                     {carries} A{strict}"
+                ));
             }
-            None => {
-                let cooler = (6..=26).rev().map(|row| f64::from(row) * 5.0).filter(|&cooler_c| cooler_c < air_c);
-                let way = cooler
-                    .into_iter()
-                    .find(|&cooler_c| smallest(Run { air_c: cooler_c, ..run }, isc_a, device_a).is_some())
-                    .map_or_else(String::new, |cooler_c| format!(", in air up to {cooler_c:.0} °C it may"));
-                format!(
-                    "; no size up to {THICKEST} may stand behind a fuse or breaker of {device_a} A there (NEC 240.4){way}; thicker \
-                     ones are for the code's own table, and an array split in two, each with its own controller, halves the amps"
-                )
-            }
-        });
+        }
+        Some(size) => text.push_str(&format!(
+            "; {} where a fuse or breaker of {device_a} A protects it ({}){}",
+            size.words(),
+            clause(rules),
+            strict_words(size, run, isc_a, device_a, rules)
+        )),
+        None => {
+            let cooler = (6..=26).rev().map(|row| f64::from(row) * 5.0).filter(|&cooler_c| cooler_c < air_c);
+            let way = cooler
+                .into_iter()
+                .find(|&cooler_c| by_its_rules(Run { air_c: cooler_c, ..run }, isc_a, device_a, rules).is_some())
+                .map_or_else(String::new, |cooler_c| format!(", in air up to {cooler_c:.0} °C it may"));
+            text.push_str(&format!(
+                "; no size up to {THICKEST} may stand behind a fuse or breaker of {device_a} A there ({}){way}; thicker \
+                 ones are for the code's own table, and an array split in two, each with its own controller, halves the amps",
+                clause(rules)
+            ));
+        }
     }
     text
 }
 
 /// The size of a lead that cannot do without its fuse of `device_a`: behind that alone, where thinner ones would carry the
 /// string but not stand behind the fuse.
-pub(super) fn behind_a_fuse(run: Run, whence: &str, isc_a: f64, device_a: f64) -> String {
+pub(super) fn behind_a_fuse(run: Run, whence: &str, isc_a: f64, device_a: f64, rules: Rules) -> String {
     let Run { insulation_c, air_c } = run;
-    match (smallest(run, isc_a, 0.0), smallest(run, isc_a, device_a)) {
-        (Some(alone), Some(size)) if alone.most_a(run) < device_a => format!(
+    match (alone(run, isc_a), by_its_rules(run, isc_a, device_a, rules)) {
+        (Some(alone), Some(size)) if alone != size => format!(
             "{} ({insulation_c:.0} °C insulation in air of {air_c:.0} °C, {whence}; thinner ones may not stand behind the string fuse \
-             of {device_a} A, NEC 240.4)",
-            size.words()
+             of {device_a} A, {}){}",
+            size.words(),
+            clause(rules),
+            strict_words(size, run, isc_a, device_a, rules)
         ),
-        _ => remark(run, whence, isc_a, Some(device_a)),
+        _ => remark(run, whence, isc_a, Some(device_a), rules),
     }
+}
+
+/// What is to be known of a cable of the plan behind a device of so many amps: what it must become, or by which rule it may stay
+/// as it is; `None` where it may by each.
+pub(super) fn behind_in_words(cable: &Cable<'_>, isc_a: f64, device_a: f64, rules: Rules) -> Option<String> {
+    let name = &cable.component.name;
+    let behind = cable.behind()?;
+    if behind.allows(device_a, rules) {
+        return behind.by_the_code_alone(name, device_a, rules);
+    }
+    let bound = format!("{} A at most ({})", at_most(behind.most_a(rules)), behind.clause(rules));
+    Some(match offered(cable.run, isc_a, device_a, rules) {
+        Some(size) => format!(
+            "only with {} as {name}: today's {} may stand behind {bound}",
+            size.words(),
+            cable.size_words()
+        ),
+        None => format!(
+            "{name} may stand behind {bound}, and no size up to {THICKEST} there behind {device_a} A"
+        ),
+    })
+}
+
+/// The cables of the plan whose fuse or breaker lets more through than may protect them. Where the other strings can overload a
+/// lead a limit says so; what is left can come from a battery alone, and is a remark.
+pub(super) fn not_protected(array: &Array, rules: Rules) -> Vec<Note> {
+    let of_battery = cables(array).filter(|cable| {
+        lead::overfed(cable.component, array, rules).is_none_or(|lead| lead.too_large().is_none())
+    });
+    of_battery.filter_map(|cable| from_a_battery(&cable, array, rules)).collect()
+}
+
+fn from_a_battery(cable: &Cable<'_>, array: &Array, rules: Rules) -> Option<Note> {
+    let carries = cable.component.carries;
+    let behind = cable.behind()?;
+    let (device, rated_a) = lead::device_of(array, carries).filter(|(_, amps)| !behind.allows(*amps, rules))?;
+    let isc_a = array.carried_isc_a(carries);
+    let most_a = at_most(behind.most_a(rules));
+    let mut ways = Vec::new();
+    if most_a >= isc_a * CONTINUOUS_FACTOR {
+        ways.push(format!("a device of at most {most_a} A ({})", behind.clause(rules)));
+    }
+    if let Some(size) = offered(cable.run, isc_a, rated_a, rules) {
+        ways.push(size.words());
+    }
+    let would = match ways.as_slice() {
+        [] => format!("at most {most_a} A may ({}): a thicker cable and a smaller device", behind.clause(rules)),
+        [way] => format!("{way} would"),
+        ways => format!("{}, would", ways.join(", or ")),
+    };
+    let harmless = if carries == Carries::Array && isc_a * CIRCUIT_FACTOR <= behind.carries_a {
+        ". The array alone cannot overload it"
+    } else {
+        ""
+    };
+    let text = format!(
+        "{} of {rated_a} A does not protect {}, which carries {} A where it runs, against what could come back from the battery, where \
+         the controller lets any back (its manual says): {would}{harmless}",
+        device.name,
+        cable.component.name,
+        at_most(behind.carries_a)
+    );
+    Some(Note::once(NoteKind::Wiring, text).asking())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::limits::mistakes::testing::{array, two_in_series};
 
     const ROOF: Run = Run { insulation_c: 90.0, air_c: 65.0 };
 
     // By hand, 90 °C column at 65 °C (x 0.65): 14 AWG 16.25 A, 12 AWG 19.5 A, 10 AWG 26.0 A, 8 AWG 35.75 A, 6 AWG 48.75 A. 11.6 A
-    // ask for 14.5 A hot and 18.1 A cold: 14 AWG carries both (25 A at 30 °C), but a device of 20 A takes 10 AWG.
-    // 23.2 A ask for 29.0 A and 36.25 A: 8 AWG; behind 40 A 6 AWG.
+    // ask for 14.5 A hot and 18.1 A cold: 14 AWG carries both (25 A at 30 °C), but a device of 20 A takes 12 AWG by 240.4(B) and
+    // (D), 10 AWG by IEC 60364-4-43. 23.2 A ask for 29.0 A and 36.25 A: 8 AWG, also behind 40 A by 240.4(B); by the other 6 AWG.
     #[test]
     fn a_size_is_chosen_with_its_device() {
-        let gauge = |isc_a: f64, device_a: f64| smallest(ROOF, isc_a, device_a).map(|size| size.gauge);
-        assert_eq!((gauge(11.6, 0.0), gauge(11.6, 20.0)), (Some(14), Some(10)));
-        assert_eq!((gauge(23.2, 0.0), gauge(23.2, 40.0)), (Some(8), Some(6)));
-        // 4 AWG at 65 °C carries 61.75 A
-        assert_eq!(gauge(23.2, 63.0), None);
-        let text = remark(ROOF, "as in the plan", 23.2, Some(40.0));
+        let gauge = |isc_a: f64, device_a: f64, rules: Rules| {
+            by_its_rules(ROOF, isc_a, device_a, rules).map(|size| size.gauge)
+        };
+        assert_eq!(alone(ROOF, 11.6).map(|size| size.gauge), Some(14));
+        for (isc_a, device_a, nec, iec) in
+            [(11.6, 20.0, Some(12), Some(10)), (23.2, 40.0, Some(8), Some(6)), (23.2, 63.0, Some(4), None)]
+        {
+            assert_eq!(gauge(isc_a, device_a, Rules::All), nec);
+            assert_eq!(gauge(isc_a, device_a, Rules::Iec), iec);
+        }
+        let text = remark(ROOF, "as in the plan", 23.2, Some(40.0), Rules::All);
         assert!(
             text.starts_with("10 mm2 or 8 AWG (90 °C insulation in air of 65 °C, as in the plan)"),
             "{text}"
         );
         assert!(
-            text.ends_with("; 16 mm2 or 6 AWG where a fuse or breaker of 40 A protects it (NEC 240.4)"),
+            text.ends_with(
+                "; a fuse or breaker of 40 A may protect it by NEC 240.4(B), the next standard size above 35.7 A; IEC 60364-4-43 \
+                 asks for 16 mm2 or 6 AWG"
+            ),
+            "{text}"
+        );
+        let text = remark(ROOF, "as in the plan", 23.2, Some(40.0), Rules::Iec);
+        assert!(
+            text.ends_with("; 16 mm2 or 6 AWG where a fuse or breaker of 40 A protects it (IEC 60364-4-43)"),
             "{text}"
         );
         // 4 AWG in air of 60 °C: 95 A x 0.71 = 67 A, which 63 A stay below; the row of 65 °C gives 61.75 A.
-        let none = remark(ROOF, "", 23.2, Some(63.0));
+        let none = remark(ROOF, "", 23.2, Some(63.0), Rules::Iec);
         assert!(
             none.contains("no size up to 25 mm2 or 4 AWG") && none.contains("in air up to 60 °C it may"),
             "{none}"
         );
+    }
+
+    // NEC 240.4(D): 10 AWG may stand behind 30 A. 16 mm2 counts as 6 AWG: at 50 °C 75 x 0.82 = 61.5 A, so 70 A is next
+    // (240.4(B)); 1.5625 x 44.8 A = 70.0 A. 4 AWG carries 77.9 A there, so 80 A may protect it, and no size 150 A. By hand.
+    #[test]
+    fn a_breaker_too_large_for_its_cable_is_told() {
+        let said = |array: &Array| -> String {
+            not_protected(array, Rules::All).into_iter().map(|note| note.text).collect()
+        };
+        let ten_awg = |rated_a: u32| {
+            two_in_series(&format!(
+                "[[component]]\nkind = 'cable'\nawg = 10\ninsulation_c = 90\nambient_c = 55\n\
+                 [[component]]\nkind = 'breaker'\nmax_v = 150\nrated_a = {rated_a}\npoles_opened = 2\n"
+            ))
+        };
+        assert!(said(&ten_awg(40)).contains("at most 30 A (NEC 240.4(D))"), "{}", said(&ten_awg(40)));
+        assert_eq!(said(&ten_awg(30)), "");
+        let four = |rated_a: u32| {
+            array(&format!(
+                "[[module]]\nid = 'p'\nvoc_v = 37\nisc_a = 11.2\n[[string]]\nmodules = 'p'\nin_series = 2\nin_parallel = 4\n\
+                 mount = 'roof'\n[[component]]\nkind = 'cable'\nmm2 = 16\ninsulation_c = 90\nambient_c = 50\n\
+                 [[component]]\nkind = 'breaker'\nmax_v = 150\nrated_a = {rated_a}\npoles_opened = 2\n"
+            ))
+        };
+        assert_eq!(said(&four(70)), "");
+        assert!(
+            said(&four(80)).contains(
+                "breaker of 80 A does not protect cable, which carries 61.5 A where it runs, against what could come back from the \
+                 battery"
+            ) && said(&four(80)).contains(": a device of at most 70 A (NEC 240.4(B)), or 25 mm2 or 4 AWG, would. The array alone"),
+            "{}",
+            said(&four(80))
+        );
+        assert!(said(&four(150)).contains(": a device of at most 70 A (NEC 240.4(B)) would"), "{}", said(&four(150)));
     }
 }

@@ -2,6 +2,7 @@
 //! practice, no source, unless a line says otherwise; shown, never a limit to pass by.
 
 use crate::array::{Array, Carries, ComponentKind, ControllerType, StringGroup};
+use crate::assumptions::{Assumptions, Rules};
 use crate::limits::Verdict;
 use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
 use crate::limits::poles;
@@ -9,7 +10,7 @@ use crate::limits::rules::fuse::{COMMON_FUSES_A, StringFuses, string_fuses, wind
 use crate::study::cables::{self, Cable};
 use crate::study::needed::{Class, VoltsNeeded};
 use crate::study::planned::{self, Planned};
-use crate::units::{at_least, at_most};
+use crate::units::at_least;
 use serde::Serialize;
 
 /// Volts of dc devices and controllers.
@@ -210,8 +211,9 @@ fn label_watts(array: &Array) -> (f64, bool) {
 pub(super) fn component_needs(
     array: &Array,
     needed: &VoltsNeeded,
-    array_earthed: bool,
+    assumptions: &Assumptions,
 ) -> Vec<ComponentNeed> {
+    let rules = assumptions.rules;
     let isc_a = array.label_isc_a();
     let string_isc_a = array.carried_isc_a(Carries::String);
     let of = |component: &str, volt_classes: &[f64], amps: f64, class_a: Option<f64>, remark: String| {
@@ -242,7 +244,7 @@ pub(super) fn component_needs(
         let remark = match window.common_a {
             Some(fuse_a) => joined(&[
                 format!("one in each string, at most the label's {label_a} A"),
-                too_thin(array, Carries::String, fuse_a),
+                too_thin(array, Carries::String, fuse_a, rules),
             ]),
             None => format!("none fits below the label's {label_a} A: fewer strings in parallel"),
         };
@@ -257,15 +259,15 @@ pub(super) fn component_needs(
         );
         needs.push(of("string fuse", &WIRING_V, window.least_a, window.common_a, remark));
     }
-    let breaker = breaker(array, continuous_a);
-    let string_cables = cable_rows(array, Carries::String, string_fuse);
+    let breaker = breaker(array, continuous_a, rules);
+    let string_cables = cable_rows(array, Carries::String, string_fuse, rules);
     for (name, remark) in string_cables {
         needs.push(of(&name, &WIRING_V, string_isc_a * CONTINUOUS_FACTOR, None, remark));
     }
-    for (name, remark) in cable_rows(array, Carries::Array, breaker.0) {
+    for (name, remark) in cable_rows(array, Carries::Array, breaker.0, rules) {
         needs.push(of(&name, &WIRING_V, continuous_a, None, remark));
     }
-    let conductors = match poles::conductors_needed(array_earthed) {
+    let conductors = match poles::conductors_needed(assumptions.array_earthed) {
         1 => "opens 1 conductor".to_owned(),
         several => format!("opens {several} conductors at once"),
     };
@@ -289,7 +291,7 @@ pub(super) fn component_needs(
 }
 
 /// The class of a breaker or fuse of the whole array, and what it asks of label and cable.
-fn breaker(array: &Array, continuous_a: f64) -> (Option<f64>, String) {
+fn breaker(array: &Array, continuous_a: f64, rules: Rules) -> (Option<f64>, String) {
     let class = next_breaker_a(continuous_a);
     let Some(class_a) = class else {
         return (None, "more than common breakers carry: split the array".into());
@@ -302,7 +304,7 @@ fn breaker(array: &Array, continuous_a: f64) -> (Option<f64>, String) {
                     Some(fuse_a),
                     joined(&[
                         format!("a fuse: at most the label's {cap} A"),
-                        too_thin(array, Carries::Array, fuse_a),
+                        too_thin(array, Carries::Array, fuse_a, rules),
                     ]),
                 ),
                 None => (
@@ -318,43 +320,29 @@ fn breaker(array: &Array, continuous_a: f64) -> (Option<f64>, String) {
             let label =
                 if silent { "at most the label's largest series fuse: give max_series_fuse_a" } else { "" };
             let series = both_series(continuous_a).unwrap_or_default();
-            (Some(class_a), joined(&[series, label.to_owned(), too_thin(array, Carries::Array, class_a)]))
+            (Some(class_a), joined(&[series, label.to_owned(), too_thin(array, Carries::Array, class_a, rules)]))
         }
     }
 }
 
-/// The planned cables of a circuit that may not stand behind a device of so many amps; empty where all may, or where none is
-/// planned: then the row of the cable says which size may.
-fn too_thin(array: &Array, carries: Carries, device_a: f64) -> String {
+/// What is to be known of the planned cables of a circuit behind a device of so many amps; empty where all may stand there by
+/// every rule, or where none is planned: then the row of the cable says which size may.
+fn too_thin(array: &Array, carries: Carries, device_a: f64, rules: Rules) -> String {
     let isc_a = array.carried_isc_a(carries);
-    let thin = cables::cables(array).filter(|cable| cable.component.carries == carries);
-    let thin = thin.filter(|cable| cable.most_a().is_some_and(|most| most < device_a));
-    let texts: Vec<String> = thin.map(|cable| thicker_behind(&cable, isc_a, device_a)).collect();
+    let planned = cables::cables(array).filter(|cable| cable.component.carries == carries);
+    let texts: Vec<String> =
+        planned.filter_map(|cable| cables::behind_in_words(&cable, isc_a, device_a, rules)).collect();
     texts.join("; ")
-}
-
-/// What a cable must become to stand behind a device.
-pub(super) fn thicker_behind(cable: &Cable<'_>, isc_a: f64, device_a: f64) -> String {
-    let name = &cable.component.name;
-    let most = cable.most_a().unwrap_or(0.0);
-    match cables::smallest(cable.run, isc_a, device_a) {
-        Some(size) => format!(
-            "only with {} as {name}: today's {} may stand behind {} A at most (NEC 240.4)",
-            size.words(),
-            cable.size_words(),
-            at_most(most)
-        ),
-        None => format!(
-            "{name} may stand behind {} A at most, and no size up to {} there behind {device_a} A (NEC 240.4)",
-            at_most(most),
-            cables::THICKEST
-        ),
-    }
 }
 
 /// A row for each planned cable of a circuit, its own run; one on a usual roof where none is planned, with what to give so
 /// that it is judged. The leads of an only string are the array's.
-fn cable_rows(array: &Array, carries: Carries, device_a: Option<f64>) -> Vec<(String, String)> {
+fn cable_rows(
+    array: &Array,
+    carries: Carries,
+    device_a: Option<f64>,
+    rules: Rules,
+) -> Vec<(String, String)> {
     let isc_a = array.carried_isc_a(carries);
     let planned: Vec<Cable<'_>> =
         cables::cables(array).filter(|cable| cable.component.carries == carries).collect();
@@ -368,8 +356,8 @@ fn cable_rows(array: &Array, carries: Carries, device_a: Option<f64>) -> Vec<(St
         let (own, table) = (at_least(isc_a * CIRCUIT_FACTOR), at_least(isc_a * CONTINUOUS_FACTOR));
         let whence = format!("{whence}: {own:.1} A in that air, {table:.1} A in air of 30 °C");
         match (carries, device_a) {
-            (Carries::String, Some(fuse_a)) => cables::behind_a_fuse(run, &whence, isc_a, fuse_a),
-            _ => cables::remark(run, &whence, isc_a, device_a),
+            (Carries::String, Some(fuse_a)) => cables::behind_a_fuse(run, &whence, isc_a, fuse_a, rules),
+            _ => cables::remark(run, &whence, isc_a, device_a, rules),
         }
     };
     if planned.is_empty() {
@@ -465,7 +453,7 @@ mod tests {
         let four = array(&format!(
             "{PANEL}[[string]]\nmodules = 'p'\nin_series = 2\nin_parallel = 4\nmount = 'roof'\n"
         ));
-        let needs = component_needs(&four, &volts(51.1), false);
+        let needs = component_needs(&four, &volts(51.1), &Assumptions::default());
         for (name, class_v, amps, class_a) in [
             ("connector of a string", 600.0, 7.25, Some(17.0)),
             ("connector of the array", 600.0, 29.0, Some(30.0)),
@@ -481,8 +469,9 @@ mod tests {
         }
         let cable = need(&needs, "array cable").remark;
         assert!(cable.starts_with("10 mm2 or 8 AWG"), "{cable}");
-        // 35.75 A are less than a device of 40 A; 6 AWG carries 75 x 0.65 = 48.75 A
-        assert!(cable.contains("; 16 mm2 or 6 AWG where a fuse or breaker of 40 A"), "{cable}");
+        // 35.75 A are less than a device of 40 A, the next standard size; 6 AWG carries 75 x 0.65 = 48.75 A
+        assert!(cable.contains("; a fuse or breaker of 40 A may protect it by NEC 240.4(B)"), "{cable}");
+        assert!(cable.contains("IEC 60364-4-43 asks for 16 mm2 or 6 AWG"), "{cable}");
         assert!(need(&needs, "disconnect").remark.contains("2 conductors"));
         // A lead of one string: 9.06 A at 30 °C, and a fuse of 10 A before it: 14 AWG may stand behind 15 A.
         let lead = need(&needs, "string cable");
@@ -500,7 +489,8 @@ mod tests {
     #[test]
     fn one_string_needs_no_fuse_and_too_many_amps_no_plug() {
         let one = array(&format!("{PANEL}[[string]]\nmodules = 'p'\nin_series = 2\nmount = 'roof'\n"));
-        let needs = component_needs(&one, &VoltsNeeded::default(), true);
+        let earthed = Assumptions { array_earthed: true, ..Assumptions::default() };
+        let needs = component_needs(&one, &VoltsNeeded::default(), &earthed);
         assert_eq!(need(&needs, "string fuse").component, "missing");
         assert_eq!(need(&needs, "controller").next_class_v, None);
         assert!(need(&needs, "disconnect").remark.contains("1 conductor"));
@@ -508,7 +498,7 @@ mod tests {
             "{PANEL}[[string]]\nmodules = 'p'\nin_series = 1\nin_parallel = 6\nmount = 'roof'\n"
         ));
         // 1.25 x 34.8 = 43.5 A
-        let trunk = need(&component_needs(&six, &volts(26.0), false), "connector of the array");
+        let trunk = need(&component_needs(&six, &volts(26.0), &Assumptions::default()), "connector of the array");
         assert_eq!(trunk.next_class_a, None);
         assert!(trunk.remark.contains("split the array"));
     }
@@ -518,7 +508,7 @@ mod tests {
             "[[module]]\nid = 'p'\nvoc_v = 22\nisc_a = {isc_a}\n{label}\n\
              [[string]]\nmodules = 'p'\nin_series = 1\nin_parallel = {in_parallel}\nmount = 'roof'\n{rest}"
         ));
-        component_needs(&array, &volts(26.0), false)
+        component_needs(&array, &volts(26.0), &Assumptions::default())
     }
 
     // One string of 10.3 A asks for 1.5625 x 10.3 = 16.09 A, so a breaker of 20 A: more than a label of 15 A allows in a string,
@@ -540,11 +530,13 @@ mod tests {
     }
 
     // Three strings of 11.4 A: 22.8 A (1.25 x 2 x 11.4 = 28.5 A) of the others against a label of 20 A, so fuses of 20 A, behind
-    // which 10 AWG may stand (30 A, NEC 240.4(D)) and 14 AWG (15 A) and 12 AWG (20 A, at 65 °C 0.65 x 30 = 19.5 A) may not.
+    // which 12 AWG may stand (at 65 °C 0.65 x 30 = 19.5 A, so 20 A by NEC 240.4(B) and (D)) and 14 AWG (15 A) may not; by IEC
+    // 60364-4-43 10 AWG (26 A).
     #[test]
     fn the_lead_of_a_string_is_named_behind_its_fuse_alone() {
         let lead = need(&strings(11.4, "max_series_fuse_a = 20", 3, ""), "string cable").remark;
-        assert!(lead.starts_with("6 mm2 or 10 AWG (") && !lead.contains("14 AWG"), "{lead}");
+        assert!(lead.starts_with("4 mm2 or 12 AWG (") && !lead.contains("14 AWG"), "{lead}");
+        assert!(lead.contains("; IEC 60364-4-43 asks for 6 mm2 or 10 AWG"), "{lead}");
         assert!(lead.contains("may not stand behind the string fuse of 20 A"), "{lead}");
     }
 
@@ -570,13 +562,14 @@ mod tests {
     #[test]
     fn the_advised_cable_holds_behind_the_advised_breaker() {
         use crate::array::Conductor;
-        use crate::limits::rules::ampacity::{judge, largest_device_a};
+        use crate::limits::rules::ampacity::judge;
+        use crate::limits::rules::behind::behind;
         let needs = strings(8.56, "", 4, "");
         let breaker = need(&needs, "breaker or array fuse");
         assert_eq!(breaker.next_class_a, Some(60.0));
         assert!(breaker.remark.ends_with("; 60 A (NEC 240.6(A)) or 63 A (IEC 60059)"), "{}", breaker.remark);
         let cable = need(&needs, "array cable").remark;
-        assert!(cable.contains("; 25 mm2 or 4 AWG where a fuse or breaker of 60 A"), "{cable}");
+        assert!(cable.contains("25 mm2 or 4 AWG"), "{cable}");
         let mut advised = 0;
         for isc_a in [3.1, 5.8, 8.56, 8.9, 10.3] {
             for in_parallel in 2..=5 {
@@ -592,8 +585,8 @@ mod tests {
                     continue;
                 };
                 advised += 1;
-                let most = largest_device_a(Conductor::Awg(gauge), 90.0, 65.0);
-                assert!(most.is_some_and(|most| most >= class), "{class} A: {remark}");
+                let most = behind(Conductor::Awg(gauge), 90.0, 65.0);
+                assert!(most.is_some_and(|most| most.allows(class, Rules::All)), "{class} A: {remark}");
                 let judged = judge(Conductor::Awg(gauge), 90.0, 65.0, isc_a * f64::from(in_parallel));
                 assert_eq!(judged.verdict, Verdict::Within, "{remark}");
             }
@@ -602,8 +595,8 @@ mod tests {
     }
 
     // 9.06 A ask for 10 A; at 80 °C 14 AWG carries 25 x 0.41 = 10.25 A and may stand behind 10 A; at 85 °C 25 x 0.29 = 7.25 A,
-    // just what 1.25 x 5.8 A ask for, but not what a device of 10 A lets through: 12 AWG carries 8.7 A, 10 AWG 11.6 A. By hand
-    // from Table 310.16 and its correction.
+    // just what 1.25 x 5.8 A ask for, and 10 A is the next standard size: by IEC 60364-4-43 it may not; 12 AWG carries 8.7 A, 10
+    // AWG 11.6 A. By hand from Table 310.16 and its correction.
     #[test]
     fn a_planned_cable_and_its_device_are_chosen_together() {
         let with = |ambient_c: f64| {
@@ -615,7 +608,7 @@ mod tests {
         assert!(!with(80.0).contains("roof cable"), "{}", with(80.0));
         assert!(
             with(85.0).contains(
-                "only with 6 mm2 or 10 AWG as roof cable: today's 14 AWG may stand behind 7.2 A at most"
+                "10 A may protect roof cable by NEC 240.4(B), the next standard size above 7.2 A; IEC 60364-4-43 asks for a device of at most 7.2 A"
             ),
             "{}",
             with(85.0)

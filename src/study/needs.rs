@@ -33,7 +33,8 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
     let needed = volts_needed(array, stops, plan);
     let charge = charging(array);
     let coldest_c = stops.iter().filter_map(|stop| coldest(&stop.design_temperature_c)).reduce(f64::min);
-    let mut notes = mistakes::notes(array);
+    let mut notes = mistakes::notes(array, plan.assumptions.rules);
+    notes.extend(cables::not_protected(array, plan.assumptions.rules));
     for label in array.groups.iter().flat_map(|group| &group.modules) {
         for note in &label.notes {
             if !notes.contains(note) {
@@ -66,7 +67,7 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
             remarks: of_strings(array).into_iter().chain(remarks(&needed, charge.as_ref())).collect(),
             charge_from: charge.map(|charge| charge.from),
             next_class_v: device_class(&needed).with_room,
-            components: component_needs(array, &needed, plan.assumptions.array_earthed),
+            components: component_needs(array, &needed, &plan.assumptions),
             volts_from: volts.map_or_else(|| "no temperature is known".into(), |(_, from)| from),
         },
         code_alone: if stops.is_empty() { code_answer(array, plan) } else { None },

@@ -2,10 +2,10 @@
 
 use super::{ask, named, wiring};
 use crate::array::{Array, Carries, Component, ComponentKind};
+use crate::assumptions::Rules;
 use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
-use crate::limits::rules::ampacity::largest_overcurrent_a;
 use crate::limits::rules::fuse::{StringFuses, against_label, string_fuses, switch_above_label};
-use crate::limits::rules::lead::{Overfed, fed_into_a_string_a, overfed};
+use crate::limits::rules::lead::{Overfed, overfed};
 use crate::note::Note;
 use crate::units::{at_least, at_most};
 
@@ -14,7 +14,7 @@ const NEVER_TRIPS: f64 = 2.0;
 /// Air around a cable on a roof, °C: below this, a roof was probably not thought of.
 const WARM_ROOF_C: f64 = 50.0;
 
-pub(super) fn remarks(array: &Array, notes: &mut Vec<Note>) {
+pub(super) fn remarks(array: &Array, rules: Rules, notes: &mut Vec<Note>) {
     parallel_strings(array, notes);
     for component in &array.components {
         match &component.kind {
@@ -31,7 +31,7 @@ pub(super) fn remarks(array: &Array, notes: &mut Vec<Note>) {
                 one_factor_only(component, array, notes);
                 above_label(component, array, notes);
             }
-            ComponentKind::Cable { ambient_c, conductor, .. } => {
+            ComponentKind::Cable { ambient_c, .. } => {
                 if *ambient_c < WARM_ROOF_C {
                     ask(
                         notes,
@@ -43,15 +43,9 @@ pub(super) fn remarks(array: &Array, notes: &mut Vec<Note>) {
                     );
                 }
                 // Where its fuse does not protect it a limit of its own says so.
-                let lead = overfed(component, array);
-                if lead.as_ref().is_some_and(|lead| lead.too_large().is_some()) {
-                    continue;
-                }
+                let lead = overfed(component, array, rules);
                 if let Some(lead) = lead.filter(|lead| lead.device.is_none()) {
                     lead_without_fuse(component, &lead, notes);
-                }
-                if let Some(most) = largest_overcurrent_a(*conductor) {
-                    protected_by_too_much(component, most, array, notes);
                 }
             }
             ComponentKind::Controller { .. } | ComponentKind::Connector => {}
@@ -188,42 +182,9 @@ fn lead_without_fuse(cable: &Component, lead: &Overfed<'_>, notes: &mut Vec<Note
             "{}: the other strings can feed {:.1} A into it, and where it runs it carries {:.1} A (NEC 690.9(A)): {fuse}",
             named(cable),
             at_least(lead.fed_a),
-            at_most(lead.carries_a)
+            at_most(lead.behind.carries_a)
         ),
     );
-}
-
-/// A small cable behind a device that lets more through than it may.
-fn protected_by_too_much(cable: &Component, most: f64, array: &Array, notes: &mut Vec<Note>) {
-    let device = array.components.iter().find(|other| {
-        matches!(other.kind, ComponentKind::Breaker(_) | ComponentKind::Fuse)
-            && other.carries == cable.carries
-            && other.rated_a.is_some_and(|rated| rated.0 > most)
-    });
-    let Some((device, rated)) = device.and_then(|device| device.rated_a.map(|rated| (device, rated.0)))
-    else {
-        return;
-    };
-    ask(
-        notes,
-        format!(
-            "{} of {rated} A does not protect {}: a copper conductor of its size may stand behind at most {most:.0} A (NEC 240.4(D)). \
-             {}: a smaller device, or a thicker cable",
-            named(device),
-            named(cable),
-            overload(cable, most, array)
-        ),
-    );
-}
-
-/// What can overload a cable whose device is too large for it: into a string's leads the other strings feed too.
-fn overload(cable: &Component, most: f64, array: &Array) -> String {
-    let fed_a = if cable.carries == Carries::String { fed_into_a_string_a(array) } else { 0.0 };
-    if fed_a > most {
-        format!("The other strings can feed {fed_a:.1} A into it, and a battery behind it more")
-    } else {
-        "The array alone cannot overload it; a battery behind it can".to_owned()
-    }
 }
 
 #[cfg(test)]
@@ -359,15 +320,5 @@ mod tests {
             |air: u32| with(&format!("kind = 'cable'\nawg = 10\ninsulation_c = 90\nambient_c = {air}"));
         assert!(says(&cable(30), "65 to 75 °C are usual"));
         assert!(!says(&cable(65), "are usual"));
-    }
-
-    #[test]
-    fn a_small_cable_behind_a_large_breaker() {
-        let cable = "[[component]]\nkind = 'cable'\nawg = 10\ninsulation_c = 90\nambient_c = 65\n";
-        let breaker = |amps: u32| {
-            two_in_series(&format!("{cable}[[component]]\nkind = 'breaker'\nmax_v = 150\nrated_a = {amps}\n"))
-        };
-        assert!(says(&breaker(40), "at most 30 A (NEC 240.4(D))"));
-        assert!(!says(&breaker(30), "240.4"));
     }
 }

@@ -9,15 +9,16 @@ mod volts;
 pub use checklist::CHECKLIST;
 
 use crate::array::{Array, Component};
+use crate::assumptions::Rules;
 use crate::note::{Note, NoteKind};
 
 /// The remarks about one array, its labels and its components, in the order of the current: panels first.
 #[must_use]
-pub fn notes(array: &Array) -> Vec<Note> {
+pub fn notes(array: &Array, rules: Rules) -> Vec<Note> {
     let mut notes = Vec::new();
     mixing::remarks(array, &mut notes);
     volts::remarks(array, &mut notes);
-    currents::remarks(array, &mut notes);
+    currents::remarks(array, rules, &mut notes);
     notes
 }
 
@@ -74,7 +75,7 @@ pub(crate) mod testing {
 
     /// Whether one of the remarks about `array` holds `words`.
     pub fn says(array: &Array, words: &str) -> bool {
-        super::notes(array).iter().any(|note| note.text.contains(words))
+        super::notes(array, super::Rules::All).iter().any(|note| note.text.contains(words))
     }
 }
 
@@ -90,6 +91,6 @@ mod tests {
              [[component]]\nkind = 'connector'\nmax_v = 1000\nrated_a = 30\n\
              [[component]]\nkind = 'cable'\nmm2 = 6\ninsulation_c = 90\nambient_c = 70\nmax_v = 600\n",
         );
-        assert_eq!(notes(&sound), []);
+        assert_eq!(notes(&sound, Rules::All), []);
     }
 }

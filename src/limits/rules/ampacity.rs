@@ -270,11 +270,13 @@ fn with_solar_cable(judged: Judged, conductor: Conductor, insulation_c: f64, air
     }
 }
 
-/// Largest overcurrent device of a small copper conductor, A [NEC240.4]: 14 AWG 15, 12 AWG 20, 10 AWG 30. `None` for
-/// others.
+/// Largest overcurrent device of a small copper conductor, A [NEC240.4]: 14 AWG 15, 12 AWG 20, 10 AWG 30; 18 AWG 7 and 16 AWG
+/// 10 from memory, which may refuse a device and passes none. `None` for others.
 #[must_use]
 pub fn largest_overcurrent_a(conductor: Conductor) -> Option<f64> {
     match size_of(conductor)?.gauge {
+        18 => Some(7.0),
+        16 => Some(10.0),
         14 => Some(15.0),
         12 => Some(20.0),
         10 => Some(30.0),
@@ -282,13 +284,10 @@ pub fn largest_overcurrent_a(conductor: Conductor) -> Option<f64> {
     }
 }
 
-/// The largest fuse or breaker that a cable in air of `air_c` may stand behind, A: what it carries there, and of a small
-/// conductor no more than [`largest_overcurrent_a`] [NEC240.4]. `None` for a size or class below the table's.
-///
-/// The code lets the next standard size above the ampacity pass (240.4(B), from memory); here it does not, which is the
-/// safe side. A size whose figure is from memory counts as the thickest one that was read, where it is thicker.
+/// What a cable carries in air of `air_c` as far as the table was read, A: a size whose figure is from memory counts as the
+/// thickest one that was read, where it is thicker. `None` for a size or class below the table's.
 #[must_use]
-pub fn largest_device_a(conductor: Conductor, insulation_c: f64, air_c: f64) -> Option<f64> {
+pub fn carries_as_read_a(conductor: Conductor, insulation_c: f64, air_c: f64) -> Option<f64> {
     let column = Column::of_insulation(insulation_c)?;
     let own = size_of(conductor)?;
     let thickest_read = SIZES.iter().rev().find(|size| size.confidence != Confidence::Memory);
@@ -296,8 +295,7 @@ pub fn largest_device_a(conductor: Conductor, insulation_c: f64, air_c: f64) -> 
         Some(read) if own.confidence == Confidence::Memory && own.gauge < read.gauge => read,
         _ => own,
     };
-    let carries = of_size(counted, column, air_c)?.derated_a;
-    Some(largest_overcurrent_a(conductor).map_or(carries, |most| most.min(carries)))
+    Some(of_size(counted, column, air_c)?.derated_a)
 }
 
 #[cfg(test)]
@@ -444,24 +442,5 @@ mod tests {
                 before = derated;
             }
         }
-    }
-
-    // By hand: NEC 240.4(D) gives 15, 20 and 30 A for 14, 12 and 10 AWG (read in secondary texts). In air of 30 °C the 90 °C
-    // column carries 25, 30 and 40 A, so the clause decides; 10 AWG at 75 °C carries 40 x 0.50 = 20 A, which decides; 8 AWG at
-    // 65 °C 55 x 0.65 = 35.75 A. 2 AWG, from memory, counts as 4 AWG: 95 A.
-    #[test]
-    fn a_cable_stands_behind_no_more_than_it_carries() {
-        for (gauge, air_c, most) in [
-            (14, 30.0, 15.0),
-            (12, 30.0, 20.0),
-            (10, 30.0, 30.0),
-            (10, 75.0, 20.0),
-            (8, 65.0, 35.75),
-            (2, 30.0, 95.0),
-        ] {
-            let found = largest_device_a(Conductor::Awg(gauge), 90.0, air_c).unwrap_or_default();
-            assert!((found - most).abs() < 1e-9, "{gauge} AWG at {air_c}: {found}");
-        }
-        assert_eq!(largest_device_a(Conductor::Awg(10), 50.0, 30.0), None);
     }
 }

@@ -1,29 +1,24 @@
 //! Leads of strings: what the other strings can feed into one, and whether the fuse of the string stops it in time.
 
-use super::ampacity::{ampacity, largest_device_a};
+use super::behind::{Behind, behind};
 use super::fuse::window;
 use crate::array::{Array, Carries, Component, ComponentKind};
+use crate::assumptions::Rules;
 use crate::limits::current::CIRCUIT_FACTOR;
 
 /// The rule, for a limit's line.
-pub const RULE: &str = "lead protected against the other strings (NEC 690.9(A), 240.4(B))";
-
-/// Standard ratings of fuses and breakers up to the largest that a string may need, A (NEC 240.6(A), from memory).
-const STANDARD_A: [f64; 19] = [
-    1.0, 3.0, 6.0, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 60.0, 70.0, 80.0, 90.0, 100.0,
-    110.0, 125.0,
-];
+pub const RULE: &str = "lead protected against the other strings (NEC 690.9(A), 240.4; IEC 60364-4-43)";
 
 /// A lead of a string into which the others can feed more than it carries where it runs.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Overfed<'a> {
     /// What the others can feed into it, A: 1.25 x Isc of each.
     pub fed_a: f64,
-    /// What it carries in the air around it, A.
-    pub carries_a: f64,
-    /// The largest device that it may stand behind: the next standard size above what it carries [NEC240.4].
+    /// What it may stand behind.
+    pub behind: Behind,
+    /// The largest device of these by the rules of the plan.
     pub allowed_a: f64,
-    /// The smallest common fuse that carries the string, and that label and lead allow without the next larger size.
+    /// The smallest common fuse that carries the string, and that label and lead allow.
     pub fits_a: Option<f64>,
     /// The fuse or breaker of the string in the plan with its rating, the smallest of several.
     pub device: Option<(&'a Component, f64)>,
@@ -53,32 +48,35 @@ pub fn fed_into_a_string_a(array: &Array) -> f64 {
 /// A fault in a lead is fed by its own string from one side, which its size carries or not by a rule of its own, and by all the
 /// others from where the strings join: that current has no end but a fuse in the string.
 #[must_use]
-pub fn overfed<'a>(lead: &Component, array: &'a Array) -> Option<Overfed<'a>> {
+pub fn overfed<'a>(lead: &Component, array: &'a Array, rules: Rules) -> Option<Overfed<'a>> {
     let ComponentKind::Cable { conductor, insulation_c, ambient_c } = lead.kind else { return None };
     if lead.carries != Carries::String {
         return None;
     }
     let fed_a = fed_into_a_string_a(array);
-    let carries_a = ampacity(conductor, insulation_c, ambient_c)?.derated_a;
-    if fed_a <= carries_a {
+    let behind = behind(conductor, insulation_c, ambient_c)?;
+    if fed_a <= behind.carries_a {
         return None;
     }
-    let in_string = array.components.iter().filter(|part| {
-        part.carries == Carries::String
-            && matches!(part.kind, ComponentKind::Fuse | ComponentKind::Breaker(_))
-    });
-    let device =
-        in_string.filter_map(|part| Some((part, part.rated_a?.0))).min_by(|a, b| a.1.total_cmp(&b.1));
     let label_a = array.groups.iter().filter_map(|group| group.label_fuse_a()).reduce(f64::min);
-    let behind_a = largest_device_a(conductor, insulation_c, ambient_c).unwrap_or(0.0);
-    let most_a = label_a.map_or(behind_a, |label_a| label_a.min(behind_a));
+    let allowed_a = behind.most_a(rules);
+    let most_a = label_a.map_or(allowed_a, |label_a| label_a.min(allowed_a));
     Some(Overfed {
         fed_a,
-        carries_a,
-        allowed_a: STANDARD_A.into_iter().find(|&size| size >= carries_a).unwrap_or(carries_a),
+        behind,
+        allowed_a,
         fits_a: window(array.carried_isc_a(Carries::String), Some(most_a)).common_a,
-        device,
+        device: device_of(array, Carries::String),
     })
+}
+
+/// The fuse or breaker of a circuit with its rating, the smallest of several: that one ends the current.
+#[must_use]
+pub fn device_of(array: &Array, carries: Carries) -> Option<(&Component, f64)> {
+    let devices = array.components.iter().filter(|part| {
+        part.carries == carries && matches!(part.kind, ComponentKind::Fuse | ComponentKind::Breaker(_))
+    });
+    devices.filter_map(|part| Some((part, part.rated_a?.0))).min_by(|a, b| a.1.total_cmp(&b.1))
 }
 
 #[cfg(test)]
@@ -96,7 +94,7 @@ mod tests {
 
     fn too_large(in_parallel: u32, air_c: u32, device: &str) -> Option<bool> {
         let array = plan(in_parallel, air_c, device);
-        overfed(&array.components[0], &array).map(|lead| lead.too_large().is_some())
+        overfed(&array.components[0], &array, Rules::All).map(|lead| lead.too_large().is_some())
     }
 
     /// By hand from Table 310.16 and its correction: 12 AWG at 90 °C carries 30 A, in air of 65 °C 19.5 A, so that the next
@@ -121,15 +119,20 @@ mod tests {
         assert_eq!(too_large(3, 65, &(fuse(20) + breaker)), Some(false));
     }
 
-    /// 1.5625 x 10.3 A = 16.1 A ask for 20 A, which 12 AWG takes in air of 30 °C (NEC 240.4(D)) and not at 65 °C: 19.5 A. By hand.
+    /// 1.5625 x 10.3 A = 16.1 A ask for 20 A, which 12 AWG takes in air of 30 °C (NEC 240.4(D)) and at 65 °C, where it carries
+    /// 19.5 A (240.4(B)), not by IEC 60364-4-43; at 75 °C it carries 15.0 A, a standard size itself. By hand.
     #[test]
     fn a_smaller_fuse_is_named_where_one_carries_the_string() {
         let fits = |in_parallel: u32, air_c: u32| {
             let array = plan(in_parallel, air_c, "");
-            overfed(&array.components[0], &array).map(|lead| (lead.allowed_a, lead.fits_a))
+            overfed(&array.components[0], &array, Rules::All).map(|lead| (lead.allowed_a, lead.fits_a))
         };
-        assert_eq!(fits(3, 65), Some((20.0, None)));
-        assert_eq!(fits(4, 30), Some((30.0, Some(20.0))));
+        assert_eq!(fits(3, 65), Some((20.0, Some(20.0))));
+        assert_eq!(fits(4, 30), Some((20.0, Some(20.0))));
+        assert_eq!(fits(3, 75), Some((15.0, None)));
+        let strict = plan(3, 65, "");
+        let found = overfed(&strict.components[0], &strict, Rules::Iec).map(|lead| (lead.allowed_a, lead.fits_a));
+        assert_eq!(found, Some((19.5, None)));
     }
 
     /// Into the small one of two unlike strings the large one feeds its own: 1.25 x 10 A.

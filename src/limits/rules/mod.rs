@@ -1,6 +1,7 @@
 //! Rules that need no weather, one file each, each with its standard, clause and how sure the project is of it.
 
 pub mod ampacity;
+pub mod behind;
 pub mod fuse;
 pub mod lead;
 pub mod pwm;

@@ -5,7 +5,7 @@ use super::Way;
 use crate::array::{Carries, Component};
 use crate::limits::rules::fuse;
 use crate::study::cables::{self, Cable};
-use crate::study::classes::{label_cap_a, next_class_a, next_class_a_words, thicker_behind};
+use crate::study::classes::{label_cap_a, next_class_a, next_class_a_words};
 use crate::study::results::LimitLine;
 use crate::units::at_least;
 
@@ -54,9 +54,9 @@ impl Way<'_> {
             }
             None => String::new(),
         };
-        if cables::smallest(cable.run, isc_a, 0.0).is_none() {
+        if cables::alone(cable.run, isc_a).is_none() {
             let hotter = cables::Run { insulation_c: cables::USUAL.insulation_c, ..cable.run };
-            let insulation = match cables::smallest(hotter, isc_a, 0.0) {
+            let insulation = match cables::alone(hotter, isc_a) {
                 Some(size) if cable.run.insulation_c < hotter.insulation_c => {
                     format!("; with insulation of {:.0} °C {}", hotter.insulation_c, size.words())
                 }
@@ -70,7 +70,7 @@ impl Way<'_> {
         }
         let device = self.device_of(carries);
         let behind = device.as_ref().map(|(_, rated)| *rated);
-        let text = cables::remark(cable.run, "where it runs", isc_a, behind);
+        let text = cables::remark(cable.run, "where it runs", isc_a, behind, self.plan.assumptions.rules);
         format!("{name}: {text} instead of {}{cooler}.", cable.size_words())
     }
 
@@ -143,12 +143,14 @@ impl Way<'_> {
         )
     }
 
-    /// What the cables of a circuit must become behind a device of so many amps.
+    /// What is to be known of the cables of a circuit behind a device of so many amps.
     fn cables_behind(&self, component: &Component, device_a: f64) -> String {
         let isc_a = self.array.carried_isc_a(component.carries);
-        let thin = cables::cables(self.array).filter(|cable| {
-            cable.component.carries == component.carries && cable.most_a().is_some_and(|most| most < device_a)
-        });
-        thin.map(|cable| format!(", {}", thicker_behind(&cable, isc_a, device_a))).collect()
+        let rules = self.plan.assumptions.rules;
+        cables::cables(self.array)
+            .filter(|cable| cable.component.carries == component.carries)
+            .filter_map(|cable| cables::behind_in_words(&cable, isc_a, device_a, rules))
+            .map(|text| format!(", {text}"))
+            .collect()
     }
 }

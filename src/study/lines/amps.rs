@@ -1,7 +1,7 @@
 //! Lines of the current ratings and of the rules without a number.
 
 use crate::array::{Array, Component, ComponentKind};
-use crate::assumptions::Assumptions;
+use crate::assumptions::{Assumptions, Rules};
 use crate::limits::current::{self, CurrentDemand};
 use crate::limits::poles::{self, RuleJudgement};
 use crate::limits::rules::{Judged, ampacity, fuse, lead};
@@ -21,7 +21,7 @@ pub fn other_lines(array: &Array, assumptions: &Assumptions) -> Vec<LimitLine> {
         }
         lines.extend(current_line(array, component));
         lines.extend(cable_line(array, component));
-        lines.extend(lead_line(array, component));
+        lines.extend(lead_line(array, component, assumptions.rules));
         lines.extend(fuse::against_label(component, array).map(|judged| {
             let step =
                 step("rated", judged.demand_a, format!("the fuse's own rating, {} A", judged.demand_a));
@@ -77,12 +77,12 @@ fn cable_line(array: &Array, component: &Component) -> Option<LimitLine> {
 }
 
 /// The line of a lead that its fuse does not protect; `None` where it does, or where nothing can harm it.
-fn lead_line(array: &Array, component: &Component) -> Option<LimitLine> {
-    let lead = lead::overfed(component, array)?;
+fn lead_line(array: &Array, component: &Component, rules: Rules) -> Option<LimitLine> {
+    let lead = lead::overfed(component, array, rules)?;
     let (device, rated_a) = lead.too_large()?;
     let cable = cables::cable(component)?;
     let isc_a = array.carried_isc_a(component.carries);
-    let thicker = |device_a: f64| match cables::smallest(cable.run, isc_a, device_a) {
+    let thicker = |device_a: f64| match cables::offered(cable.run, isc_a, device_a, rules) {
         Some(size) => format!("{} behind {device_a} A", size.words()),
         None => format!(
             "a cable that may stand behind {device_a} A (no size up to {} may there)",
@@ -99,11 +99,12 @@ fn lead_line(array: &Array, component: &Component) -> Option<LimitLine> {
     };
     let reason = format!(
         "the other strings can feed {:.1} A into it, it carries {:.1} A in its air, and it stands behind {} of {rated_a} A where {} A \
-         is the most allowed; {way}",
+         is the most allowed ({}); {way}",
         at_least(lead.fed_a),
-        at_most(lead.carries_a),
+        at_most(lead.behind.carries_a),
         device.name,
-        lead.allowed_a
+        at_most(lead.allowed_a),
+        lead.behind.clause(rules)
     );
     Some(bare_line(&component.name, component.kind.word(), lead::RULE, Verdict::NotMet, reason))
 }
