@@ -103,7 +103,7 @@ fn no_week_clears_a_code_sum() {
     let found = demo(&[]);
     assert!(says(
         &found,
-        "at Cinder Ford and Marrow Saddle no other week clears it: the code sum rests on whole years"
+        "at Cinder Ford and Marrow Saddle other dates do not help: the code sum is a rule for the whole year"
     ));
 }
 

@@ -4,6 +4,7 @@
 
 use dawnvolt::array::{Carries, Component, ComponentKind, Conductor};
 use dawnvolt::limits::{DecidedBy, Verdict};
+use dawnvolt::module::VocCoefficient;
 use dawnvolt::plan::{self, Plan};
 use dawnvolt::study::results::{Assessment, LimitLine};
 use dawnvolt::study::{Choice, assess, counted};
@@ -239,8 +240,32 @@ impl Offer<'_> {
             | self.try_fewer()
             | self.try_elsewhere()
             | self.try_records()
-            | self.try_rules();
+            | self.try_rules()
+            | self.try_coefficient();
         known
+    }
+
+    /// The code sum with the coefficient that the sentence takes as its example.
+    fn try_coefficient(&self) -> bool {
+        if !self.text.starts_with("look up the temperature coefficient of ") {
+            return false;
+        }
+        let Some(sum) = number(self.text, " %/K, say, the code sum would be ", " V") else { return true };
+        let mut plan = self.plan.clone();
+        let array = plan.arrays.iter_mut().find(|one| one.name == self.array).unwrap();
+        for label in array.groups.iter_mut().flat_map(|group| &mut group.modules) {
+            if matches!(label.voc_coefficient, VocCoefficient::Bound(_)) {
+                label.voc_coefficient = VocCoefficient::Printed(-0.0030);
+            }
+        }
+        let after = run(&plan);
+        let at_stops = after.stops.iter().flat_map(|stop| &stop.arrays).filter(|at| at.name == self.array);
+        let facts = after.arrays.iter().filter(|facts| facts.name == self.array);
+        let alone = facts.flat_map(|facts| &facts.code_alone).map(|code| code.code);
+        let code = at_stops.filter_map(|at| at.voltage_v.code).chain(alone).reduce(f64::max).unwrap();
+        // Rounded up as printed.
+        assert!(code <= sum + 1e-6 && sum < code + 0.1001, "{}: {code}", self.text);
+        true
     }
 
     fn try_cable(&self) -> bool {
@@ -361,16 +386,20 @@ impl Offer<'_> {
 
     fn try_elsewhere(&self) -> bool {
         let (text, name) = (self.text, self.named());
-        let mut known = text.contains("no other week clears it")
+        let mut known = text.contains("other dates do not help")
             || text.contains("no stay up to")
             || text.contains("no month that the record holds whole")
             || text.contains("the same stay ")
             || text.contains("not even one panel of these alone");
-        if let Some(most) = number(text, " it holds: ", " V at most at ") {
-            let left = between(text, "without ", " it holds").unwrap();
+        let holds =
+            [" it holds: ", " it would be only close: "].into_iter().find(|words| text.contains(words));
+        if let Some((words, most)) =
+            holds.and_then(|words| Some((words, number(text, words, " V at most at ")?)))
+        {
+            let left = between(text, "without ", words).unwrap();
             let mut plan = self.plan.clone();
             plan.stops.retain(|stop| !left.contains(&stop.place));
-            self.clears(&plan, name, "V", false);
+            self.clears(&plan, name, "V", !words.contains("close"));
             let after = run(&plan);
             assert!((after.arrays[0].needs.disconnect_v.unwrap() - most).abs() <= 0.0501, "{text}");
             known = true;

@@ -179,7 +179,9 @@ pub(super) fn remark(run: Run, whence: &str, isc_a: f64, device_a: Option<f64>, 
             let cooler = (6..=26).rev().map(|row| f64::from(row) * 5.0).filter(|&cooler_c| cooler_c < air_c);
             let way = cooler
                 .into_iter()
-                .find(|&cooler_c| by_its_rules(Run { air_c: cooler_c, ..run }, isc_a, device_a, rules).is_some())
+                .find(|&cooler_c| {
+                    by_its_rules(Run { air_c: cooler_c, ..run }, isc_a, device_a, rules).is_some()
+                })
                 .map_or_else(String::new, |cooler_c| format!(", in air up to {cooler_c:.0} °C it may"));
             text.push_str(&format!(
                 "; no size up to {THICKEST} may stand behind a fuse or breaker of {device_a} A there ({}){way}; thicker \
@@ -222,9 +224,9 @@ pub(super) fn behind_in_words(cable: &Cable<'_>, isc_a: f64, device_a: f64, rule
             size.words(),
             cable.size_words()
         ),
-        None => format!(
-            "{name} may stand behind {bound}, and no size up to {THICKEST} there behind {device_a} A"
-        ),
+        None => {
+            format!("{name} may stand behind {bound}, and no size up to {THICKEST} there behind {device_a} A")
+        }
     })
 }
 
@@ -240,7 +242,8 @@ pub(super) fn not_protected(array: &Array, rules: Rules) -> Vec<Note> {
 fn from_a_battery(cable: &Cable<'_>, array: &Array, rules: Rules) -> Option<Note> {
     let carries = cable.component.carries;
     let behind = cable.behind()?;
-    let (device, rated_a) = lead::device_of(array, carries).filter(|(_, amps)| !behind.allows(*amps, rules))?;
+    let (device, rated_a) =
+        lead::device_of(array, carries).filter(|(_, amps)| !behind.allows(*amps, rules))?;
     let isc_a = array.carried_isc_a(carries);
     let most_a = at_most(behind.most_a(rules));
     let mut ways = Vec::new();
@@ -251,7 +254,9 @@ fn from_a_battery(cable: &Cable<'_>, array: &Array, rules: Rules) -> Option<Note
         ways.push(size.words());
     }
     let would = match ways.as_slice() {
-        [] => format!("at most {most_a} A may ({}): a thicker cable and a smaller device", behind.clause(rules)),
+        [] => {
+            format!("at most {most_a} A may ({}): a thicker cable and a smaller device", behind.clause(rules))
+        }
         [way] => format!("{way} would"),
         ways => format!("{}, would", ways.join(", or ")),
     };
@@ -348,6 +353,10 @@ mod tests {
             "{}",
             said(&four(80))
         );
-        assert!(said(&four(150)).contains(": a device of at most 70 A (NEC 240.4(B)) would"), "{}", said(&four(150)));
+        assert!(
+            said(&four(150)).contains(": a device of at most 70 A (NEC 240.4(B)) would"),
+            "{}",
+            said(&four(150))
+        );
     }
 }

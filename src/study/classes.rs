@@ -320,7 +320,10 @@ fn breaker(array: &Array, continuous_a: f64, rules: Rules) -> (Option<f64>, Stri
             let label =
                 if silent { "at most the label's largest series fuse: give max_series_fuse_a" } else { "" };
             let series = both_series(continuous_a).unwrap_or_default();
-            (Some(class_a), joined(&[series, label.to_owned(), too_thin(array, Carries::Array, class_a, rules)]))
+            (
+                Some(class_a),
+                joined(&[series, label.to_owned(), too_thin(array, Carries::Array, class_a, rules)]),
+            )
         }
     }
 }
@@ -337,12 +340,7 @@ fn too_thin(array: &Array, carries: Carries, device_a: f64, rules: Rules) -> Str
 
 /// A row for each planned cable of a circuit, its own run; one on a usual roof where none is planned, with what to give so
 /// that it is judged. The leads of an only string are the array's.
-fn cable_rows(
-    array: &Array,
-    carries: Carries,
-    device_a: Option<f64>,
-    rules: Rules,
-) -> Vec<(String, String)> {
+fn cable_rows(array: &Array, carries: Carries, device_a: Option<f64>, rules: Rules) -> Vec<(String, String)> {
     let isc_a = array.carried_isc_a(carries);
     let planned: Vec<Cable<'_>> =
         cables::cables(array).filter(|cable| cable.component.carries == carries).collect();
@@ -498,7 +496,8 @@ mod tests {
             "{PANEL}[[string]]\nmodules = 'p'\nin_series = 1\nin_parallel = 6\nmount = 'roof'\n"
         ));
         // 1.25 x 34.8 = 43.5 A
-        let trunk = need(&component_needs(&six, &volts(26.0), &Assumptions::default()), "connector of the array");
+        let trunk =
+            need(&component_needs(&six, &volts(26.0), &Assumptions::default()), "connector of the array");
         assert_eq!(trunk.next_class_a, None);
         assert!(trunk.remark.contains("split the array"));
     }

@@ -77,10 +77,13 @@ pub fn outside_in_words(assessment: &Assessment) -> Option<String> {
     for one in &narrow {
         let Outside { adds_v, reaches_v } = one.outside;
         let reach = format!("{:.1} V", at_least(reaches_v));
-        let against = match reaches_v > one.rating {
-            true => format!("which passes the {} V of {}", one.rating, one.component),
-            false => format!("still below the {} V of {}", one.rating, one.component),
+        let word = match one.rating {
+            rating if reaches_v > rating => "which passes",
+            // As printed: 60.0 V are not below 60 V.
+            rating if at_least(reaches_v) >= rating => "which reaches",
+            _ => "still below",
         };
+        let against = format!("{word} the {} V of {}", one.rating, one.component);
         if told == Some((one.place, reaches_v)) {
             clauses.push(format!("and {}", against.trim_start_matches("which ")));
             continue;

@@ -3,6 +3,7 @@
 use crate::array::{Array, ComponentKind};
 use crate::limits::Verdict;
 use crate::limits::poles::DISCONNECT_CLAUSE;
+use crate::limits::rules::fuse;
 use crate::note::{Note, NoteKind};
 use crate::plan::Plan;
 use crate::study::changes::NOT_JUDGED;
@@ -242,9 +243,11 @@ pub fn decisive(assessment: &Assessment) -> Option<(usize, usize, usize)> {
     best.map(|(place, _)| place)
 }
 
-/// A rule without a number says least: it speaks only where no line with a margin does.
+/// A rule without a number says least: it speaks only where no line with a margin does. A fuse that holds is as large as its
+/// label allows at most: there less room is no worse.
 fn margin(line: &LimitLine) -> f64 {
-    line.margin_percent.unwrap_or(f64::INFINITY)
+    let is_at_most = line.rule == fuse::RULE && counted(line) == Verdict::Within;
+    line.margin_percent.filter(|_| !is_at_most).unwrap_or(f64::INFINITY)
 }
 
 /// Lines of arrays that were held against the code sum alone.

@@ -54,7 +54,7 @@ fn other_week(at: &ArrayAt<'_>, array: &str, line: &LimitLine) -> Option<OtherDa
         return None;
     }
     let (clears, text) = if line.code_verdict == Some(Verdict::Exceeded) {
-        (false, "no other week clears it: the code sum rests on whole years".to_owned())
+        (false, "other dates do not help: the code sum is a rule for the whole year".to_owned())
     } else {
         let found = |sign: i32| {
             (1..=MOST_WEEKS).map(|week| sign * week * WEEK_DAYS).find_map(|days| {

@@ -183,7 +183,8 @@ impl StringFuses {
     }
 }
 
-const RULE: &str = "string fuse not above the panel's largest series fuse (label, IEC 61730; NEC 690.9)";
+/// The rule of a fuse against the label, for a limit's line: an upper bound, so that no room is left is as it should be.
+pub const RULE: &str = "string fuse not above the panel's largest series fuse (label, IEC 61730; NEC 690.9)";
 
 /// Whether a component stands in series with the panels of a string: in an array of one string everything does.
 fn is_in_a_string(component: &Component, array: &Array) -> bool {

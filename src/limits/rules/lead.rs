@@ -131,7 +131,8 @@ mod tests {
         assert_eq!(fits(4, 30), Some((20.0, Some(20.0))));
         assert_eq!(fits(3, 75), Some((15.0, None)));
         let strict = plan(3, 65, "");
-        let found = overfed(&strict.components[0], &strict, Rules::Iec).map(|lead| (lead.allowed_a, lead.fits_a));
+        let found =
+            overfed(&strict.components[0], &strict, Rules::Iec).map(|lead| (lead.allowed_a, lead.fits_a));
         assert_eq!(found, Some((19.5, None)));
     }
 

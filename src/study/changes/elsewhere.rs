@@ -2,10 +2,12 @@
 
 use super::{Way, listed};
 use crate::limits::Verdict;
+use crate::limits::voltage::margin_percent;
 use crate::study::counted;
 use crate::study::needed::VoltsNeeded;
 use crate::study::results::{LimitLine, StopResult};
 use crate::study::weeks::OtherDates;
+use crate::study::words::percent;
 use crate::trip::Window;
 
 impl Way<'_> {
@@ -38,17 +40,16 @@ impl Way<'_> {
             return None;
         }
         let left = VoltsNeeded::at(&self.assessment.stops, name, |stop| held.contains(&stop.place));
-        let close = match left.verdict(line.rating?) {
-            Verdict::Close => ", which is close",
-            _ => "",
-        };
-        Some(format!(
-            "{}: without {} it holds: {:.1} V at most at {}{close}.",
-            line.component,
-            listed(&broken),
-            left.largest()?,
-            listed(&held)
-        ))
+        let (broken, held, most) = (listed(&broken), listed(&held), left.largest()?);
+        let rating = line.rating?;
+        Some(match left.verdict(rating) {
+            Verdict::Close => format!(
+                "{}: without {broken} it would be only close: {most:.1} V at most at {held} ({} to spare).",
+                line.component,
+                percent(margin_percent(rating, most))
+            ),
+            _ => format!("{}: without {broken} it holds: {most:.1} V at most at {held}.", line.component),
+        })
     }
 
     /// The same stops on other dates.

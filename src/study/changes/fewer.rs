@@ -1,13 +1,15 @@
 //! Fewer panels in series: what becomes of the volts, of the amps, and of the start in the heat.
 
 use super::{Way, listed};
-use crate::array::{Array, StringGroup};
+use crate::array::{Array, Carries, Component, ComponentKind, StringGroup};
 use crate::limits::Verdict;
+use crate::limits::current::CONTINUOUS_FACTOR;
 use crate::limits::rules::fuse::{StringFuses, string_fuses};
 use crate::limits::rules::lead;
 use crate::study::classes::next_class_a_words;
 use crate::study::lines::other_lines;
 use crate::study::low_side::{FewerInSeries, GUESSED, SUN_W_M2};
+use crate::study::not_given::{NotGiven, not_given};
 use crate::study::words::tidy;
 use crate::units::at_least;
 
@@ -23,6 +25,10 @@ struct Rearranged {
     too_small: Vec<String>,
     /// What the strings then ask for in fuses; empty where they ask for none.
     fuses: String,
+    /// Parts whose amps the plan does not give, each with what its maker must allow.
+    unknown: Vec<String>,
+    /// What a cable of the array must then carry, A, where the plan has none and strings are joined.
+    cable_a: Option<f64>,
 }
 
 impl Rearranged {
@@ -30,13 +36,33 @@ impl Rearranged {
     fn is_free(&self) -> bool {
         self.over == 0 && self.too_small.is_empty() && self.fuses.is_empty()
     }
+
+    /// Whether everything that its amps go through was held against them.
+    fn is_judged(&self) -> bool {
+        self.unknown.is_empty() && self.cable_a.is_none()
+    }
+
+    /// What it takes beside the parts of the plan, and what is to be looked up first; empty where everything was judged.
+    fn conditions(&self) -> String {
+        let cable = self.cable_a.map_or_else(String::new, |amps| {
+            format!(
+                "; it takes the plugs that join the strings and an array cable for {:.1} A (none is in the plan)",
+                at_least(amps)
+            )
+        });
+        match self.unknown.as_slice() {
+            [] => cable,
+            parts => format!("{cable}; only if {}: look before rewiring", listed(parts)),
+        }
+    }
 }
 
 /// What fewer in series do.
 pub(super) struct Fewer {
     /// The sentence.
     pub sentence: String,
-    /// Whether it costs no part, so that it comes before all that must be bought.
+    /// Whether it costs no part, so that it comes before all that must be bought; nothing is free while a part of the plan lacks
+    /// the amps that it would be judged by, or the cable of the array is not in the plan.
     pub is_free: bool,
 }
 
@@ -64,7 +90,8 @@ impl Way<'_> {
         };
         let free = |count: &usize| self.rearranged(*count).is_free() && !self.starves(*count);
         let found = held.iter().copied().find(free);
-        let (most, is_free) = (found.unwrap_or(largest), found.is_some());
+        let most = found.unwrap_or(largest);
+        let is_free = found.is_some() && self.rearranged(most).is_judged();
         let close = match self.needed.times(share(most)).verdict(rating) {
             Verdict::Close => ", which is close",
             _ => "",
@@ -116,7 +143,8 @@ impl Way<'_> {
             }
             _ => String::new(),
         };
-        Rearranged { array, over, too_small, fuses }
+        let (unknown, cable_a) = (unknown(&array), joining_cable_a(&array));
+        Rearranged { array, over, too_small, fuses, unknown, cable_a }
     }
 
     /// The amps in words.
@@ -129,18 +157,18 @@ impl Way<'_> {
             several => format!(" ({several} panels left over)"),
         };
         let small = match changed.too_small.as_slice() {
-            [] if changed.is_free() && self.facts.not_given.iter().any(|row| row.unit == "A") => {
-                ", which every part carries whose amps are in the plan".to_owned()
+            [] if changed.is_free() && changed.is_judged() => {
+                ", which every part of the plan carries".to_owned()
             }
-            [] if changed.is_free() => ", which every part of the plan carries".to_owned(),
             [] => String::new(),
             names => format!(", too much for {}", listed(names)),
         };
         let (word, give) = if strings == 1 { ("string", "gives") } else { ("strings", "give") };
         format!(
-            "{strings} {word} of {count}{left} {give} {:.1} A short circuit in all{small}{}",
+            "{strings} {word} of {count}{left} {give} {:.1} A short circuit in all{small}{}{}",
             changed.array.label_isc_a(),
-            changed.fuses
+            changed.fuses,
+            changed.conditions()
         )
     }
 
@@ -197,6 +225,33 @@ impl Way<'_> {
         text.push('.');
         text
     }
+}
+
+/// The parts of an array whose amps the plan does not give, each with what must be allowed there.
+fn unknown(array: &Array) -> Vec<String> {
+    let lacks = not_given(array, None).into_iter().filter(|row| row.unit == "A");
+    let text = |row: NotGiven| {
+        let least = at_least(row.least?);
+        Some(match row.key {
+            "max_isc_a" => format!("the manual of {} allows {least:.1} A", row.component),
+            _ => format!("{} is rated for {least:.1} A", row.component),
+        })
+    };
+    let mut texts: Vec<String> = Vec::new();
+    for text in lacks.filter_map(text) {
+        if !texts.contains(&text) {
+            texts.push(text);
+        }
+    }
+    texts
+}
+
+/// What a cable of the array must carry where its strings are joined and the plan has no such cable, A.
+fn joining_cable_a(array: &Array) -> Option<f64> {
+    let is_trunk =
+        |part: &Component| matches!(part.kind, ComponentKind::Cable { .. }) && part.carries == Carries::Array;
+    let is_open = array.strings() > 1 && !array.components.iter().any(is_trunk);
+    is_open.then(|| array.label_isc_a() * CONTINUOUS_FACTOR)
 }
 
 fn rank(cost: &FewerInSeries) -> f64 {

@@ -1,6 +1,7 @@
 //! What to change so that every limit holds, with what each change does.
 
 mod amps;
+mod coefficient;
 mod elsewhere;
 mod fewer;
 mod records;
@@ -112,6 +113,7 @@ impl Way<'_> {
         // Once for all of them, at the first: what clears the lowest rating clears the others.
         let breaks = |line: &&&LimitLine| line.unit == "V" && counted(line) == Verdict::Exceeded;
         let lowest = lines.iter().filter(breaks).filter_map(|line| line.rating).reduce(f64::min);
+        out.extend(self.look_up_coefficient(&lines));
         let mut fewer = lowest.and_then(|rating| self.fewer_in_series(rating));
         for line in lines {
             out.extend(match (counted(line), line.unit.as_str()) {
