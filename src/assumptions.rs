@@ -16,7 +16,7 @@ pub enum CodeTemperature {
     Fixed(Celsius),
 }
 
-/// Which rules the report cites.
+/// Which rules the report cites, and by which a device may stand behind a cable.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Rules {
     /// All that apply are named.

@@ -84,7 +84,11 @@ fn of_two_stays_at_a_place_the_right_one_is_named() {
 #[test]
 fn another_stop_clears_it_and_assess_agrees() {
     let found = demo(&[("max_v = 50 ", "max_v = 54 ")]);
-    assert!(says(&found, "without Marrow Saddle it holds: 52.6 V at most at Cinder Ford and Saltreed Bay"));
+    // 52.6 V are less than 3 % below 54 V: close, by hand.
+    assert!(says(
+        &found,
+        "without Marrow Saddle it would be only close: 52.6 V at most at Cinder Ford and Saltreed Bay"
+    ));
     let most = ["Cinder Ford", "Saltreed Bay"]
         .map(|place| disconnect(&found, place))
         .iter()

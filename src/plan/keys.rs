@@ -404,7 +404,12 @@ pub(super) static PLAN: Table = Table {
         optional("prepared_for", Text, "\"Harbour Lending Library\"", "printed in the report"),
         optional("prepared_by", Text, "\"A. Smith\"", "printed in the report"),
         optional("date", Text, "\"2031-11-02\"", "printed in the report, as typed"),
-        optional("rules", Words(&["nec-2023", "iec", "as-nzs"]), "\"iec\"", "which rules the report cites"),
+        optional(
+            "rules",
+            Words(&["nec-2023", "iec", "as-nzs"]),
+            "\"iec\"",
+            "which rules the report cites, and what may protect a cable",
+        ),
         required("module", Repeated(&MODULE), "", "kinds of panel"),
         required("string", Repeated(&STRING), "", "strings of panels"),
         optional("battery", Inner(&BATTERY), "", "the battery"),

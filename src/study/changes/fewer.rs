@@ -45,10 +45,7 @@ impl Rearranged {
     /// What it takes beside the parts of the plan, and what is to be looked up first; empty where everything was judged.
     fn conditions(&self) -> String {
         let cable = self.cable_a.map_or_else(String::new, |amps| {
-            format!(
-                "; it takes the plugs that join the strings and an array cable for {:.1} A (none is in the plan)",
-                at_least(amps)
-            )
+            format!("; it takes plugs to join the strings and an array cable for {:.1} A", at_least(amps))
         });
         match self.unknown.as_slice() {
             [] => cable,
