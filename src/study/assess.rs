@@ -8,6 +8,7 @@ use crate::plan::Plan;
 use crate::study::blocks::{cut, refuse_empty_window};
 use crate::study::choice::{Choice, Detail};
 use crate::study::collect;
+use crate::study::dip;
 use crate::study::doubts::{self, Doubt};
 use crate::study::explain::{Asking, Beyond, Explained};
 use crate::study::figures;
@@ -163,7 +164,7 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
     let mut explained = Vec::with_capacity(arrays.len());
     let mut dates = Vec::new();
     let mut fewer = Vec::new();
-    let mut longer = Vec::new();
+    let mut of_figures = Vec::new();
     for (number, array) in arrays.iter().enumerate() {
         let groups: Vec<ReadyGroup<'_>> =
             array.groups.iter().map(|group| ReadyGroup::new(group, plan.assumptions.sky_cooling_k)).collect();
@@ -218,7 +219,10 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
         dates.extend(other_weeks(&at, &array.name, &limits));
         dates.extend(other_months(&at, &job, open.opened.record.hours(), &array.name, &limits));
         let whose = if arrays.len() > 1 { format!(" of array {}", array.name) } else { String::new() };
-        longer.extend(stay::above_its_season(&at, &job, open.opened.record.hours(), &whose));
+        of_figures.extend(stay::above_its_season(&at, &job, open.opened.record.hours(), &whose));
+        if let Some(peak) = seen.peak.worst_case {
+            of_figures.extend(dip::of_largest(peak.start, open.opened.record.hours(), &whose));
+        }
         let low = low_side::of_array(open, nodes, array, &groups);
         fewer.extend(low.fewer);
         at_stop.push(ArrayAtStop {
@@ -249,7 +253,7 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
     let no_winter = winter::unseen(open, &at_stop);
     remarks.extend(no_winter.as_deref().map(winter::note));
     remarks.extend(notes::of_record(open, &design, &at_stop));
-    remarks.extend(longer);
+    remarks.extend(of_figures);
     remarks.extend(beside::allowances(open, &at_stop));
     let dark_h = design.record_low_at.and_then(|at| hourly::hours_until_light(&open.site, nodes, at));
     let volts_per_k = at_stop.first().and_then(|array| array.voltage_v.code_volts_per_k);

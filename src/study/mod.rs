@@ -8,6 +8,7 @@ mod changes;
 mod choice;
 mod classes;
 mod collect;
+mod dip;
 mod doubts;
 mod error;
 pub mod explain;

@@ -43,7 +43,8 @@ pub fn annual_lows(assessment: &Assessment, stop_index: usize) -> Result<Option<
     seasons(&mut drawing, &frame, stop);
     names(&mut drawing, &frame, &lines);
 
-    paint::chart(&id(stop_index), &title, &finding(stop), Role::Stop(stop_index), &drawing).map(Some)
+    paint::chart(&id(stop_index), &title, &finding(stop), Role::Stop(stop_index), &drawing.signed(assessment))
+        .map(Some)
 }
 
 /// Name of the chart of a stop.

@@ -46,7 +46,7 @@ pub fn departure(assessment: &Assessment) -> Result<Option<Chart>, ChartError> {
         " Shares of {} are rough: neighbours that differ by a few seasons may be alike.",
         so_many(odds.common_seasons, "season")
     ));
-    paint::chart("departure", title, &alt, Role::Whole, &drawing).map(Some)
+    paint::chart("departure", title, &alt, Role::Whole, &drawing.signed(assessment)).map(Some)
 }
 
 /// The departures with the lowest share, all of them, and whether any clears the limits.
@@ -108,7 +108,7 @@ pub fn lost_starts(
     }
     alt.push('.');
     let id = format!("lost-starts-{}-{}", stop_index + 1, array_index + 1);
-    paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing).map(Some)
+    paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing.signed(assessment)).map(Some)
 }
 
 struct Bar {

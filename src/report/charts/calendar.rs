@@ -116,7 +116,7 @@ pub fn calendar(
 
     let id = format!("calendar-{}-{}", stop_index + 1, array_index + 1);
     let alt = finding(stop, &map.days, lowest);
-    paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing).map(Some)
+    paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing.signed(assessment)).map(Some)
 }
 
 /// First and last day of a stay, counted as the months are; a stay over New Year ends before it begins.

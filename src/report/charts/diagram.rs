@@ -81,7 +81,7 @@ pub fn diagram(assessment: &Assessment, array_index: usize) -> Result<Option<Cha
     }
     let id = format!("diagram-{}", array_index + 1);
     let alt = description(facts, &chain, &largest);
-    paint::chart(&id, &title, &alt, Role::Wiring, &drawing).map(Some)
+    paint::chart(&id, &title, &alt, Role::Wiring, &drawing.signed(assessment)).map(Some)
 }
 
 /// Where the strings lie, one below the other.

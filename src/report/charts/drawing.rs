@@ -2,6 +2,7 @@
 
 use super::style::{self, Ink};
 use crate::report::clean;
+use crate::study::results::Assessment;
 
 /// Where a text stands across its point.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -65,12 +66,35 @@ pub(super) struct Drawing {
     pub height: f64,
     /// From the back to the front.
     pub marks: Vec<Mark>,
+    /// What a picture that stands alone says below itself: whose it is.
+    foot: Option<String>,
 }
 
+/// Height of the line that says it, page units.
+const FOOT: f64 = 20.0;
+
 impl Drawing {
+    /// The same for a plan, by its title and date.
+    pub(super) fn signed(mut self, assessment: &Assessment) -> Self {
+        let date = assessment.date.as_ref().map_or_else(String::new, |date| format!(", {date}"));
+        self.foot =
+            Some(format!("{}{date}. Made by dawnvolt: it informs, it does not certify.", assessment.title));
+        self
+    }
+
+    /// As it stands alone, outside a report; `None` where that is no different.
+    pub(super) fn alone(&self) -> Option<Self> {
+        let foot = self.foot.as_ref()?;
+        let mut alone = Self::new(self.height + FOOT, "");
+        alone.marks.extend(self.marks.iter().cloned());
+        let foot = fitting(foot, style::SMALL, style::WIDTH - 28.0);
+        alone.text((14.0, self.height + 7.0), &foot, Ink::Faint, style::SMALL, Across::Start);
+        Some(alone)
+    }
+
     /// An empty page with a title line.
     pub(super) fn new(height: f64, title: &str) -> Self {
-        let mut drawing = Self { height, marks: Vec::new() };
+        let mut drawing = Self { height, marks: Vec::new(), foot: None };
         drawing.rect((0.0, 0.0), (style::WIDTH, height), Ink::Paper, 1.0);
         // Longer titles would leave the page; the whole title stands above the chart in the report.
         let title = fitting(title, style::TITLE, style::WIDTH - 28.0);

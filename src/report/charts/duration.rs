@@ -93,7 +93,7 @@ pub fn volts_exceeded(
         alt.push_str("The plan names no rating in volts.");
     }
     let id = format!("hours-above-volts-{}-{}", stop_index + 1, array_index + 1);
-    paint::chart(&id, &title, alt.trim_end(), Role::Stop(stop_index), &drawing).map(Some)
+    paint::chart(&id, &title, alt.trim_end(), Role::Stop(stop_index), &drawing.signed(assessment)).map(Some)
 }
 
 /// Beside a dated stay the title says that it is not the stay that is counted.
@@ -171,7 +171,7 @@ pub fn amps_exceeded(
     }
     alt.push_str(" Bursts of light at cloud edges last seconds to minutes and lie outside hourly data; the factors cover them.");
     let id = format!("hours-above-amps-{}-{}", stop_index + 1, array_index + 1);
-    paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing).map(Some)
+    paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing.signed(assessment)).map(Some)
 }
 
 /// Ratings in amps, each pair of component and rating once.

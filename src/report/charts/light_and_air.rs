@@ -62,7 +62,7 @@ pub fn light_and_air(
 
     let id = format!("light-and-air-{}-{}", stop_index + 1, array_index + 1);
     let alt = finding(counts);
-    paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing).map(Some)
+    paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing.signed(assessment)).map(Some)
 }
 
 /// Lowest air that an hour or a curve in view reaches: a curve far below every hour is named, not drawn.

@@ -46,7 +46,7 @@ pub(super) fn chart(
         title: title.to_owned(),
         alt: alt.to_owned(),
         svg: svg(id, title, alt, drawing)?,
-        png: png(id, drawing)?,
+        png: png(id, drawing.alone().as_ref().unwrap_or(drawing))?,
         role,
     })
 }

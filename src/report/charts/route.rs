@@ -78,7 +78,7 @@ pub fn route(assessment: &Assessment, array: &str) -> Result<Option<Chart>, Char
         Some(index) => format!("route-{}", index + 1),
         None => "route".to_owned(),
     };
-    paint::chart(&id, &title, &finding(&stops), Role::Whole, &drawing).map(Some)
+    paint::chart(&id, &title, &finding(&stops), Role::Whole, &drawing.signed(assessment)).map(Some)
 }
 
 /// Dotted, so that it stays apart from the worst case without colour, and both are seen where they meet.

@@ -74,7 +74,7 @@ pub fn season_maxima(
 
     let id = format!("season-maxima-{}-{}", stop_index + 1, array_index + 1);
     let alt = finding(&sudden, &array.voltage_v.sudden_sun, &array.voltage_v.worst_case);
-    paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing).map(Some)
+    paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing.signed(assessment)).map(Some)
 }
 
 /// The marks as they are drawn: a dot or ring a season, and the fitted line where there is one.

@@ -90,7 +90,7 @@ pub fn series_ladder(assessment: &Assessment, array_index: usize) -> Result<Opti
 
     let id = format!("series-ladder-{}", array_index + 1);
     let alt = finding(facts, ladder, &rungs);
-    paint::chart(&id, &title, &alt, Role::Whole, &drawing).map(Some)
+    paint::chart(&id, &title, &alt, Role::Whole, &drawing.signed(assessment)).map(Some)
 }
 
 /// Ratings in volts of an array at all stops, each pair of component and rating once.

@@ -90,7 +90,7 @@ pub fn worst_week(
 
     let id = format!("worst-week-{}-{}", stop_index + 1, array_index + 1);
     let alt = finding(assessment, stop, array, hours);
-    paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing).map(Some)
+    paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing.signed(assessment)).map(Some)
 }
 
 fn steady(hour: &StripHour) -> Option<f64> {
