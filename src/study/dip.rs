@@ -36,7 +36,8 @@ pub fn of_largest(at: Stamp, hours: &[Hour], whose: &str) -> Option<Note> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::weather::{Light, Origin};
+    use crate::sky::Light;
+    use crate::weather::Origin;
 
     fn hours(air: &[f64]) -> Vec<Hour> {
         let hour = |(index, &air): (usize, &f64)| Hour {
