@@ -89,6 +89,92 @@ fn controllers_of_one_array_are_alternatives() {
     assert_eq!(judged.count(), 1, "{:?}", both.arrays[0].notes);
 }
 
+/// Eight panels of 37.6 V, 11.2 A, -0.28 %/K at -20 C: 42.34 V each. On 100 V, 60 A or 150 V, 70 A, with leads of 4 mm2 and a trunk of
+/// 10 mm2 (8 AWG, 55 A at 30 C) in air of 65 and 50 C.
+fn eight(trunk_mm2: u32, insulation_c: u32) -> SeriesResult {
+    let cable = |carries: &str, mm2: u32, air_c: u32| {
+        format!(
+            "[[component]]\nkind = 'cable'\nname = '{carries} cable'\ncarries = '{carries}'\nmm2 = {mm2}\n\
+             insulation_c = {insulation_c}\nambient_c = {air_c}\n"
+        )
+    };
+    let text = format!(
+        "[[module]]\nid = 'p'\nvoc_v = 37.6\nisc_a = 11.2\nvmp_v = 31.4\nimp_a = 10.5\nvoc_temp_coeff = '-0.28 %/K'\n\
+         max_series_fuse_a = 20\n[[string]]\nmodules = 'p'\nin_series = 2\nin_parallel = 4\nmount = 'gap'\n{}{}{}{}\
+         [assumptions]\ncode_temperature = -20\n",
+        controller("100/50", 100.0, "max_isc_a = 60"),
+        controller("150/60", 150.0, "max_isc_a = 70"),
+        cable("string", 4, 65),
+        cable("array", trunk_mm2, 50)
+    );
+    asked(&plan::read(&text, Path::new("plan.toml"), Path::new("."), &|_: &str| Ok(Vec::new())).unwrap(), &[])
+}
+
+/// Four strings ask the trunk for 1.5625 x 44.8 A = 70.0 A, more than the 55 A of 10 mm2 and within the 75 A of 16 mm2 (6 AWG, NEC Table
+/// 310.16), which in air of 50 C carries 75 x 0.82 = 61.5 A of the 56.0 A that are asked for there. A controller of 250 V (4S2P: 169.4 V)
+/// would do too: the cable goes first. Bought, it is the recommendation. By hand.
+#[test]
+fn a_thicker_cable_is_exchanged_before_a_controller() {
+    let found = eight(10, 90);
+    assert_eq!(layout(found.recommended.as_ref()), Some((2, 3, Some("100/50"))));
+    let exchange = found.exchange.as_ref().unwrap();
+    assert_eq!(exchange.with, "array cable of at least 70.0 A (16 mm2 or 6 AWG) instead of 55 A");
+    assert_eq!(layout(Some(&exchange.arrangement)), Some((2, 4, Some("100/50"))));
+    let text = flat(&shown(&found));
+    let with = "With array cable of at least 70.0 A (16 mm2 or 6 AWG) instead of 55 A, all eight panels: 2 in series, 4 in parallel";
+    assert!(text.contains(with), "{text}");
+    assert!(!text.contains("250 V"), "{text}");
+    let bought = eight(16, 90);
+    assert_eq!(layout(bought.recommended.as_ref()), Some((2, 4, Some("100/50"))));
+    assert!(bought.exchange.is_none());
+}
+
+/// 2S3P has 84.7 V: 43 % below 150 V (65.3 / 150, rounded down). A row that passes 100 V says by how much: three in series have
+/// 127.0 V. By hand.
+#[test]
+fn the_same_wiring_on_the_other_controller_is_told() {
+    let text = flat(&shown(&eight(10, 90)));
+    let also = "Controller 150/60 carries it too, with 43 % to spare in volts; 100/50 comes first because a smaller controller \
+                class is enough.";
+    assert!(text.contains(also), "{text}");
+    assert!(text.contains("127.0 on 100 V"), "{text}");
+}
+
+/// A controller of other volts never bears the name of the plan's: 3S2P has 76.6 V, which 52 V do not stand.
+#[test]
+fn another_controller_has_no_name_of_the_plan() {
+    let trunk = "[[component]]\nkind = 'connector'\nname = 'trunk'\nrated_a = 17\nmax_v = 1000\n";
+    let found = asked(&plan_of(&format!("{trunk}{}", controller("Low", 52.0, "max_isc_a = 30"))), &[]);
+    let exchange = found.exchange.as_ref().unwrap();
+    // 2S3P asks the trunk for 21.75 A of its 17: a plug is exchanged before a controller.
+    assert_eq!(exchange.with, "trunk of 22 A instead of 17 A");
+    let needs = found.options.iter().find(|option| (option.in_series, option.in_parallel) == (3, 2));
+    assert!(needs.is_some());
+    let wide =
+        asked(&plan_of(&format!("{}{}", trunk.replace("17", "7.5"), controller("Low", 20.0, ""))), &[]);
+    let text = flat(&shown(&wide));
+    assert!(text.contains("another controller of ") && text.contains(" in place of Low"), "{text}");
+    assert!(!text.contains("Low of "), "{text}");
+}
+
+/// Insulation of 60 C carries nothing in air of 65 C (NEC Table 310.15(B)(1) ends there): said, with the one that does, and never as
+/// amps on 0 A.
+#[test]
+fn insulation_that_carries_nothing_is_said_to() {
+    let found = eight(10, 60);
+    assert!(found.recommended.is_none());
+    let needs = found.runner_up.as_ref().unwrap().would_need.as_ref().unwrap();
+    let nothing = "string cable: 60 °C insulation carries nothing in air of 65 °C: take 90 °C insulation (";
+    assert!(needs.contains(nothing), "{needs}");
+    let with = &found.exchange.as_ref().unwrap().with;
+    assert!(
+        with.starts_with("string cable of 90 °C insulation (6 mm2 or 10 AWG) instead of 60 °C"),
+        "{with}"
+    );
+    let above = shown(&found).split("Arrangements").next().unwrap().to_owned();
+    assert!(!flat(&above).contains("0 A."), "{above}");
+}
+
 /// Two controllers of one class and unlike amps, 20 and 30 A: 2S3P asks for 21.75 A. By hand.
 #[test]
 fn controllers_of_one_class_are_told_apart_by_their_amps() {
@@ -251,7 +337,9 @@ fn a_controller_that_clips_is_said_to() {
         asked(&plan, &[]).recommended.unwrap().why
     };
     assert!(
-        why(20).contains("charges with at most 284 W of the labels' 600 W: a loss, no danger"),
+        why(20).contains(
+            "charges with at most 284 W of the labels' 600 W: a loss, no danger (20 A at charge volts of 14.2 V)"
+        ),
         "{}",
         why(20)
     );

@@ -159,7 +159,8 @@ pub struct SeriesArgs {
     /// Battery volts to compare, such as 12,24; by default the plan's.
     #[arg(long, value_name = "V,...", value_delimiter = ',', value_parser = battery_volts)]
     pub battery_v: Vec<f64>,
-    /// Controller classes to compare, volts, such as 100,150; by default the plan's.
+    /// Controller classes to compare, volts, such as 100,150; by default the plan's. A class that a controller of the plan has is held
+    /// against that one's own amps; another against those of the plan's only one, or by volts alone.
     #[arg(long, value_name = "V,...", value_delimiter = ',', value_parser = controller_volts)]
     pub controller_v: Vec<f64>,
     /// Print the results as JSON.

@@ -3,15 +3,19 @@
 //! One loop a stop with one panel serves every count, since all volts of a string are sums over its panels.
 
 mod arrangement;
+mod beside_controllers;
 mod choose;
+mod exchange;
 mod few_seasons;
 mod fitting;
+mod for_amps;
 mod frost;
+mod larger;
 mod results;
 mod room;
 
 pub use frost::Frost;
-pub use results::{Arrangement, LargerClass, SeriesOption, SeriesResult, Starving};
+pub use results::{Arrangement, Exchange, LargerClass, SeriesOption, SeriesResult, Starving};
 
 use crate::array::{Array, Battery, Chemistry, Component, ComponentKind, StringGroup};
 use crate::assumptions::CodeTemperature;
@@ -93,7 +97,8 @@ pub fn series(plan: &Plan, choice: &Choice, ask: &SeriesAsk) -> Result<SeriesRes
     let mut options = untrimmed.clone();
     trim(&mut options);
     let (mut recommended, mut runner_up) = choose::choose(&options, panels);
-    let larger_classes = choose::with_larger_classes(&untrimmed, recommended.as_ref());
+    let larger_classes = larger::with_larger_classes(&untrimmed, recommended.as_ref());
+    let exchange = exchange::best(&untrimmed, recommended.as_ref());
     if !options.is_empty() && options.iter().all(|option| option.harvest_lost_percent.is_none()) {
         missing.push(unchecked_starving(&options));
         if let Some(first) = recommended.as_mut().or(runner_up.as_mut()) {
@@ -124,6 +129,7 @@ pub fn series(plan: &Plan, choice: &Choice, ask: &SeriesAsk) -> Result<SeriesRes
         recommended,
         runner_up,
         larger_classes,
+        exchange,
         controllers: results::ControllerOfPlan::all(&plan.arrays),
         frost,
         missing,
@@ -393,7 +399,7 @@ impl At<'_> {
             assumptions,
         };
         let limits = lines::all(&at, &case.array, &ratings, &without);
-        let mut option = case.bare(limits);
+        let mut option = case.bare(limits, assumptions.rules);
         option.fill(&figures);
         option.outside = outside(&figures.voltage);
         option.hot_vmp_v = self.low.hot_vmp_v.map(|volts| volts * case.in_series as f64);
@@ -432,7 +438,7 @@ fn code_alone(cases: &Cases, plan: &Plan, air: Celsius) -> Vec<SeriesOption> {
         .iter()
         .map(|case| {
             let limits = lines::code_alone(&case.array, &plan.assumptions, air);
-            let mut option = case.bare(limits);
+            let mut option = case.bare(limits, plan.assumptions.rules);
             let groups: Vec<ReadyGroup<'_>> =
                 case.array.groups.iter().map(|group| ReadyGroup::new(group, None)).collect();
             option.code_v = figures::code_sum(&groups, air).map(|sum| sum.volts.0);

@@ -227,7 +227,7 @@ fn cable(
     }
     if insulation_c.is_none() {
         lacking(
-            "`insulation_c`; expected the temperature printed on the cable, or its class; add a line like: insulation_c = 90 (unsure: 60, the lowest)",
+            "`insulation_c`; expected the temperature printed on the jacket (many solar cables: 90 or 120), or its class; add a line like: insulation_c = 90 (unsure: 60, the lowest, which carries nothing in air of 60 or more)",
         );
     }
     if ambient_c.is_none() && ambient_f.is_none() {

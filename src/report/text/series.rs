@@ -70,6 +70,7 @@ fn lines_to_paste(page: &mut Page, result: &SeriesResult) {
             "[[component]]",
             "kind = \"controller\"",
             "max_v = 100        # the largest PV volts of its manual",
+            "max_isc_a = 60     # the largest PV short-circuit amps of its manual",
         ] {
             page.line(1, line);
         }

@@ -1,12 +1,14 @@
 //! The cases to compare: counts in series and in parallel, batteries, controllers.
 
 use super::fitting::{self, Fitting, RUN_ABOVE_BATTERY, START_ABOVE_BATTERY};
+use super::for_amps;
 use super::results::SeriesOption;
 use super::{
     Battery, CEILING_WITHOUT_RATING_V, Component, Demand, LimitLine, MOST_IN_SERIES, PAST_CEILING,
     StringGroup, low_side,
 };
 use crate::array::{Array, Carries, ComponentKind, ControllerType};
+use crate::assumptions::Rules;
 use crate::limits::rules::fuse;
 use crate::limits::{Verdict, poles};
 use crate::study::information;
@@ -113,19 +115,25 @@ impl Case {
         Some(Demand { in_series: self.in_series as f64, ..demand })
     }
 
-    /// What an mppt controller takes at most at the battery's charge volts, where the labels give more, W, and those.
-    fn clips_w(&self) -> Option<(f64, f64)> {
+    /// The largest charging amps of an mppt controller, and the battery's charge volts.
+    fn takes(&self) -> Option<(f64, f64)> {
         let battery = self.battery.as_ref()?;
         let most_a = self.array.components.iter().find_map(|part| match part.kind {
             ComponentKind::Controller { max_charge, kind: ControllerType::Mppt, .. } => max_charge,
             _ => None,
         })?;
-        let (takes_w, gives_w) = (most_a.0 * battery.charge.0, information::label_w(&self.array)?);
+        Some((most_a.0, battery.charge.0))
+    }
+
+    /// What an mppt controller takes at most at the battery's charge volts, where the labels give more, W, and those.
+    fn clips_w(&self) -> Option<(f64, f64)> {
+        let (most_a, charge_v) = self.takes()?;
+        let (takes_w, gives_w) = (most_a * charge_v, information::label_w(&self.array)?);
         (gives_w > takes_w).then_some((takes_w, gives_w))
     }
 
     /// An option with its limits and nothing else yet.
-    pub(super) fn bare(&self, limits: Vec<LimitLine>) -> SeriesOption {
+    pub(super) fn bare(&self, limits: Vec<LimitLine>, rules: Rules) -> SeriesOption {
         let verdict = limits.iter().map(crate::study::counted).fold(Verdict::Within, Verdict::or_worse);
         let demand = self.demand();
         let wanting = fuse::wanting(&self.array);
@@ -159,6 +167,8 @@ impl Case {
             string_fuses: wanting.map(fuse::Wanting::in_words),
             wanting,
             clips_w: self.clips_w(),
+            takes: self.takes(),
+            for_amps: for_amps::of(&self.array, &limits, rules),
             limits,
             verdict,
         }

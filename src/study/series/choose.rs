@@ -3,25 +3,24 @@
 //! the lowest class of touch voltage; then fewer strings in parallel; then room to every limit; then the smaller controller and
 //! the battery of fewer volts.
 
-use super::results::{Arrangement, HARVEST_PERCENT, LargerClass, SeriesOption};
-use super::room;
+use super::exchange::{another_controller, for_amps, with_its_controller};
+use super::for_amps::STRING_FUSE;
+use super::results::{Arrangement, HARVEST_PERCENT, SeriesOption};
+use super::{beside_controllers, room};
 use crate::extreme::number_in_words;
 use crate::limits::Verdict;
 use crate::limits::current::{CONTINUOUS_FACTOR, controller_demand};
 use crate::limits::rules::fuse::Wanting;
 use crate::limits::rules::touch::TouchClass;
-use crate::study::classes::{class_v, device_classes_v, next_class_a_words};
+use crate::study::classes::{class_v, next_class_a_words};
 use crate::study::counted;
 use crate::study::needed::VoltsNeeded;
 use crate::study::results::LimitLine;
 use crate::units::at_least;
 
-/// How the rule begins that holds what protects a string against its panels' label.
-const STRING_FUSE: &str = "string fuse";
-
 /// The rank of an option, the smaller the better, step by step.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
-struct Rank {
+pub(super) struct Rank {
     missing: usize,
     /// Limits broken, one more where low volts cost too much of the harvest, and one more where strings need fuses of which none
     /// fits: that is no limit, and by the rule such strings cannot be wired (NEC 690.9(A), the label's largest series fuse).
@@ -31,13 +30,13 @@ struct Rank {
     touch: u8,
     strings: usize,
     /// Within goes before close.
-    is_close: bool,
+    pub(super) is_close: bool,
     /// Devices that would have to be of a larger class.
     raised: usize,
-    controller_v: f64,
+    pub(super) controller_v: f64,
     /// Infinite where they are not judged: a controller that is known goes before one that is not.
     controller_a: f64,
-    battery_v: f64,
+    pub(super) battery_v: f64,
     in_series: usize,
 }
 
@@ -62,17 +61,17 @@ const TOUCH: usize = 4;
 
 /// An option with its rank.
 #[derive(Clone, Copy)]
-struct Ranked<'a> {
-    rank: Rank,
-    option: &'a SeriesOption,
+pub(super) struct Ranked<'a> {
+    pub(super) rank: Rank,
+    pub(super) option: &'a SeriesOption,
 }
 
 impl Ranked<'_> {
-    fn holds(&self) -> bool {
+    pub(super) fn holds(&self) -> bool {
         self.rank.missing == 0 && self.rank.failing == 0
     }
 
-    fn is_same_layout(&self, other: &Self) -> bool {
+    pub(super) fn is_same_layout(&self, other: &Self) -> bool {
         (self.option.in_series, self.option.in_parallel) == (other.option.in_series, other.option.in_parallel)
     }
 }
@@ -83,7 +82,7 @@ fn broken(option: &SeriesOption, class_v: Option<f64>) -> impl Iterator<Item = &
 }
 
 /// Whether the line would be within, if no device stood below a class.
-fn is_raised(option: &SeriesOption, line: &LimitLine, class_v: Option<f64>) -> bool {
+pub(super) fn is_raised(option: &SeriesOption, line: &LimitLine, class_v: Option<f64>) -> bool {
     class_v.is_some_and(|class| {
         is_device(line)
             && line.rating.is_some_and(|rating| rating < class)
@@ -97,17 +96,17 @@ fn first_close(option: &SeriesOption, class_v: Option<f64>) -> Option<&LimitLine
 }
 
 /// The volts of an option, at the worst of its stops.
-fn needed(option: &SeriesOption) -> VoltsNeeded {
+pub(super) fn needed(option: &SeriesOption) -> VoltsNeeded {
     VoltsNeeded::of_sum(option.code_v, option.decide_v)
 }
 
 /// Whether a limit in volts is that of a device that one can buy in a larger class.
-fn is_device(line: &LimitLine) -> bool {
+pub(super) fn is_device(line: &LimitLine) -> bool {
     line.unit == "V" && !matches!(line.kind.as_str(), "module" | "touch")
 }
 
 /// Per cent of the harvest lost to low volts, where that is too much.
-fn starved(option: &SeriesOption) -> Option<f64> {
+pub(super) fn starved(option: &SeriesOption) -> Option<f64> {
     option.harvest_lost_percent.filter(|&lost| lost >= HARVEST_PERCENT)
 }
 
@@ -135,7 +134,7 @@ fn ranked(option: &SeriesOption, class_v: Option<f64>) -> Ranked<'_> {
 }
 
 /// All options that the panels allow, the best first.
-fn in_order(options: &[SeriesOption], class_v: Option<f64>) -> Vec<Ranked<'_>> {
+pub(super) fn in_order(options: &[SeriesOption], class_v: Option<f64>) -> Vec<Ranked<'_>> {
     let mut order: Vec<_> = options
         .iter()
         .filter(|option| option.panels_missing == 0)
@@ -146,7 +145,7 @@ fn in_order(options: &[SeriesOption], class_v: Option<f64>) -> Vec<Ranked<'_>> {
 }
 
 /// The step by which `a` comes before `b`, of which `b` is told.
-fn deciding_step(a: &Ranked<'_>, b: &Ranked<'_>) -> String {
+pub(super) fn deciding_step(a: &Ranked<'_>, b: &Ranked<'_>) -> String {
     let (x, y) = (&a.rank, &b.rank);
     let differs = [
         x.missing != y.missing,
@@ -182,6 +181,9 @@ fn lacks(option: &SeriesOption) -> String {
     let mut parts: Vec<String> = option
         .broken()
         .map(|line| match (line.rating, line.worst) {
+            _ if nothing(option, line).is_some() => {
+                format!("breaks {}, whose insulation carries nothing in its air", line.component)
+            }
             (Some(rating), Some(worst)) => {
                 let worst =
                     if line.unit == "V" { option.decide_v.unwrap_or(worst).max(worst) } else { worst };
@@ -203,6 +205,11 @@ fn lacks(option: &SeriesOption) -> String {
     parts.join(" and ")
 }
 
+/// That a cable carries nothing where it runs, and what to do.
+fn nothing<'a>(option: &'a SeriesOption, line: &LimitLine) -> Option<&'a str> {
+    for_amps(option, line)?.nothing.as_deref()
+}
+
 /// The recommended arrangement and the runner-up.
 pub(super) fn choose(options: &[SeriesOption], panels: usize) -> (Option<Arrangement>, Option<Arrangement>) {
     if panels == 0 {
@@ -211,7 +218,11 @@ pub(super) fn choose(options: &[SeriesOption], panels: usize) -> (Option<Arrange
     let order = in_order(options, None);
     let Some(best) = order.first().filter(|best| best.holds()) else {
         let nearest = order.first().map(|next| {
-            arrangement(next.option, format!("it comes nearest, and {}", lacks(next.option)), true)
+            arrangement(
+                &with_its_controller(next.option),
+                format!("it comes nearest, and {}", lacks(next.option)),
+                true,
+            )
         });
         return (None, nearest);
     };
@@ -246,13 +257,16 @@ pub(super) fn choose(options: &[SeriesOption], panels: usize) -> (Option<Arrange
             step if runner.holds() => format!("it holds too; the recommended one comes first because {step}"),
             _ => format!("it {}", lacks(runner.option)),
         };
+        let beside = beside(runner.option, best.option);
         Arrangement {
-            beside_recommended: beside(runner.option, best.option),
-            ..arrangement(runner.option, why, true)
+            step: why.clone(),
+            beside_recommended: beside.map(|beside| format!("the runner-up has {beside}")),
+            ..arrangement(&with_its_controller(runner.option), why, true)
         }
     });
     let recommended = Arrangement {
         step,
+        also_on: beside_controllers::of(best, &order),
         room: room::of(best.option, &needed(best.option)),
         ..arrangement(best.option, why, false)
     };
@@ -274,64 +288,12 @@ fn closer_class(best: &Ranked<'_>, order: &[Ranked<'_>]) -> Option<String> {
     Some(format!("; on the {class_v} V controller {worst:.1} V would be close"))
 }
 
-/// What larger classes would allow: for each common class at which the recommendation changes if no device stood below
-/// it, that recommendation and what it needs.
-pub(super) fn with_larger_classes(
-    options: &[SeriesOption],
-    recommended: Option<&Arrangement>,
-) -> Vec<LargerClass> {
-    let layout = |in_series: usize, in_parallel: usize, battery_v: Option<f64>| {
-        (in_series, in_parallel, battery_v.map(f64::to_bits))
-    };
-    let mut last = recommended.map(|best| layout(best.in_series, best.in_parallel, best.battery_v));
-    let ratings = options.iter().flat_map(|option| &option.limits).filter(|line| is_device(line));
-    let smallest = ratings.filter_map(|line| line.rating).fold(f64::INFINITY, f64::min);
-    let mut found = Vec::new();
-    for class_v in device_classes_v().filter(|&class| class > smallest) {
-        let order = in_order(options, Some(class_v));
-        let Some(best) = order.first().filter(|best| best.holds()) else { continue };
-        let this = layout(best.option.in_series, best.option.in_parallel, best.option.battery_v);
-        if last == Some(this) {
-            continue;
-        }
-        last = Some(this);
-        let panels = best.option.in_series * best.option.in_parallel + best.option.panels_left_over;
-        let all = number_in_words(panels as u64);
-        let why = match best.option.panels_left_over {
-            0 if panels == 1 => "it uses the one panel".to_owned(),
-            0 => format!("it uses all {all} panels"),
-            left => format!("it leaves {} of {all} panels over", number_in_words(left as u64)),
-        };
-        found.push(LargerClass {
-            class_v,
-            with: with_devices(best.option, class_v),
-            arrangement: Arrangement { step: why.clone(), ..arrangement(best.option, why, true) },
-        });
-    }
-    found
-}
-
-/// The devices that must be of a larger class, each with the class to buy.
-fn with_devices(option: &SeriesOption, class_v: f64) -> Option<String> {
-    let mut devices: Vec<String> = Vec::new();
-    for line in option.broken().filter(|line| is_raised(option, line, Some(class_v))) {
-        let Some(rating) = line.rating else { continue };
-        // Connectors and cables are sold in classes of their own.
-        let buy_v = smallest_class(&line.kind, option).unwrap_or(class_v);
-        let device = format!("{} of {buy_v} V instead of {rating} V", line.component);
-        if !devices.contains(&device) {
-            devices.push(device);
-        }
-    }
-    (!devices.is_empty()).then(|| devices.join(" and "))
-}
-
 /// The smallest common class of a kind of device that holds with room.
-fn smallest_class(kind: &str, option: &SeriesOption) -> Option<f64> {
+pub(super) fn smallest_class(kind: &str, option: &SeriesOption) -> Option<f64> {
     class_v(kind, &needed(option)).with_room
 }
 
-fn arrangement(option: &SeriesOption, mut why: String, with_needs: bool) -> Arrangement {
+pub(super) fn arrangement(option: &SeriesOption, mut why: String, with_needs: bool) -> Arrangement {
     if let Some(above) = option.above_battery_percent_cool.filter(|&above| above >= HARVEST_PERCENT) {
         why.push_str(&format!(
             "; its pwm controller wastes {above:.0} % of the harvest in the volts above the battery's"
@@ -352,8 +314,11 @@ fn arrangement(option: &SeriesOption, mut why: String, with_needs: bool) -> Arra
         ));
     }
     if let Some((takes_w, gives_w)) = option.clips_w {
+        let at = option.takes.map_or_else(String::new, |(most_a, charge_v)| {
+            format!(" ({most_a} A at charge volts of {charge_v:.1} V)")
+        });
         why.push_str(&format!(
-            "; its controller charges with at most {takes_w:.0} W of the labels' {gives_w:.0} W: a loss, no danger"
+            "; its controller charges with at most {takes_w:.0} W of the labels' {gives_w:.0} W: a loss, no danger{at}"
         ));
     }
     Arrangement {
@@ -366,14 +331,15 @@ fn arrangement(option: &SeriesOption, mut why: String, with_needs: bool) -> Arra
         why,
         step: String::new(),
         is_close: option.broken().next().is_none() && first_close(option, None).is_some(),
+        also_on: None,
         room: None,
         would_need: with_needs.then(|| would_need(option)),
         beside_recommended: None,
     }
 }
 
-/// What is bought larger or smaller than for the recommended arrangement.
-fn beside(option: &SeriesOption, recommended: &SeriesOption) -> Option<String> {
+/// "87.3 V where the recommended one has 130.9 V, and 52.5 A against 35.0 A (1.5625 x Isc)": what is bought larger or smaller.
+pub(super) fn beside(option: &SeriesOption, recommended: &SeriesOption) -> Option<String> {
     let (own, other) = (option.decide_v?, recommended.decide_v?);
     let amps = |option: &SeriesOption| at_least(option.isc_a * CONTINUOUS_FACTOR);
     let fuses = match (&option.string_fuses, &recommended.string_fuses) {
@@ -388,7 +354,7 @@ fn beside(option: &SeriesOption, recommended: &SeriesOption) -> Option<String> {
         }
     };
     Some(format!(
-        "the runner-up has {}, and {} (1.5625 x Isc){fuses}",
+        "{}, and {} (1.5625 x Isc){fuses}",
         against(own, other, "V", "where the recommended one has"),
         against(amps(option), amps(recommended), "A", "against")
     ))
@@ -403,6 +369,10 @@ fn would_need(option: &SeriesOption) -> String {
                 let worst = at_least(option.decide_v.map_or(worst, |volts| volts.max(worst)));
                 let class = smallest_class(&line.kind, option).filter(|_| is_device(line));
                 match class {
+                    Some(class) if line.kind == "controller" => {
+                        let other = another_controller(option, &line.component, &format!("{class} V"));
+                        format!("{other} ({worst:.1} V on {rating} V)")
+                    }
                     Some(class) => {
                         format!("{}: {class} V instead of {rating} V ({worst:.1} V)", line.component)
                     }
@@ -411,6 +381,13 @@ fn would_need(option: &SeriesOption) -> String {
             }
             // There the label is the rating: the fuse must become smaller.
             _ if line.rule.starts_with(STRING_FUSE) => format!("{}: {}", line.component, line.reason),
+            _ if nothing(option, line).is_some() => {
+                format!("{}: {}", line.component, nothing(option, line).unwrap_or_default())
+            }
+            _ if line.kind == "cable" && buy(option, line).is_some() => {
+                let (buy, have) = buy(option, line).unwrap_or_default();
+                format!("{}: {buy} instead of {have}", line.component)
+            }
             (Some(rating), Some(worst), _) => {
                 let least = at_least(worst);
                 match label_a(option, line).filter(|&label_a| label_a < worst) {
@@ -444,6 +421,12 @@ fn would_need(option: &SeriesOption) -> String {
     let unknown = option.limits.iter().filter(|line| counted(line) == Verdict::NotAssessed);
     needs.extend(unknown.map(|line| format!("{}: to be assessed first ({})", line.component, line.reason)));
     if needs.is_empty() { "nothing: it holds every limit".into() } else { needs.join("; ") }
+}
+
+/// What the part of a line must become for its amps, and what it is.
+fn buy<'a>(option: &'a SeriesOption, line: &LimitLine) -> Option<(&'a str, &'a str)> {
+    let part = for_amps(option, line)?;
+    Some((part.buy.as_deref()?, part.have.as_str()))
 }
 
 /// The label's largest series fuse, where the line is that of a fuse in a string.

@@ -1,5 +1,6 @@
 //! What `series` found: the keys of its JSON.
 
+use super::for_amps::ForAmps;
 use super::{ArrayFigures, Frost};
 use crate::array::{Array, Component, ComponentKind};
 use crate::limits::Verdict;
@@ -38,6 +39,8 @@ pub struct SeriesResult {
     pub runner_up: Option<Arrangement>,
     /// What the recommendation becomes with larger devices, class by class; empty where nothing changes.
     pub larger_classes: Vec<LargerClass>,
+    /// The exchange of parts by which most panels find a place; null where the recommended arrangement uses as many.
+    pub exchange: Option<Exchange>,
     /// Where a lithium battery takes no charge in the cold: in no share lost to low volts.
     pub frost: Vec<Frost>,
     /// The controllers of the whole plan, to see which of them carries which arrangement.
@@ -189,6 +192,12 @@ pub struct SeriesOption {
     pub wanting: Option<Wanting>,
     /// Watts that the controller charges with at most, where the labels give more, and those, W; null for a pwm one.
     pub clips_w: Option<(f64, f64)>,
+    /// Largest charging amps of the controller and the battery's charge volts; null where either is not known, or it is a pwm one.
+    #[serde(skip)]
+    pub takes: Option<(f64, f64)>,
+    /// What the parts that break a limit in amps must become.
+    #[serde(skip)]
+    pub(in crate::study) for_amps: Vec<ForAmps>,
     /// Each limit.
     pub limits: Vec<LimitLine>,
     /// The worst of them.
@@ -300,6 +309,9 @@ pub struct Arrangement {
     pub step: String,
     /// Whether a limit has too little room.
     pub is_close: bool,
+    /// Which other controllers of the plan carry it too, and why they come later; null where none does, and for all but the
+    /// recommended one.
+    pub also_on: Option<String>,
     /// Which common classes hold its volts, and what lies outside the figures; null for all but the recommended one.
     pub room: Option<String>,
     /// What one would have to change to use it; null for the recommended one.
@@ -315,6 +327,18 @@ pub struct LargerClass {
     pub class_v: f64,
     /// What to buy for it: "roof disconnect of 60 V instead of 50 V"; null where it breaks nothing, and only leaves more room.
     pub with: Option<String>,
+    /// The arrangement, with what it would need.
+    #[serde(flatten)]
+    pub arrangement: Arrangement,
+}
+
+/// By which exchanged parts more of the panels find a place than with those of the plan.
+#[derive(Clone, Debug, Serialize)]
+pub struct Exchange {
+    /// What to exchange: "cable 2 of at least 70.0 A (16 mm2 or 6 AWG) instead of 55 A".
+    pub with: String,
+    /// Parts that are exchanged.
+    pub parts: usize,
     /// The arrangement, with what it would need.
     #[serde(flatten)]
     pub arrangement: Arrangement,

@@ -23,17 +23,31 @@ pub(super) fn answer(page: &mut Page, result: &SeriesResult) {
         );
     }
     page.paragraph(0, &recommended(result, is_doubted));
-    for larger in &result.larger_classes {
-        page.paragraph(0, &with_larger(result, larger));
+    if let Some(exchange) = &result.exchange {
+        page.paragraph(0, &with_parts(result, &exchange.with, &exchange.arrangement));
     }
-    if let Some(next) = &result.runner_up
-        && !result.larger_classes.iter().any(|larger| is_same(&larger.arrangement, next))
-    {
+    let larger = || larger_classes(result);
+    for larger in larger() {
+        let with = larger.with.clone();
+        let with = with.unwrap_or_else(|| format!("nothing below {} V", larger.class_v));
+        page.paragraph(0, &with_parts(result, &with, &larger.arrangement));
+    }
+    let is_told = |next: &Arrangement| {
+        larger().any(|larger| is_same(&larger.arrangement, next))
+            || result.exchange.as_ref().is_some_and(|exchange| is_same(&exchange.arrangement, next))
+    };
+    if let Some(next) = result.runner_up.as_ref().filter(|next| !is_told(next)) {
         page.paragraph(0, &runner_up(result, next));
     }
     if let Some(room) = result.recommended.as_ref().and_then(|best| best.room.as_ref()) {
         page.paragraph(0, &format!("{}.", capital(room)));
     }
+}
+
+/// Those whose arrangement uses another number of panels than the exchange that was told.
+fn larger_classes(result: &SeriesResult) -> impl Iterator<Item = &LargerClass> {
+    let told = result.exchange.as_ref().map(|exchange| left_over(result, &exchange.arrangement));
+    result.larger_classes.iter().filter(move |larger| Some(left_over(result, &larger.arrangement)) != told)
 }
 
 fn recommended(result: &SeriesResult, is_doubted: bool) -> String {
@@ -44,11 +58,16 @@ fn recommended(result: &SeriesResult, is_doubted: bool) -> String {
         (true, false) => " by volts and amps alone, harvest not judged",
         (false, _) => "",
     };
-    let as_planned = if result.larger_classes.is_empty() { "" } else { ", with the parts as planned" };
+    let as_planned = if result.larger_classes.is_empty() && result.exchange.is_none() {
+        ""
+    } else {
+        ", with the parts as planned"
+    };
     match &result.recommended {
         Some(best) => {
             let close = if best.is_close { ", but close" } else { "" };
-            format!("{word}{alone}{as_planned}{close}: {}: {}.", words(best), best.why)
+            let also = best.also_on.as_ref().map_or_else(String::new, |also| format!(" {also}."));
+            format!("{word}{alone}{as_planned}{close}: {}: {}.{also}", words(best), best.why)
         }
         None => format!(
             "{word}{alone}{as_planned}: none. No arrangement of these panels holds every limit and loses under 2 % of the \
@@ -57,18 +76,12 @@ fn recommended(result: &SeriesResult, is_doubted: bool) -> String {
     }
 }
 
-/// The other way: what larger parts allow.
-fn with_larger(result: &SeriesResult, larger: &LargerClass) -> String {
-    let this = &larger.arrangement;
-    let with = match &larger.with {
-        Some(devices) => format!("With {devices}"),
-        None => format!("With nothing below {} V", larger.class_v),
-    };
+/// The other way: what other parts allow.
+fn with_parts(result: &SeriesResult, with: &str, this: &Arrangement) -> String {
     let runner_up = result.runner_up.as_ref().filter(|next| is_same(next, this));
     let beside =
-        runner_up.and_then(|next| next.beside_recommended.as_ref()).map_or_else(String::new, |beside| {
-            format!(" {}.", beside.replacen("the runner-up has", "It has", 1))
-        });
+        this.beside_recommended.as_ref().or(runner_up.and_then(|next| next.beside_recommended.as_ref()));
+    let beside = beside.map_or_else(String::new, |beside| format!(" {}.", it_has(beside)));
     let all = so_many_in_words(result.panels);
     let uses = match left_over(result, this) {
         0 if result.panels == 1 => "the one panel".to_owned(),
@@ -78,13 +91,20 @@ fn with_larger(result: &SeriesResult, larger: &LargerClass) -> String {
     };
     // The step is what stands before the colon already.
     let rest = this.why.strip_prefix(this.step.as_str()).unwrap_or_default();
-    // A controller that is exchanged has other volts than the plan's.
-    let is_exchanged = |name: &String| larger.with.as_ref().is_some_and(|with| with.contains(name.as_str()));
-    let words = match &this.controller {
-        Some(name) if is_exchanged(name) => words(&Arrangement { controller_v: None, ..this.clone() }),
-        _ => words(this),
-    };
-    format!("{with}, {uses}: {words}{rest}.{beside}")
+    let words = words(&with_the_plans_controller(this, with));
+    format!("With {with}, {uses}: {words}{rest}.{beside}")
+}
+
+/// The arrangement without its controller, where that is one that must be exchanged: it has other volts than the plan's then.
+fn with_the_plans_controller(this: &Arrangement, exchanged: &str) -> Arrangement {
+    let is_exchanged = exchanged.contains("controller of ") && exchanged.contains(" in place of ");
+    let controller_v = this.controller_v.filter(|_| !is_exchanged);
+    Arrangement { controller_v, ..this.clone() }
+}
+
+/// The volts and amps beside the recommended one's as a sentence.
+fn it_has(beside: &str) -> String {
+    capital(&beside.replacen("the runner-up has", "it has", 1))
 }
 
 fn left_over(result: &SeriesResult, arrangement: &Arrangement) -> usize {
@@ -106,14 +126,26 @@ fn runner_up(result: &SeriesResult, next: &Arrangement) -> String {
     let step = result.recommended.as_ref().map_or("", |best| best.step.as_str());
     let why = next.why.replacen(&format!("; the recommended one comes first because {step}"), "", 1);
     let beside = next.beside_recommended.as_ref();
-    let beside = beside.map_or_else(String::new, |beside| {
-        format!(" {}.", beside.replacen("the runner-up has", "It has", 1))
-    });
+    let beside = beside.map_or_else(String::new, |beside| format!(" {}.", it_has(beside)));
     let left = match left_over(result, next) {
         0 => String::new(),
         1 => ", one panel left over".to_owned(),
         left => format!(", {} panels left over", number_in_words(left as u64)),
     };
+    // One that breaks a limit beside one that holds is no second choice: it is what its needs would allow.
+    if let Some(best) = result.recommended.as_ref()
+        && !needs.is_empty()
+    {
+        let only = if best.in_parallel > 1 {
+            "Beside it nothing holds but the same with fewer strings"
+        } else {
+            "Beside it nothing holds"
+        };
+        let rest = why.strip_prefix(next.step.as_str()).unwrap_or_default();
+        let needs = next.would_need.as_deref().unwrap_or_default();
+        let this = words(&with_the_plans_controller(next, needs));
+        return format!("{only}. For {this}{left} it would need: {needs}{rest}.{carried}{beside}");
+    }
     format!("{place}: {}{left}: {why}.{needs}{carried}{beside}", words(next))
 }
 

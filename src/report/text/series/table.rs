@@ -95,6 +95,8 @@ struct Row {
     remark: String,
     batteries: Vec<String>,
     controllers: Vec<String>,
+    /// Volts of its controllers, where they are passed.
+    passed: Vec<String>,
 }
 
 fn volts_word(volts: Option<f64>) -> String {
@@ -133,11 +135,15 @@ pub(super) fn table(page: &mut Page, result: &SeriesResult, shown: &[&SeriesOpti
         let row = row(result, option, &columns);
         // Rows that differ in the controller alone are one; the room is that on the smallest.
         let same = |other: &&mut Row| {
-            other.cells == row.cells && other.remark == row.remark && other.batteries == row.batteries
+            other.cells == row.cells
+                && other.remark == row.remark
+                && other.batteries == row.batteries
+                && other.passed.is_empty() == row.passed.is_empty()
         };
         match rows.iter_mut().find(same) {
             Some(other) => {
                 add(&mut other.controllers, row.controllers);
+                add(&mut other.passed, row.passed);
                 other.spare_percent = least(other.spare_percent, row.spare_percent);
             }
             None => rows.push(row),
@@ -175,6 +181,9 @@ pub(super) fn table(page: &mut Page, result: &SeriesResult, shown: &[&SeriesOpti
     }
     header.push("amps");
     align.resize(header.len(), Align::Right);
+    for row in &mut merged {
+        row.remark = with_passed(row);
+    }
     let remarks = merged.iter().any(|row| !row.remark.is_empty());
     if remarks {
         header.push("remark");
@@ -200,6 +209,16 @@ pub(super) fn table(page: &mut Page, result: &SeriesResult, shown: &[&SeriesOpti
     page.table(&header, &align, merged.into_iter().map(cells).collect());
 }
 
+/// The remark with the volts that pass those of the row's controllers, which a row whose verdict says so would else leave blank.
+fn with_passed(row: &Row) -> String {
+    if row.passed.is_empty() {
+        return row.remark.clone();
+    }
+    let most_v = row.cells.get(MOST_V).map_or("", String::as_str);
+    let volts = format!("{most_v} on {}\u{a0}V", row.passed.join(", "));
+    if row.remark.is_empty() { volts } else { format!("{volts}; {}", row.remark) }
+}
+
 /// A few as one word, as they are typed, which stays on one line; many may break.
 fn listed(list: &[String]) -> String {
     list.join(if list.len() > 2 { ", " } else { "," })
@@ -207,6 +226,8 @@ fn listed(list: &[String]) -> String {
 
 /// Behind verdict, layout and volts.
 const SPARE_AT: usize = 4;
+/// The place of the largest volts, before columns are put between.
+const MOST_V: usize = 3;
 
 fn least(a: Option<f64>, b: Option<f64>) -> Option<f64> {
     [a, b].into_iter().flatten().reduce(f64::min)
@@ -257,7 +278,18 @@ fn row(result: &SeriesResult, option: &SeriesOption, columns: &Columns) -> Row {
         remark: remark(option, columns),
         batteries: vec![volts_word(option.battery_v)],
         controllers: vec![controller_word(result, option)],
+        passed: option
+            .broken()
+            .filter(|line| is_seen(columns, line))
+            .filter_map(|line| line.rating)
+            .map(|rating| rating.to_string())
+            .collect(),
     }
+}
+
+/// Whether that a limit breaks is that of the volts of the controller which the row's column names.
+fn is_seen(columns: &Columns, line: &LimitLine) -> bool {
+    columns.controller && line.unit == "V" && line.kind == "controller"
 }
 
 /// What the columns mean, and what is in none of them.
@@ -335,10 +367,8 @@ const BROKEN: usize = 2;
 /// What a verdict does not say: which limits break, that it starves, and what its strings need in fuses.
 fn remark(option: &SeriesOption, columns: &Columns) -> String {
     let by_controller = columns.controller;
-    // That volts pass the controller's class is seen where columns of the row hold both.
-    let is_seen = |line: &LimitLine| by_controller && line.unit == "V" && line.kind == "controller";
     let mut parts: Vec<String> = Vec::new();
-    for line in option.broken().filter(|line| !is_seen(line)) {
+    for line in option.broken().filter(|line| !is_seen(columns, line)) {
         // The row's controller is named by its column.
         let name = if by_controller && line.kind == "controller" { "" } else { &line.component };
         let part = broken(option, line, name);
@@ -366,6 +396,9 @@ fn remark(option: &SeriesOption, columns: &Columns) -> String {
 /// "disconnect 42.9 A on 40 A".
 fn broken(option: &SeriesOption, line: &LimitLine, name: &str) -> String {
     let (Some(rating), Some(worst)) = (line.rating, line.worst) else { return name.to_owned() };
+    if line.kind == "cable" && rating <= 0.0 {
+        return format!("{name} too hot for its insulation");
+    }
     let is_volts = line.unit == "V";
     // The worst of the stops may be another one's than that of the line.
     let worst = if is_volts { option.decide_v.unwrap_or(worst).max(worst) } else { worst };

@@ -1,0 +1,162 @@
+//! Which parts to exchange so that more of the panels find a place than with those of the plan: the fewest; then cables, plugs and
+//! fuses before disconnects and breakers, and those before a controller; then the lowest class of touch voltage.
+
+use super::choose::{arrangement, beside, is_device, smallest_class, starved};
+use super::for_amps::ForAmps;
+use super::results::{Arrangement, Exchange, SeriesOption};
+use crate::extreme::number_in_words;
+use crate::limits::rules::touch::TouchClass;
+use crate::study::results::LimitLine;
+
+/// A part that is exchanged.
+struct Part {
+    name: String,
+    kind: String,
+    buy: Vec<String>,
+    have: Vec<String>,
+}
+
+impl Part {
+    /// What is less work and cost goes first.
+    fn work(&self) -> usize {
+        match self.kind.as_str() {
+            "cable" | "connector" | "fuse" => 0,
+            "controller" => 2,
+            _ => 1,
+        }
+    }
+
+    /// "roof disconnect of 60 V instead of 50 V".
+    fn words(&self, option: &SeriesOption) -> String {
+        let buy = self.buy.join(" and ");
+        if self.kind == "controller" {
+            return another_controller(option, &self.name, &buy);
+        }
+        format!("{} of {buy} instead of {}", self.name, self.have.join(" and "))
+    }
+}
+
+/// A controller of other figures is another one: the plan's keeps its name for itself.
+pub(super) fn another_controller(option: &SeriesOption, name: &str, buy: &str) -> String {
+    match &option.controller {
+        Some(_) => format!("another controller of {buy} in place of {name}"),
+        // A class that was asked for has no name.
+        None => match option.controller_v {
+            Some(volts) => format!("a controller of {buy} in place of one of {volts} V"),
+            None => format!("another controller of {buy}"),
+        },
+    }
+}
+
+/// What a part must become for one of its limits, and what it is; `None` where no exchange helps.
+fn exchanged(option: &SeriesOption, line: &LimitLine) -> Option<(String, String)> {
+    if line.unit == "V" {
+        let class = smallest_class(&line.kind, option).filter(|_| is_device(line))?;
+        return Some((format!("{class} V"), format!("{} V", line.rating?)));
+    }
+    let ForAmps { buy, have, .. } = for_amps(option, line)?;
+    let of_what = if line.kind == "controller" { " of short circuit" } else { "" };
+    Some((format!("{}{of_what}", buy.as_ref()?), have.clone()))
+}
+
+/// What the part of a line must become for its amps.
+pub(super) fn for_amps<'a>(option: &'a SeriesOption, line: &LimitLine) -> Option<&'a ForAmps> {
+    option.for_amps.iter().find(|part| part.component == line.component && part.rule == line.rule)
+}
+
+/// The parts to exchange for an option; `None` where it fails for something else, or for nothing.
+fn parts(option: &SeriesOption) -> Option<Vec<Part>> {
+    if option.panels_missing > 0 || starved(option).is_some() || option.no_fuse_fits() {
+        return None;
+    }
+    let mut parts: Vec<Part> = Vec::new();
+    for line in option.broken() {
+        let (buy, have) = exchanged(option, line)?;
+        let at = parts.iter().position(|part| part.name == line.component && part.kind == line.kind);
+        let at = at.unwrap_or_else(|| {
+            let (name, kind) = (line.component.clone(), line.kind.clone());
+            parts.push(Part { name, kind, buy: Vec::new(), have: Vec::new() });
+            parts.len() - 1
+        });
+        let part = parts.get_mut(at)?;
+        for (list, word) in [(&mut part.buy, buy), (&mut part.have, have)] {
+            if !list.contains(&word) {
+                list.push(word);
+            }
+        }
+    }
+    for part in parts.iter_mut().filter(|part| part.kind == "controller") {
+        // Whose amps alone are too few keeps its volts.
+        let volts = option.controller_v.filter(|_| part.buy.iter().all(|buy| !buy.ends_with(" V")));
+        if let Some(volts) = volts {
+            part.buy.insert(0, format!("{volts} V"));
+        }
+    }
+    (!parts.is_empty()).then_some(parts)
+}
+
+/// The order: panels left over, parts, their work (of the hardest, then of all), touch class, strings, controller, battery.
+fn key(option: &SeriesOption, parts: &[Part]) -> [f64; 9] {
+    let hardest = parts.iter().map(Part::work).max().unwrap_or(0);
+    let work: usize = parts.iter().map(Part::work).sum();
+    [
+        option.panels_left_over as f64,
+        parts.len() as f64,
+        hardest as f64,
+        work as f64,
+        option.decide_v.map_or(0.0, |volts| f64::from(TouchClass::of(volts) as u8)),
+        option.in_parallel as f64,
+        option.controller_v.unwrap_or(0.0),
+        option.controller_max_isc_a.unwrap_or(f64::INFINITY),
+        option.battery_v.unwrap_or(0.0),
+    ]
+}
+
+/// The exchange by which most panels find a place; `None` where none gives more of them one than the recommended arrangement.
+pub(super) fn best(options: &[SeriesOption], recommended: Option<&Arrangement>) -> Option<Exchange> {
+    let recommended = recommended.and_then(|best| {
+        options.iter().find(|option| {
+            (option.in_series, option.in_parallel) == (best.in_series, best.in_parallel)
+                && (option.battery_v, option.controller_v) == (best.battery_v, best.controller_v)
+                && option.controller == best.controller
+        })
+    });
+    let uses_more = |option: &&SeriesOption| {
+        recommended.is_none_or(|best| option.panels_left_over < best.panels_left_over)
+    };
+    let found = options.iter().filter(uses_more).filter_map(|option| Some((option, parts(option)?)));
+    let (option, parts) = found.min_by(|(a, of_a), (b, of_b)| {
+        key(a, of_a).partial_cmp(&key(b, of_b)).unwrap_or(std::cmp::Ordering::Equal)
+    })?;
+    let why = uses(option);
+    let beside = recommended.and_then(|best| beside(option, best)).map(|beside| format!("it has {beside}"));
+    Some(Exchange {
+        with: parts.iter().map(|part| part.words(option)).collect::<Vec<_>>().join(" and "),
+        parts: parts.len(),
+        arrangement: Arrangement {
+            step: why.clone(),
+            beside_recommended: beside,
+            ..arrangement(&with_its_controller(option), why, true)
+        },
+    })
+}
+
+/// "it uses all eight panels".
+pub(super) fn uses(option: &SeriesOption) -> String {
+    let panels = option.in_series * option.in_parallel + option.panels_left_over;
+    let all = number_in_words(panels as u64);
+    match option.panels_left_over {
+        0 if panels == 1 => "it uses the one panel".to_owned(),
+        0 => format!("it uses all {all} panels"),
+        left => format!("it leaves {} of {all} panels over", number_in_words(left as u64)),
+    }
+}
+
+/// The option without what its controller clips, where that is one that must be exchanged: of the other one that is not known.
+pub(super) fn with_its_controller(option: &SeriesOption) -> SeriesOption {
+    let mut option = option.clone();
+    if option.broken().any(|line| line.kind == "controller") {
+        option.clips_w = None;
+    }
+    option
+}
