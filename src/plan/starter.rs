@@ -253,6 +253,7 @@ const OTHER_COMPONENTS: &str = "
 # The cable from the roof to the controller, where it runs hottest.
 # [[component]]
 # kind = \"cable\"
+# carries = \"array\"          # \"string\" for the leads of one string
 # mm2 = ...                  # its cross-section; or awg = ...
 # insulation_c = ...         # printed on its sheath; 60 where it is not
 # ambient_c = 65             # under panels on a roof in the sun, about 50 in a locker; or ambient_f

@@ -15,6 +15,8 @@ use serde::Serialize;
 
 /// Volts of dc devices and controllers.
 const DEVICE_V: [f64; 11] = [48.0, 50.0, 60.0, 75.0, 100.0, 125.0, 150.0, 250.0, 500.0, 600.0, 1000.0];
+/// The row of the fuses that strings need, one in each.
+pub const STRING_FUSE: &str = "string fuse";
 /// Volts of plugs, solar cables and string fuses.
 const WIRING_V: [f64; 3] = [600.0, 1000.0, 1500.0];
 /// Amps of disconnects, breakers and switches: preferred currents of switchgear (IEC 60059, from memory).
@@ -248,7 +250,7 @@ pub(super) fn component_needs(
             ]),
             None => format!("none fits below the label's {label_a} A: fewer strings in parallel"),
         };
-        needs.push(of("string fuse", &WIRING_V, window.least_a, window.common_a, remark));
+        needs.push(of(STRING_FUSE, &WIRING_V, window.least_a, window.common_a, remark));
     }
     // A label that does not say leaves a condition, and its figure is known.
     if let StringFuses::Unknown { reverse_a } = string_fuses(array) {
@@ -257,7 +259,7 @@ pub(super) fn component_needs(
             "where the label's largest series fuse (max_series_fuse_a) is below {:.1} A, and never above that",
             at_least(reverse_a)
         );
-        needs.push(of("string fuse", &WIRING_V, window.least_a, window.common_a, remark));
+        needs.push(of(STRING_FUSE, &WIRING_V, window.least_a, window.common_a, remark));
     }
     let breaker = breaker(array, continuous_a, rules);
     let string_cables = cable_rows(array, Carries::String, string_fuse, rules);

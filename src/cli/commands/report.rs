@@ -9,8 +9,6 @@ use crate::{plan, report, study};
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
-const NUMBERS: &str = "numbers.json";
-
 /// Runs it.
 pub(in crate::cli) fn run(args: &ReportArgs, color: ColorChoice) -> Result<Status, CliError> {
     let (plan, mut choice) = load(&args.plan)?;
@@ -21,7 +19,7 @@ pub(in crate::cli) fn run(args: &ReportArgs, color: ColorChoice) -> Result<Statu
     let text = |name: &str, text: String| OutFile { name: name.into(), bytes: text.into_bytes() };
     let mut files = vec![
         text("report.html", report::html(&assessment, &charts)),
-        text(NUMBERS, report::json(&assessment)),
+        text("numbers.json", report::json(&assessment)),
         text("limits.csv", report::csv::limits(&assessment)),
         text("seasons.csv", report::csv::seasons(&assessment)),
     ];
@@ -29,7 +27,7 @@ pub(in crate::cli) fn run(args: &ReportArgs, color: ColorChoice) -> Result<Statu
         files.push(text(&format!("charts/{}.svg", chart.id), chart.svg));
         files.push(OutFile { name: format!("charts/{}.png", chart.id), bytes: chart.png });
     }
-    if args.out.is_none() && folder.join(NUMBERS).exists() {
+    if args.out.is_none() {
         warn_of_other_plans(&args.plan.plan, &folder);
     }
     write_report(&folder, &files)?;

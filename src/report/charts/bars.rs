@@ -18,7 +18,7 @@ pub fn departure(assessment: &Assessment) -> Result<Option<Chart>, ChartError> {
         odds.by_departure.len() > 1 && odds.by_departure.iter().any(|departure| departure.chance > 0.0)
     };
     let Some(odds) = assessment.trip.as_ref().filter(drawn) else { return Ok(None) };
-    let title = "Chance that a limit is broken, by day of departure";
+    let title = "Chance that sudden sun breaks a voltage rating, by day of departure";
     let mut drawing = Drawing::new(304.0, title);
     let bars: Vec<Bar> = odds
         .by_departure

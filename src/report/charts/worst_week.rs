@@ -331,7 +331,9 @@ fn finding(assessment: &Assessment, stop: &StopResult, array: &ArrayAtStop, hour
                 " {named} is passed by the worst case in {}, in sudden sun in none.",
                 so_many(worst, "hour")
             )),
-            (sudden, _) => text.push_str(&format!(" {named} is passed in {}.", so_many(sudden, "hour"))),
+            (sudden, _) => {
+                text.push_str(&format!(" {named} is passed in sudden sun in {}.", so_many(sudden, "hour")))
+            }
         }
     }
     if !kept.is_empty() {

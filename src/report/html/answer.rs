@@ -6,8 +6,9 @@ use crate::report::clean::line;
 use crate::report::glance::{self, Test};
 use crate::report::show::{self, Units};
 use crate::report::view::{self, Judged};
-use crate::study::results::{Assessment, LimitLine};
-use crate::units::listed;
+use crate::study::results::Assessment;
+use crate::study::{outside_in_words, reach_outside_v};
+use crate::units::{at_least, listed};
 use maud::{Markup, html};
 
 /// Changes that stand in the box in full; of more of them the box says what they are about.
@@ -38,6 +39,9 @@ fn told(text: &str) -> String {
 /// Dry skin is no protection above these volts dc [IEC60364-4-41].
 const SHOCK_V: f64 = 60.0;
 
+/// Extra-low voltage ends above these volts dc [IEC60364-4-41].
+const EXTRA_LOW_V: f64 = 120.0;
+
 /// What everyone who opens a cover has to know first.
 fn shock(assessment: &Assessment) -> Option<String> {
     let needs = assessment.arrays.iter().map(|array| &array.needs);
@@ -45,8 +49,13 @@ fn shock(assessment: &Assessment) -> Option<String> {
         needs.filter_map(|needs| needs.disconnect_v.into_iter().chain(needs.controller_v).reduce(f64::max));
     let most = most.reduce(f64::max).filter(|&volts| volts > SHOCK_V)?;
     Some(format!(
-        "The array can reach {}: above {SHOCK_V} V dc bare parts are a shock hazard, also to dry hands.",
-        show::volts(most)
+        "The array can reach {}: above {SHOCK_V} V dc bare parts are a shock hazard, also to dry hands.{}",
+        show::volts(most),
+        if most > EXTRA_LOW_V {
+            " Above 120 V dc the rules of mains wiring apply, in some countries licensed people only."
+        } else {
+            ""
+        }
     ))
 }
 
@@ -70,7 +79,7 @@ fn deciding(assessment: &Assessment, decider: &Judged<'_>) -> Markup {
                 div { dt { "Rating" } dd { (show::rating(rating, &limit.unit)) } }
             }
             @if !tests.is_empty() {
-                div.wide { dt { (glance::tests_words(&tests)) } dd { (held_against(limit, decider, &tests)) } }
+                div.wide { dt { (glance::tests_words(&tests)) } dd { (held_against(assessment, decider, &tests)) } }
             } @else if let Some(worst) = limit.worst {
                 div {
                     dt { "Deciding figure" }
@@ -102,7 +111,8 @@ fn deciding(assessment: &Assessment, decider: &Judged<'_>) -> Markup {
 }
 
 /// The figures that a rating in volts has to hold, each with its own margin and its own hour.
-fn held_against(limit: &LimitLine, decider: &Judged<'_>, tests: &[Test]) -> Markup {
+fn held_against(assessment: &Assessment, decider: &Judged<'_>, tests: &[Test]) -> Markup {
+    let limit = decider.limit;
     let most = tests.iter().map(|test| test.volts).reduce(f64::max);
     html! {
         ul {
@@ -116,9 +126,15 @@ fn held_against(limit: &LimitLine, decider: &Judged<'_>, tests: &[Test]) -> Mark
                 }
             }
         }
+        // Where a rating leaves little room, the first sentences say it.
+        @let outside = outside_in_words(assessment);
         @if let Some(most) = most.filter(|_| tests.len() > 1) {
             @if let Some(by) = limit.decided_by { "The verdict goes by the " (show::decided_by(by)) "; parts" } @else { "Parts" }
-            " are bought by the largest: " b { (show::volts(most)) } "."
+            " are bought by the largest: " b { (show::volts(most)) }
+            @match reach_outside_v(&decider.array.voltage_v).filter(|&reaches| reaches > most && outside.is_none()) {
+                Some(reaches) => { ", with room for the " (show::volts(at_least(reaches))) " that it could come to with what lies outside." }
+                None => ".",
+            }
         }
     }
 }
@@ -163,6 +179,9 @@ pub(super) fn words() -> Markup {
     }
 }
 
+/// Letters of a clause that still fits beside others.
+const LONGEST_CLAUSE: usize = 90;
+
 /// Of further changes the first clause, so that none of them is missed; one about the same thing as a change before it
 /// leaves the reader nothing to look for.
 fn told_of(before: &[String], further: &[String]) -> Vec<String> {
@@ -181,6 +200,8 @@ fn told_of(before: &[String], further: &[String]) -> Vec<String> {
         }
         let after_subject = about.as_ref().map_or(0, |about| about.len() + 2);
         let clause = &change[..after_subject + clause_end(&change[after_subject..])];
+        // A long clause is not read in a box; what it is about is.
+        let clause = about.as_deref().filter(|_| clause.chars().count() > LONGEST_CLAUSE).unwrap_or(clause);
         told.push(clause.trim_end_matches('.').to_owned());
         subjects.push(about);
     }
@@ -210,6 +231,7 @@ fn changes(assessment: &Assessment) -> Markup {
             "Nothing: every limit that the plan names was judged and holds, and no remark asks for anything."
         } @else {
             ul { @for change in all.iter().take(CHANGES) { li dir="auto" { (told(change)) } } }
+            "What is bought has to fit in volts, amps and poles at once: " a href="#needs" { "What the array needs" } ". "
             @if all.len() > CHANGES {
                 @let about = told_of(&all[..CHANGES], &all[CHANGES..]);
                 a href="#change" { (all.len() - CHANGES) " more" }

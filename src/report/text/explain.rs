@@ -74,7 +74,11 @@ fn in_short(page: &mut Page, explained: &Explained) {
     if let (Some(decides), Some(by)) = (short.decides_v, short.decided_by) {
         page.paragraph(
             1,
-            &format!("What decides at this stop: {}, {}.", show::decided_by(by), show::volts(decides)),
+            &format!(
+                "The largest figure at this stop, by which parts are bought: {}, {}.",
+                show::decided_by(by),
+                show::volts(decides)
+            ),
         );
     }
     let chain: Vec<String> = short

@@ -52,7 +52,15 @@ pub(crate) fn beside_the_answer(assessment: &Assessment) -> Vec<String> {
     };
     let no_code =
         (!places.is_empty()).then(|| format!("Code sum not assessed{at}: a typical year gives none."));
-    no_code.into_iter().chain(outside_in_words(assessment)).collect()
+    let without_fuses = assessment.arrays.iter().filter(|facts| facts.needs.lacks_string_fuses());
+    let without_fuses = without_fuses.map(|facts| {
+        let of = if assessment.arrays.len() > 1 { format!(" of array {}", facts.name) } else { String::new() };
+        format!(
+            "The strings{of} need fuses, one in each (NEC 690.9(A)), and the plan has none: that is no limit of a part, and it \
+             must not be built without them."
+        )
+    });
+    no_code.into_iter().chain(without_fuses).chain(outside_in_words(assessment)).collect()
 }
 
 /// The word for a rating that the plan does not give, where a verdict would stand.

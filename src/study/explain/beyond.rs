@@ -12,7 +12,8 @@ use crate::study::temperatures::counted_values;
 use crate::units::Celsius;
 
 /// How the largest figure is found among those of the worst case and the code.
-const LARGEST: &str = "this level, the largest hour seen or the code sum: the largest of the three decides";
+const LARGEST: &str =
+    "Parts are bought by the largest of three: this level, the largest hour seen, the code sum";
 
 /// What the figure beyond the worst hour is worked from.
 pub(in crate::study) struct Beyond<'a> {

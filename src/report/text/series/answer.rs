@@ -40,14 +40,23 @@ pub(super) fn answer(page: &mut Page, result: &SeriesResult) {
         page.paragraph(0, &runner_up(result, next));
     }
     if let Some(room) = result.recommended.as_ref().and_then(|best| best.room.as_ref()) {
-        page.paragraph(0, &format!("{}.", capital(room)));
+        // Behind other ways it has to say which one it is about.
+        let of = if result.exchange.is_some() || !result.larger_classes.is_empty() {
+            "of the recommended one: "
+        } else {
+            ""
+        };
+        page.paragraph(0, &format!("{}.", capital(&format!("{of}{room}"))));
     }
 }
 
-/// Those whose arrangement uses another number of panels than the exchange that was told.
+/// Those whose arrangement uses more panels than the exchange that was told: fewer for a larger part is no offer.
 fn larger_classes(result: &SeriesResult) -> impl Iterator<Item = &LargerClass> {
     let told = result.exchange.as_ref().map(|exchange| left_over(result, &exchange.arrangement));
-    result.larger_classes.iter().filter(move |larger| Some(left_over(result, &larger.arrangement)) != told)
+    result
+        .larger_classes
+        .iter()
+        .filter(move |larger| told.is_none_or(|told| left_over(result, &larger.arrangement) < told))
 }
 
 fn recommended(result: &SeriesResult, is_doubted: bool) -> String {
