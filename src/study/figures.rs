@@ -256,11 +256,12 @@ pub fn out_of_reach(
     // What the worst case leaves out would come on top.
     let more: f64 =
         seen.peak.worst_case.map_or(0.0, |peak| not_held(groups, &peak).iter().map(|part| part.volts).sum());
-    let on_top = if more > 0.0 && extreme + more < rating_v {
-        // Rounded as where these parts stand one by one.
-        format!(", and a cloud edge, a slope and a soaked module add {:.1} V together", at_least(more))
-    } else {
-        String::new()
+    // Rounded as where these parts stand one by one.
+    let together = format!("a cloud edge, a slope and a soaked module add {:.1} V together", at_least(more));
+    let on_top = match more {
+        0.0 => String::new(),
+        more if extreme + more < rating_v => format!(", and {together}"),
+        _ => format!("; but {together}, which in that trial would pass it"),
     };
     Some(format!(
         "out of reach: {how_cold}; even in a trial far beyond the figures here, full sun at {:.0} °C, {OUT_OF_REACH_K} K below the \

@@ -25,7 +25,7 @@ pub fn cautions() -> Vec<String> {
          hourly data. The code sum governs; a lower \
          weather figure is not permission, and a higher one counts.",
         "Label tolerance beyond the stated one (3 % where a label says none; the assumptions name it), ageing, mixed panels \
-         and shade are yours to add.",
+         and shade are yours to add. Whether parts and battery work in such cold at all is for their manuals.",
         "Local codes, the makers' manuals (the largest PV volts above all) and a licensed or competent person come first; \
          rules differ by country, vehicle and boat, and editions are named in the sources. This informs; it is no \
          certificate.",

@@ -294,13 +294,15 @@ fn panels_left_over_are_named_and_never_cut() {
     }
 }
 
-/// Two plans in a folder share its default report: the second run says so, and names the other.
+/// Two plans in a folder share its default report: every run says so, the first too, and names the other.
 #[test]
 fn a_report_that_may_be_another_plans_is_said() {
     let folder = starter(|plan| plan);
     let trip = folder.path().join("trip");
     fs::copy(trip.join("plan.toml"), trip.join("other.toml")).unwrap();
-    assert_eq!(run_in(folder.path(), &["report", "trip/plan.toml"]).ends(0).err, "");
+    assert_eq!(run_in(folder.path(), &["report", "trip/plan.toml", "--out", "mine"]).ends(0).err, "");
+    let first = run_in(folder.path(), &["report", "trip/plan.toml"]).ends(0).err;
+    assert!(first.contains("also: other.toml"), "{first}");
     let second = run_in(folder.path(), &["report", "trip/other.toml"]).ends(0).err;
     assert!(second.contains("also: plan.toml") && second.contains("--out DIR"), "{second}");
     assert_eq!(run_in(folder.path(), &["report", "trip/other.toml", "--out", "mine"]).ends(0).err, "");

@@ -131,7 +131,8 @@ fn station(files: &[PathBuf]) -> Result<study::StationWeather, String> {
 }
 
 fn unread(error: &StudyError) -> String {
-    const WITHOUT: &str = "an empty line here goes on without";
+    const WITHOUT: &str = "an empty line here goes on without (a first stop is then \
+                           invented, and its name and place stay empty too)";
     match error {
         StudyError::Files(source) => match &**source {
             WeatherError::UnknownTable { path, .. } => format!(

@@ -244,6 +244,9 @@ pub(super) fn how_often(page: &mut Page, stop: &StopResult, counted: &[&LimitLin
         rows,
     );
     page.paragraph(1, view::WORST_CASE_HOURS);
+    if counted.iter().any(|limit| limit.out_of_reach.is_some() && limit.chance_per_season.is_none()) {
+        page.paragraph(1, "-: odds are left out where a rating is out of reach of the cold in this record; a short record proves little.");
+    }
     for limit in counted {
         if let Some(line) = view::run_sentence(limit, stop.utc_offset) {
             page.bullet(1, &format!("{}: {line}", limit.component));
