@@ -332,7 +332,7 @@ fn finding(assessment: &Assessment, stop: &StopResult, array: &ArrayAtStop, hour
                 so_many(worst, "hour")
             )),
             (sudden, _) => {
-                text.push_str(&format!(" {named} is passed in sudden sun in {}.", so_many(sudden, "hour")))
+                text.push_str(&format!(" {named} is passed in sudden sun in {}.", so_many(sudden, "hour")));
             }
         }
     }
