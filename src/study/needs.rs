@@ -102,14 +102,18 @@ fn several_controllers(array: &Array) -> Option<Note> {
 /// The leads of the strings, where the plan names a cable of the whole array alone: who reads that a cable holds is to know
 /// which one.
 fn string_leads(array: &Array) -> Option<Note> {
-    let mut cables = cables::cables(array).peekable();
-    cables.peek()?;
-    if array.strings() < 2 || cables.any(|cable| cable.component.carries == Carries::String) {
+    let cables: Vec<_> = cables::cables(array).collect();
+    if array.strings() < 2 || cables.iter().any(|cable| cable.component.carries == Carries::String) {
         return None;
     }
+    let planned = match cables.len() {
+        0 => return None,
+        1 => "the plan's cable carries the array".to_owned(),
+        several => format!("each of the plan's {several} cables is judged as carrying the whole array"),
+    };
     let isc_a = array.carried_isc_a(Carries::String);
     let text = format!(
-        "string leads are not judged: the plan's cable carries the array. Each must carry {:.1} A in the air where it runs and {:.1} A \
+        "string leads are not judged: {planned}. Each lead must carry {:.1} A in the air where it runs and {:.1} A \
          at 30 °C (1.25 and 1.5625 x Isc of the label, NEC 690.8); to have them judged, put this cable in the plan with its size, its insulation and the air \
          around it ([[component]] with kind = \"cable\", carries = \"string\", mm2 or awg, insulation_c and ambient_c)",
         at_least(isc_a * CIRCUIT_FACTOR),

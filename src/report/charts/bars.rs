@@ -33,7 +33,11 @@ pub fn departure(assessment: &Assessment) -> Result<Option<Chart>, ChartError> {
             ink: if departure.shift_days == 0 { Ink::SuddenSun } else { Ink::Step3 },
         })
         .collect();
-    draw(&mut drawing, &bars, ("seasons broken, %", "day of departure"), 100.0);
+    let below = format!(
+        "day of departure; sudden sun alone. The plan's verdict is {}, and no date makes a part safe",
+        show::verdict(view::headline(assessment).1)
+    );
+    draw(&mut drawing, &bars, ("seasons broken, %", &below), 100.0);
     let mut alt = String::new();
     if let Some(planned) = odds.by_departure.iter().find(|departure| departure.shift_days == 0) {
         alt.push_str(&format!(

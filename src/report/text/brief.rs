@@ -380,7 +380,7 @@ fn expected(assessment: &Assessment) -> String {
         "the worst case of one season (stay) in {}",
         years.map_or("20", |years| years.value.as_str())
     );
-    let allowed = "the worst case seen, taken for air 10 K colder because the record is short or typical (the code sum is not)";
+    let allowed = "the worst case seen, taken for air 10 K colder because the record is short or typical (the code sum is not); five complete seasons or stays would end that";
     let of = |stop: &&StopResult| stop.arrays.iter().any(|array| is_allowed(&array.voltage_v));
     let mut short: Vec<&str> = Vec::new();
     for stop in assessment.stops.iter().filter(of) {
