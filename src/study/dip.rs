@@ -8,16 +8,15 @@ use crate::weather::Hour;
 /// much within two hours, and less than a panel's own cooling below the air is not worth a word.
 const DIP_K: f64 = 5.0;
 
-/// Says that the hour of the largest worst case lies far below the hour before and the hour after it.
+/// Says that the hour of the largest worst case, which begins at `start` on whatever clock the record keeps, lies far below the hour before and the hour after it.
 #[must_use]
-pub fn of_largest(at: Stamp, hours: &[Hour], whose: &str) -> Option<Note> {
-    let hour = at.floor_hour();
-    let index = hours.binary_search_by_key(&hour, |hour| hour.start).ok()?;
+pub fn of_largest(start: Stamp, hours: &[Hour], whose: &str) -> Option<Note> {
+    let index = hours.binary_search_by_key(&start, |hour| hour.start).ok()?;
     let beside = [index.checked_sub(1)?, index + 1];
     let mut least_k = f64::INFINITY;
     for other in beside {
         let other = hours.get(other)?;
-        if (other.start.0 - hour.0).abs() != HOUR_S {
+        if (other.start.0 - start.0).abs() != HOUR_S {
             return None;
         }
         least_k = least_k.min(other.air_mean_c - hours[index].air_low_c);
@@ -54,7 +53,7 @@ mod tests {
 
     #[test]
     fn a_lone_cold_hour_is_told_and_kept_and_a_slope_is_not() {
-        let told = |air: &[f64]| of_largest(Stamp(HOUR_S + 600), &hours(air), "").map(|note| note.text);
+        let told = |air: &[f64]| of_largest(Stamp(HOUR_S), &hours(air), "").map(|note| note.text);
         assert!(told(&[-33.0, -40.2, -34.0]).is_some_and(|text| text.contains("lies 6.2 K or more")));
         assert_eq!(told(&[-33.0, -37.9, -33.0]), None, "less than 5 K");
         assert_eq!(told(&[-30.0, -40.0, -41.0]), None, "it stays cold");

@@ -11,8 +11,9 @@ use crate::time::{DAY_S, Stamp, UtcOffset};
 use crate::trip::Stop;
 use crate::weather::{self, Opened, Record, Request, SeasonCoverage};
 
-/// Below this height a place can lie by less than a kelvin above a station of unknown height: 100 m at 9.8 K/km, m.
-const NEAR_THE_SEA_M: f64 = 100.0;
+/// Up to this height a place lies so little above a station of unknown height that the air differs by less than whole degrees
+/// round: 50 m at 9.8 K/km are 0.5 K, m.
+const NEAR_THE_SEA_M: f64 = 50.0;
 
 /// A stop with its weather and its sky.
 #[derive(Debug)]

@@ -2,6 +2,7 @@
 
 use super::document::{class_of, verdict_word};
 use super::tables;
+use crate::limits::rules::touch::{DRY_V, EXTRA_LOW_V};
 use crate::report::clean::line;
 use crate::report::glance::{self, Test};
 use crate::report::show::{self, Units};
@@ -36,25 +37,21 @@ fn told(text: &str) -> String {
     line(&show::both_scales(text, Units::Us)).to_string()
 }
 
-/// Dry skin is no protection above these volts dc [IEC60364-4-41].
-const SHOCK_V: f64 = 60.0;
-
-/// Extra-low voltage ends above these volts dc [IEC60364-4-41].
-const EXTRA_LOW_V: f64 = 120.0;
-
 /// What everyone who opens a cover has to know first.
 fn shock(assessment: &Assessment) -> Option<String> {
     let needs = assessment.arrays.iter().map(|array| &array.needs);
     let most =
         needs.filter_map(|needs| needs.disconnect_v.into_iter().chain(needs.controller_v).reduce(f64::max));
-    let most = most.reduce(f64::max).filter(|&volts| volts > SHOCK_V)?;
+    let most = most.reduce(f64::max).filter(|&volts| volts > DRY_V)?;
     Some(format!(
-        "The array can reach {}: above {SHOCK_V} V dc bare parts are a shock hazard, also to dry hands.{}",
+        "The array can reach {}: above {DRY_V} V dc bare parts are a shock hazard, also to dry hands.{}",
         show::volts(most),
         if most > EXTRA_LOW_V {
-            " Above 120 V dc the rules of mains wiring apply, in some countries licensed people only."
+            format!(
+                " Above {EXTRA_LOW_V} V dc the rules of mains wiring apply, in some countries licensed people only."
+            )
         } else {
-            ""
+            String::new()
         }
     ))
 }

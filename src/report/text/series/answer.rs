@@ -4,7 +4,7 @@ use super::Page;
 use crate::extreme::number_in_words;
 use crate::report::show;
 use crate::report::view::capital;
-use crate::study::series::{Arrangement, LargerClass, SeriesResult};
+use crate::study::series::{Arrangement, LargerClass, SeriesOption, SeriesResult};
 
 /// What holds is told of an arrangement that would need nothing.
 const NOTHING: &str = "nothing";
@@ -100,13 +100,19 @@ fn with_parts(result: &SeriesResult, with: &str, this: &Arrangement) -> String {
     };
     // The step is what stands before the colon already.
     let rest = this.why.strip_prefix(this.step.as_str()).unwrap_or_default();
-    let words = words(&with_the_plans_controller(this, with));
+    let words = words(&with_the_plans_controller(result, this));
     format!("With {with}, {uses}: {words}{rest}.{beside}")
 }
 
 /// The arrangement without its controller, where that is one that must be exchanged: it has other volts than the plan's then.
-fn with_the_plans_controller(this: &Arrangement, exchanged: &str) -> Arrangement {
-    let is_exchanged = exchanged.contains("controller of ") && exchanged.contains(" in place of ");
+fn with_the_plans_controller(result: &SeriesResult, this: &Arrangement) -> Arrangement {
+    let of_this = |option: &&SeriesOption| {
+        (option.in_series, option.in_parallel) == (this.in_series, this.in_parallel)
+            && (option.battery_v, option.controller_v) == (this.battery_v, this.controller_v)
+            && option.controller == this.controller
+    };
+    let option = result.options.iter().find(of_this);
+    let is_exchanged = option.is_some_and(|option| option.broken().any(|line| line.kind == "controller"));
     let controller_v = this.controller_v.filter(|_| !is_exchanged);
     Arrangement { controller_v, ..this.clone() }
 }
@@ -152,7 +158,7 @@ fn runner_up(result: &SeriesResult, next: &Arrangement) -> String {
         };
         let rest = why.strip_prefix(next.step.as_str()).unwrap_or_default();
         let needs = next.would_need.as_deref().unwrap_or_default();
-        let this = words(&with_the_plans_controller(next, needs));
+        let this = words(&with_the_plans_controller(result, next));
         return format!("{only}. For {this}{left} it would need: {needs}{rest}.{carried}{beside}");
     }
     format!("{place}: {}{left}: {why}.{needs}{carried}{beside}", words(next))
