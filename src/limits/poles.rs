@@ -18,7 +18,8 @@ pub struct RuleJudgement {
 pub const DISCONNECT_CLAUSE: &str =
     "NEC 690.13: a means to disconnect the PV circuits from all other conductors; IEC 60364-7-712 asks alike";
 
-const ALL_CONDUCTORS: &str = "opens all conductors that are not solidly earthed, at once (NEC 690.13(E))";
+/// The rule about its conductors.
+pub const ALL_CONDUCTORS: &str = "opens all conductors that are not solidly earthed, at once (NEC 690.13(E))";
 
 /// Whether the disconnect of an array opens every conductor that it must. `None` for other components.
 #[must_use]
@@ -52,7 +53,8 @@ pub fn conductors_needed(array_earthed: bool) -> u32 {
     if array_earthed { 1 } else { 2 }
 }
 
-const DC_RATED: &str = "rated for direct current (NEC 690.13, IEC 60947-3)";
+/// The rule where no dc volts are given.
+pub const DC_RATED: &str = "rated for direct current (NEC 690.13, IEC 60947-3)";
 
 /// The dc volts of a switching device as wired; a rule that is not met where only an ac figure is printed.
 ///

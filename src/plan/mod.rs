@@ -21,6 +21,7 @@ mod schema;
 mod shape;
 mod starter;
 mod stated;
+mod stop_place;
 mod stop_questions;
 mod syntax;
 
@@ -99,12 +100,19 @@ pub fn weather_files(folder: &Path, pattern: &str) -> Result<Vec<PathBuf>, Strin
 /// # Errors
 /// As [`load`], about the stops.
 pub fn load_stops(path: &Path) -> Result<Vec<Stop>, PlanError> {
-    let text = files::text(path)?;
     let folder = files::folder_of(path);
-    let mut draft = Draft::new(&text);
-    let file = parsed(&text, path, &mut draft)?;
     let find = |pattern: &str| Ok(files::weather(&folder, pattern).unwrap_or_default());
-    let stops = file.map(|file| build::stops(file.stop, &find, &mut draft)).unwrap_or_default();
+    stops_of(&files::text(path)?, path, &find)
+}
+
+/// Reads only the stops of a plan's text. Opens nothing; `path` is for messages.
+///
+/// # Errors
+/// As [`read`], about the stops.
+pub fn stops_of(text: &str, path: &Path, find: &Find<'_>) -> Result<Vec<Stop>, PlanError> {
+    let mut draft = Draft::new(text);
+    let file = parsed(text, path, &mut draft)?;
+    let stops = file.map(|file| build::stops(file.stop, find, &mut draft)).unwrap_or_default();
     if stops.is_empty() && draft.count() == 0 {
         draft.lacking("the plan has no [[stop]]; expected one that says how the files are read: [[stop]] with place and weather, and [stop.columns] below it; add one");
     }

@@ -3,6 +3,7 @@
 use super::answers::{Answers, literal};
 use super::asked::at;
 use super::stop_questions::AnsweredStop;
+use crate::weather::DescribedTable;
 
 /// The weather file that the starter plan names, seen from its folder. It is invented, and says so.
 pub const STARTER_WEATHER: &str = "weather/invented-valley.csv.gz";
@@ -306,10 +307,30 @@ fn stop(answered: &AnsweredStop) -> String {
             or_invented(&answered.longitude, longitude).as_deref(),
             "(4) likewise; west is negative",
         ),
-        open("utc_offset", "your clock there, in quotes: \"-07:00\"; for days and printed times"),
+        line(
+            "utc_offset",
+            answered.utc_offset.as_deref(),
+            "your clock there, in quotes: \"-07:00\"; for days and printed times",
+        ),
+        answered.seen.table.as_ref().map_or_else(String::new, |table| described(table, answered)),
     ]
     .concat()
 }
+
+/// How a table of no known format is read, as it was found and told.
+fn described(table: &DescribedTable, answered: &AnsweredStop) -> String {
+    let clock = match (&answered.stamps, &answered.utc_offset) {
+        (Some(stamps), _) => row(&format!("utc_offset = {stamps}"), "the zone of the stamps"),
+        // they keep the clock above
+        (None, Some(_)) => String::new(),
+        (None, None) => table.open_clock.clone().unwrap_or_default(),
+    };
+    format!("{ABOUT_COLUMNS}{}{clock}", table.columns)
+}
+
+const ABOUT_COLUMNS: &str = "
+# How the table is read, as far as it tells by itself. Check the lines that are marked with ?.
+";
 
 #[cfg(test)]
 #[expect(clippy::unwrap_used)]

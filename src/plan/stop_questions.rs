@@ -3,17 +3,16 @@
 use super::answers::{Answers, NOT_KNOWN, Refusal, literal, without_quotes};
 use super::asked::{QUESTIONS, Question, at};
 use super::days::{self, Days};
-use super::given::number_meant;
 use super::keys::STOP;
+use super::stop_place::{Clock, clock_behind, coordinates};
 use crate::time::{LocalDay, MonthDay};
 use crate::trip::Window;
+use crate::weather::DescribedTable;
 
 /// Stops that are asked for. Chosen so that an endless answer ends; a plan may hold more.
 const MOST_STOPS: usize = 50;
 /// Questions a stop.
 const EACH: usize = PARTS.len();
-/// Metres in an international foot (exact by definition).
-const FOOT_M: f64 = 0.3048;
 
 /// What is asked about a stop, in the order of the questions.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -28,7 +27,7 @@ pub(super) enum Part {
 const PARTS: [Part; 5] = [Part::Weather, Part::Place, Part::Position, Part::Arrive, Part::Leave];
 
 /// What a look into the named weather files found.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Seen {
     /// The files as the plan names them.
     pub weather: String,
@@ -42,6 +41,15 @@ pub struct Seen {
     pub span: Option<(LocalDay, LocalDay)>,
     /// What they hold, in lines.
     pub said: String,
+    /// How they are read, where they are a table of no known format.
+    pub table: Option<DescribedTable>,
+}
+
+impl Seen {
+    /// Whether nobody but the reader knows which clock the stamps keep.
+    fn lacks_clock(&self) -> bool {
+        self.table.as_ref().is_some_and(|table| table.open_clock.is_some())
+    }
 }
 
 /// Looks into weather files by their name as typed; an error says what was found and how to go on.
@@ -58,6 +66,10 @@ pub(super) struct AnsweredStop {
     pub latitude: Option<String>,
     pub longitude: Option<String>,
     pub station_height: Option<String>,
+    /// The clock of the place, where it was told or the table's light tells it.
+    pub utc_offset: Option<String>,
+    /// The zone of the stamps, where it was told and is not that clock.
+    pub stamps: Option<String>,
     pub arrive: Option<String>,
     pub leave: Option<String>,
 }
@@ -108,6 +120,19 @@ static STOP_QUESTIONS: [Question; EACH] = [
     },
 ];
 
+/// The question about the place where the file is a table that does not tell its clock.
+static PLACE_AND_CLOCK: Question = Question {
+    ask: "Where is the weather station, and which clock do the stamps keep?",
+    help: "latitude, longitude, metres above the sea, then UTC or the clock there\n\
+           (its winter clock, from UTC): 46.1, -110.2, 1450, UTC or\n\
+           46.1, -110.2, 1450, -07:00; the maker of the table knows which; with\n\
+           the wrong one light and cold meet at the wrong hours",
+    otherwise: "",
+    table: &STOP,
+    key: "latitude_deg",
+    follows: None,
+};
+
 /// All questions in the order in which a pipe answers them, numbered, one a line: those of the first stop, and the one for
 /// another, after which the last five come again.
 #[must_use]
@@ -141,6 +166,7 @@ impl Answers {
     pub fn question(&self, index: usize) -> Option<&'static Question> {
         match part_of(index) {
             _ if index >= self.count() => None,
+            Some((stop, Part::Position)) if self.lacks_clock(stop) => Some(&PLACE_AND_CLOCK),
             Some((_, part)) if index >= QUESTIONS.len() => Some(&STOP_QUESTIONS[part as usize]),
             _ => QUESTIONS.get(index),
         }
@@ -215,11 +241,17 @@ impl Answers {
         match part {
             Part::Weather | Part::Arrive => true,
             Part::Place => seen.is_some_and(|seen| seen.name.is_none()),
-            Part::Position => seen.is_some_and(|seen| !(seen.has_coordinates && seen.has_height)),
+            Part::Position => {
+                seen.is_some_and(|seen| !(seen.has_coordinates && seen.has_height) || seen.lacks_clock())
+            }
             Part::Leave => {
                 self.first_day(stop).is_some() && self.key(&[index_of(stop, Part::Arrive)], "leave").is_none()
             }
         }
+    }
+
+    fn lacks_clock(&self, stop: usize) -> bool {
+        self.seen.get(&stop).is_some_and(Seen::lacks_clock)
     }
 
     /// The first day as the plan writes it.
@@ -299,20 +331,28 @@ impl Answers {
         Ok(said)
     }
 
-    /// Latitude, longitude and height, as far as the file lacks them.
+    /// Latitude, longitude and height, as far as the file lacks them; of a table also the clock of its stamps.
     fn position(&self, stop: usize, typed: &str) -> Result<Vec<(&'static str, String)>, Refusal> {
         let has_coordinates = self.seen.get(&stop).is_some_and(|seen| seen.has_coordinates);
+        let lacks_clock = self.lacks_clock(stop);
         let expected = || {
-            Refusal::from(match has_coordinates {
-                true => "expected the height of the station in metres, such as 1450".to_owned(),
-                false => {
-                    "expected latitude and longitude, and the height where known, such as 46.1, -110.2, 1450"
-                        .to_owned()
-                }
-            })
+            let place = match has_coordinates {
+                true => "the height of the station in metres, such as 1450",
+                false => "latitude and longitude, and the height where known, such as 46.1, -110.2, 1450",
+            };
+            let clock = match lacks_clock {
+                true => ", and behind them UTC or the clock there, such as -07:00",
+                false => "",
+            };
+            Refusal::from(format!("expected {place}{clock}"))
         };
-        let numbers = coordinates(typed).ok_or_else(expected)?;
+        let (typed, clock) = if lacks_clock { clock_behind(typed) } else { (typed, None) };
+        let numbers = match coordinates(typed) {
+            None if typed.is_empty() && clock.is_some() => Vec::new(),
+            numbers => numbers.ok_or_else(expected)?,
+        };
         let keys: &[&'static str] = match (numbers.len(), has_coordinates) {
+            (0, _) => &[],
             (1, true) => &["station_elevation_m"],
             (2 | 3, _) => &["latitude_deg", "longitude_deg", "station_elevation_m"],
             _ => return Err(expected()),
@@ -326,17 +366,30 @@ impl Answers {
                 )));
             }
         }
-        Ok(keys.iter().zip(&numbers).map(|(key, number)| (*key, number.to_string())).collect())
+        let clock = clock.map(|clock| match clock {
+            Clock::Utc => (STAMPS, literal("+00:00")),
+            Clock::There(offset) => ("utc_offset", literal(&offset.to_string())),
+        });
+        Ok(keys.iter().zip(&numbers).map(|(key, number)| (*key, number.to_string())).chain(clock).collect())
     }
 
     fn understood_of_stop(&self, stop: usize, part: Part, typed: &str) -> Option<String> {
         match part {
             Part::Position => {
                 let value = |key| self.key(&[index_of(stop, Part::Position)], key);
-                let (latitude, longitude) = (value("latitude_deg")?, value("longitude_deg")?);
-                let height =
-                    value("station_elevation_m").map_or_else(String::new, |height| format!(", {height} m"));
-                Some(format!("taken as latitude {latitude}, longitude {longitude}{height}"))
+                let place = [
+                    ("latitude ", value("latitude_deg"), ""),
+                    ("longitude ", value("longitude_deg"), ""),
+                    ("", value("station_elevation_m"), " m"),
+                    ("stamps in UTC", value(STAMPS).map(|_| ""), ""),
+                    ("stamps by the clock ", value("utc_offset").map(without_quotes), ""),
+                ];
+                let told: Vec<String> = place
+                    .into_iter()
+                    .filter_map(|(before, value, unit)| value.map(|value| format!("{before}{value}{unit}")))
+                    .collect();
+                (told.len() > 1 || value(STAMPS).or(value("utc_offset")).is_some())
+                    .then(|| format!("taken as {}", told.join(", ")))
             }
             Part::Arrive | Part::Leave => match self.stay(stop) {
                 Some(stay) => Some(format!(
@@ -380,10 +433,16 @@ impl Answers {
         if part == Part::Position {
             let has = |key, known| known || self.key(&[index_of(stop, part)], key).is_some();
             let seen = self.seen.get(&stop)?;
+            let lacks_clock = seen.lacks_clock() && !has(STAMPS, false) && !has("utc_offset", false);
             return match (
                 has("latitude_deg", seen.has_coordinates),
                 has("station_elevation_m", seen.has_height),
             ) {
+                (true, _) if lacks_clock => Some(
+                    "without the clock of its stamps the plan does not run yet: UTC, or one such as -07:00.\n\
+                     Type all again with it, or the same again to leave it open."
+                        .to_owned(),
+                ),
                 (true, true) => None,
                 (false, _) => Some(
                     "without latitude and longitude the plan does not run yet: any map shows them.\n\
@@ -426,13 +485,19 @@ impl Answers {
             .map(|stop| {
                 let asked = PARTS.map(|part| index_of(stop, part));
                 let value = |key| self.key(&asked, key).map(str::to_owned);
+                let seen = self.seen.get(&stop).cloned().unwrap_or_default();
+                let (own_place, own_clock) =
+                    seen.table.as_ref().map_or((None, None), |table| (table.place, table.own_clock.clone()));
                 AnsweredStop {
                     weather: value("weather"),
                     place: self.place(stop),
-                    seen: self.seen.get(&stop).cloned().unwrap_or_default(),
-                    latitude: value("latitude_deg"),
-                    longitude: value("longitude_deg"),
+                    seen,
+                    latitude: value("latitude_deg").or(own_place.map(|(latitude, _)| latitude.to_string())),
+                    longitude: value("longitude_deg")
+                        .or(own_place.map(|(_, longitude)| longitude.to_string())),
                     station_height: value("station_elevation_m"),
+                    utc_offset: value("utc_offset").or(own_clock),
+                    stamps: value(STAMPS),
                     arrive: value("arrive"),
                     leave: value("leave"),
                 }
@@ -443,14 +508,34 @@ impl Answers {
     /// Stops whose latitude and longitude are not known: such a plan does not run yet.
     #[must_use]
     pub fn without_coordinates(&self) -> Vec<String> {
-        let lacks = |stop: &AnsweredStop| {
+        self.places(|stop| {
             stop.weather.is_some()
                 && !stop.seen.has_coordinates
                 && (stop.latitude.is_none() || stop.longitude.is_none())
-        };
-        self.stops().into_iter().filter(lacks).map(|stop| stop.place).collect()
+        })
+    }
+
+    /// Stops with a table whose stamps keep an unknown clock: such a plan does not run yet.
+    #[must_use]
+    pub fn without_clock(&self) -> Vec<String> {
+        self.places(|stop| stop.seen.lacks_clock() && stop.stamps.is_none() && stop.utc_offset.is_none())
+    }
+
+    /// Stops with a table whose description holds guesses.
+    #[must_use]
+    pub fn with_guesses(&self) -> Vec<String> {
+        let is_guessed = |table: &DescribedTable| table.columns.contains("# ?");
+        self.places(|stop| stop.seen.table.as_ref().is_some_and(is_guessed))
+    }
+
+    fn places(&self, of: impl Fn(&AnsweredStop) -> bool) -> Vec<String> {
+        self.stops().into_iter().filter(of).map(|stop| stop.place).collect()
     }
 }
+
+/// The answer that holds the zone of a table's stamps, where that is not the clock of the place. The plan writes it among
+/// the columns.
+const STAMPS: &str = "stamps";
 
 fn written(day: MonthDay) -> String {
     literal(&day.to_string())
@@ -460,38 +545,6 @@ fn written(day: MonthDay) -> String {
 fn day_of(value: &str) -> Option<MonthDay> {
     let (month, day) = value.trim_matches(['"', '\'']).split_once('-')?;
     Some(MonthDay { month: month.parse().ok()?, day: day.parse().ok()? })
-}
-
-/// One to three numbers; letters for the quarters of the sky, and a unit behind the height, are understood.
-fn coordinates(typed: &str) -> Option<Vec<f64>> {
-    let separators: &[char] = match typed {
-        _ if typed.contains(';') => &[';'],
-        _ if typed.trim().contains(char::is_whitespace) => &[' ', '\t'],
-        _ => &[','],
-    };
-    let mut parts: Vec<String> = Vec::new();
-    for part in
-        typed.split(separators).map(|part| part.trim().trim_end_matches(',')).filter(|part| !part.is_empty())
-    {
-        // a unit or a quarter that stands by itself belongs to the number before
-        match parts.last_mut() {
-            Some(before) if part.chars().all(char::is_alphabetic) => before.push_str(part),
-            _ => parts.push(part.to_owned()),
-        }
-    }
-    let numbers: Option<Vec<f64>> = parts.iter().map(|part| coordinate(part)).collect();
-    numbers.filter(|numbers| (1..=3).contains(&numbers.len()))
-}
-
-fn coordinate(part: &str) -> Option<f64> {
-    let letters = part.trim_end_matches(char::is_alphabetic);
-    let number = number_meant(letters)?;
-    match part[letters.len()..].to_lowercase().as_str() {
-        "" | "n" | "e" | "m" => Some(number),
-        "s" | "w" => Some(-number.abs()),
-        "ft" | "feet" => Some((number * FOOT_M).round()),
-        _ => None,
-    }
 }
 
 #[cfg(test)]
@@ -514,6 +567,7 @@ mod tests {
                 (LocalDay::from_civil(2031, 12, 1).unwrap(), LocalDay::from_civil(2032, 1, 31).unwrap())
             }),
             said: "ten winters".to_owned(),
+            table: None,
         })
     }
 

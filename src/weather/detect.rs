@@ -38,8 +38,8 @@ pub(super) fn format(
         return Ok((&generic::FORMAT, BY_COLUMNS.to_owned()));
     }
     let looks = first_line(head);
-    Err(match table_guess::columns_block(head, bytes) {
-        Some(block) => WeatherError::UnknownTable { path: path.to_path_buf(), looks, block },
+    Err(match table_guess::described(head, bytes) {
+        Some(table) => WeatherError::UnknownTable { path: path.to_path_buf(), looks, table: Box::new(table) },
         None => unknown(path, looks),
     })
 }
@@ -47,9 +47,9 @@ pub(super) fn format(
 /// The same fault with what more of the file, from its mark of encoding on, tells of the table's clock.
 pub(super) fn with_light(error: WeatherError, head: &Head, more: &[u8]) -> WeatherError {
     match error {
-        WeatherError::UnknownTable { path, looks, block } => {
-            let block = table_guess::columns_block(head, more).unwrap_or(block);
-            WeatherError::UnknownTable { path, looks, block }
+        WeatherError::UnknownTable { path, looks, table } => {
+            let table = table_guess::described(head, more).map_or(table, Box::new);
+            WeatherError::UnknownTable { path, looks, table }
         }
         other => other,
     }

@@ -1,6 +1,7 @@
 //! What can stop a weather file from being read.
 
 use super::cells::listed;
+use super::table_described::DescribedTable;
 use std::path::PathBuf;
 
 /// Why files of a station could not be read. Every text says where, what was found, what is expected and what to
@@ -91,14 +92,14 @@ pub enum WeatherError {
         known: String,
     },
     /// A table of no known format, described as far as its header tells.
-    #[error("{}: no known format; {looks}; it seems a table of weather: describe it in the plan. Paste these lines below the other keys of its [[stop]], and check what is marked with ?:\n\n{block}# Then `dawnvolt weather FILE --columns PLAN` reads it.", path.display())]
+    #[error("{}: no known format; {looks}; it seems a table of weather: describe it in the plan. Paste these lines below the other keys of its [[stop]], and check what is marked with ?:\n\n{table}# Then `dawnvolt weather FILE --columns PLAN` reads it.", path.display())]
     UnknownTable {
         /// The file.
         path: PathBuf,
         /// The first line.
         looks: String,
         /// The lines to paste.
-        block: String,
+        table: Box<DescribedTable>,
     },
     /// A format that is recognised and deliberately not read.
     #[error("{}: this is {format}, which is not read; {instead}", path.display())]

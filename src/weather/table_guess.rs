@@ -5,8 +5,9 @@ use super::cells;
 use super::head::Head;
 use super::open::MEAN_C;
 use super::scan;
+use super::table_described::DescribedTable;
 use super::table_light::{self, Clock, Told};
-use super::table_place::{StopLines, Zone, clock_line, like_a_grid, stop_lines, zone_hours};
+use super::table_place::{StopLines, Zone, clock_line, like_a_grid, stop_lines, zone_hours, zone_text};
 use crate::place::Place;
 
 /// Delimiters that are tried.
@@ -319,9 +320,9 @@ fn light_says(
     table_light::told(&readings, place)
 }
 
-/// The lines to paste for this table; `None` where the file is no table with a column of air. `bytes` are as much of the
-/// file as is looked at for the light.
-pub(super) fn columns_block(head: &Head, bytes: &[u8]) -> Option<String> {
+/// The description of this table; `None` where the file is no table with a column of air. `bytes` are as much of the file
+/// as is looked at for the light.
+pub(super) fn described(head: &Head, bytes: &[u8]) -> Option<DescribedTable> {
     let table = seen(head)?;
     let Seen { separator, header, rows, .. } = &table;
     let separator = *separator;
@@ -336,7 +337,7 @@ pub(super) fn columns_block(head: &Head, bytes: &[u8]) -> Option<String> {
     used.extend(&time);
     let name = |at: usize| literal(&cells::shown(&header[at]));
     let listed = |columns: &[usize]| columns.iter().map(|&at| name(at)).collect::<Vec<_>>().join(", ");
-    let StopLines { mut text, columns, place } = stop_lines(header, rows);
+    let StopLines { text: mut stop_lines, columns, place } = stop_lines(header, rows);
     used.extend(columns);
     let format = time_format(rows, &time);
     let pattern = format.map(|(pattern, _)| pattern);
@@ -346,16 +347,16 @@ pub(super) fn columns_block(head: &Head, bytes: &[u8]) -> Option<String> {
     // stamps that say their zone are UTC by now
     let zone_h = place.filter(|_| with_zone.is_none()).map_or(0, |(_, longitude)| zone_hours(longitude));
     let clock: Option<Clock> = told.and_then(|told| told.clock(zone_h));
-    text.push_str(&clock_line(
-        place,
-        match clock {
-            _ if with_zone.is_some() => Zone::Other,
-            None => Zone::Open,
-            Some(clock) if clock.zone_h == zone_h => Zone::Own,
-            Some(_) => Zone::Other,
-        },
-    ));
-    text.push_str("[stop.columns]\n");
+    let zone = match clock {
+        _ if with_zone.is_some() => Zone::Other,
+        None => Zone::Open,
+        Some(clock) if clock.zone_h == zone_h => Zone::Own,
+        Some(_) => Zone::Other,
+    };
+    stop_lines.push_str(&clock_line(place, zone));
+    let own_clock = place.filter(|_| zone == Zone::Own).map(|_| literal(&zone_text(zone_h)));
+    let mut open_clock = None;
+    let mut text = "[stop.columns]\n".to_owned();
     text.push_str(&match time.as_slice() {
         [one] => row(&format!("time = {}", name(*one)), ""),
         several => row(&format!("time = [{}]", listed(several)), ""),
@@ -381,7 +382,7 @@ pub(super) fn columns_block(head: &Head, bytes: &[u8]) -> Option<String> {
     } else if with_zone.is_none() {
         let grid = like_a_grid(&stamps(rows, &time), pattern);
         let usual = if grid { "; grids are nearly always in UTC (common practice, no source)" } else { "" };
-        text.push_str(&row("# utc_offset = \"+00:00\"", &format!("where the stamps are UTC{usual}")));
+        open_clock = Some(row("# utc_offset = \"+00:00\"", &format!("where the stamps are UTC{usual}")));
     }
     text.push_str(&row(
         &format!("air = {}", name(air)),
@@ -443,7 +444,7 @@ pub(super) fn columns_block(head: &Head, bytes: &[u8]) -> Option<String> {
         let names: Vec<String> = rest.iter().map(|&at| header[at].clone()).collect();
         text.push_str(&format!("# not read: {}\n", cells::listed(&names)));
     }
-    Some(text)
+    Some(DescribedTable { stop_lines, place, own_clock, columns: text, open_clock })
 }
 
 #[cfg(test)]
@@ -451,7 +452,7 @@ mod tests {
     use super::*;
 
     fn block(text: &str) -> String {
-        columns_block(&Head::new(text.as_bytes()), text.as_bytes()).unwrap_or_default()
+        described(&Head::new(text.as_bytes()), text.as_bytes()).unwrap_or_default().to_string()
     }
 
     #[test]

@@ -86,7 +86,8 @@ pub(super) fn zone_hours(longitude: f64) -> i64 {
     hours
 }
 
-fn zone_text(hours: i64) -> String {
+/// That zone as a plan writes it, without its quotes.
+pub(super) fn zone_text(hours: i64) -> String {
     format!("{}{:02}:00", if hours < 0 { '-' } else { '+' }, hours.abs())
 }
 

@@ -174,13 +174,65 @@ fn what_is_no_weather_file_is_refused_at_once() {
     assert!(said.contains("no weather file \"O'Hare\"") && said.contains("not a place"), "{said}");
     let said = named(&text(&at_home("README.md")));
     assert!(said.contains("is no weather file that can be read") && said.contains("dawnvolt"), "{said}");
-    let said = named(&text(&at_home("tests/formats/generic/flights.csv")));
-    assert!(said.contains("prints the lines that describe it"), "{said}");
+    // a table of air that does not hold what its header says
+    let torn = folder.path().join("torn.csv");
+    fs::write(&torn, "when;outside\n32.13.2019 00:00;-1,0\n32.13.2019 01:00;-2,0\n").unwrap();
+    let said = named(&text(&torn));
+    assert!(
+        said.contains("cannot be read as its header suggests")
+            && said.contains("prints the lines that describe it"),
+        "{said}"
+    );
     let said = named(&text(&at_home("tests/formats/generic/no_zone.csv")));
     assert!(said.contains("carries no zone"), "{said}");
     // a folder of two stations
     let said = named(&text(&at_home("tests/formats/isd_lite/*.gz")));
     assert!(said.contains("files of 2 stations"), "{said}");
+}
+
+/// A logger's table in no known format (invented): described by itself, placed by its owner, and the plan runs as written.
+/// By hand: the reading of the coldest hour, -20.5, and its hour by the clock of the answer.
+#[test]
+fn a_table_of_no_known_format_is_described_by_itself_and_placed_by_its_owner() {
+    let folder = tempfile::tempdir().unwrap();
+    let table = folder.path().join("logger.csv");
+    let hours = (0..24 * 365).map(|hour| {
+        let (day, clock) = (hour / 24, hour % 24);
+        let date = chrono::NaiveDate::from_ymd_opt(2019, 7, 1).unwrap() + chrono::Days::new(day);
+        // 1 January is the 184th day behind 1 July; the cold comes and goes by 0.8 K an hour
+        let from_coldest = (hour as i64 - (184 * 24 + 11)).abs();
+        let air = (8 * from_coldest - 205).min(40 - (clock as i64 - 12).abs());
+        let sign = if air < 0 { "-" } else { "" };
+        format!("{} {clock:02}:00;{sign}{},{}\n", date.format("%d.%m.%Y"), air.abs() / 10, air.abs() % 10)
+    });
+    fs::write(&table, format!("when;outside\n{}", hours.collect::<String>())).unwrap();
+    let made = |name: &str, place: &str| {
+        let trip = folder.path().join(name);
+        let input = format!(
+            "Van\n22\n6\n-0.30 %/K\n2\n1\n\n60\n100\n{}\n\n\n\n\n\n\n\nOdd Hill\n{place}\n\n\n\n",
+            table.to_str().unwrap()
+        );
+        let run = ride_with(&["new", "--ask", &text(&trip)], input.as_bytes()).ends(0);
+        (run, trip.join("plan.toml"))
+    };
+    let coldest = |plan: &Path| {
+        let run = ride(&["assess", &text(plan), "--json"]);
+        let answer: serde_json::Value = serde_json::from_str(&run.out).unwrap();
+        let lows = &answer["stops"][0]["design_temperature_c"];
+        (lows["record_low"].as_f64(), lows["record_low_at"].as_str().unwrap_or_default().to_owned())
+    };
+    let (run, plan) = made("there", "46.1, -110.2, 1450, -07:00");
+    assert!(run.err.contains("air = \"outside\"") && run.err.contains("? C, F or K"), "{}", run.err);
+    assert!(run.err.contains("stamps by the clock") && run.err.contains("-07:00"), "{}", run.err);
+    assert!(run.out.contains("Check the lines marked with ?") && run.out.contains("Odd Hill"), "{}", run.out);
+    assert_eq!(coldest(&plan), (Some(-20.5), "2020-01-01T18:00:00Z".to_owned()));
+    let (_, plan) = made("utc", "46.1, -110.2, 1450, UTC");
+    assert_eq!(coldest(&plan), (Some(-20.5), "2020-01-01T11:00:00Z".to_owned()));
+    assert!(fs::read_to_string(&plan).unwrap().contains("utc_offset = \"+00:00\""));
+    // who does not know the clock is told before the first run, and by it
+    let (run, plan) = made("open", "46.1, -110.2, 1450");
+    assert!(run.out.contains("write the clock of the stamps"), "{}", run.out);
+    assert!(assess(&plan).refused().contains("carries no zone"));
 }
 
 /// A trip of two places from a pipe: the plan runs as it was written. Place of Chicago O'Hare by the archive's own list of

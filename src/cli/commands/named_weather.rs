@@ -1,10 +1,11 @@
 //! A look into the weather files that somebody names for a new plan: are they there, can they be read, what do they hold?
 
-use crate::plan::{Seen, weather_files};
+use crate::plan::{self, Seen, weather_files};
 use crate::report;
 use crate::study::{self, StudyError};
 use crate::time::Stamp;
-use crate::weather::WeatherError;
+use crate::trip::Stop;
+use crate::weather::{DescribedTable, WeatherError};
 use std::collections::BTreeSet;
 use std::ffi::OsStr;
 use std::path::{Component, Path, PathBuf};
@@ -41,6 +42,12 @@ pub(super) fn look(folder: &Path, typed: &str) -> Result<Seen, String> {
     let one = &found.station;
     let day = |stamp: Stamp| stamp.local_day(one.utc_offset);
     let mut said = report::text::station_in_brief(one);
+    if let Some(table) = &found.table {
+        said = format!(
+            "a table of no known format, read as follows; what is marked with ? is a guess, for you to check in the plan:\n{}{said}",
+            table.columns
+        );
+    }
     if !found.left_out.is_empty() {
         said.push_str(&format!(
             "\nleft out, since no weather was read in them: {}",
@@ -50,16 +57,20 @@ pub(super) fn look(folder: &Path, typed: &str) -> Result<Seen, String> {
     Ok(Seen {
         weather,
         name: one.station.name.clone().filter(|name| !name.chars().all(|c| c.is_ascii_digit() || c == '-')),
-        has_coordinates: one.station.latitude_deg.is_some() && one.station.longitude_deg.is_some(),
+        has_coordinates: found.table.as_ref().is_some_and(|table| table.place.is_some())
+            || one.station.latitude_deg.is_some() && one.station.longitude_deg.is_some(),
         has_height: one.station.elevation_m.is_some(),
         span: Some((day(one.record.first), day(one.record.last))),
         said,
+        table: found.table,
     })
 }
 
 struct Found {
     pattern: String,
     station: study::StationWeather,
+    /// How a table of no known format was read.
+    table: Option<DescribedTable>,
     /// Files of the folder that were left out.
     left_out: Vec<String>,
 }
@@ -78,9 +89,9 @@ fn weather_in(here: &Path, pattern: &str) -> Result<Found, Failed> {
     let files = weather_files(here, pattern).map_err(Failed::NotThere)?;
     let files: Vec<PathBuf> =
         files.iter().map(|file| file.strip_prefix(here).unwrap_or(file).to_owned()).collect();
-    station(&files)
-        .map(|station| Found { pattern: pattern.to_owned(), station, left_out: Vec::new() })
-        .map_err(Failed::Unread)
+    let found =
+        |(station, table)| Found { pattern: pattern.to_owned(), station, table, left_out: Vec::new() };
+    station(&files).map(found).map_err(Failed::Unread)
 }
 
 /// All files of a folder, or those of the one kind among them that are weather.
@@ -89,7 +100,7 @@ fn in_folder(here: &Path, folder: &str) -> Result<Found, Failed> {
     let files = weather_files(here, &all)
         .map_err(|_| Failed::Unread(format!("{folder} holds no files: put the weather files there first")))?;
     let why = match station(&files) {
-        Ok(station) => return Ok(Found { pattern: all, station, left_out: Vec::new() }),
+        Ok((station, table)) => return Ok(Found { pattern: all, station, table, left_out: Vec::new() }),
         Err(why) => why,
     };
     let kinds: BTreeSet<&OsStr> = files.iter().filter_map(|file| file.extension()).collect();
@@ -97,10 +108,11 @@ fn in_folder(here: &Path, folder: &str) -> Result<Found, Failed> {
         let (own, others): (Vec<PathBuf>, Vec<PathBuf>) =
             files.iter().cloned().partition(|file| file.extension() == Some(kind));
         let name = |file: &PathBuf| file.file_name().map(|name| name.to_string_lossy().into_owned());
-        let station = (!others.is_empty()).then(|| station(&own).ok()).flatten()?;
+        let (station, table) = (!others.is_empty()).then(|| station(&own).ok()).flatten()?;
         Some(Found {
             pattern: format!("{folder}/*.{}", kind.to_string_lossy()),
             station,
+            table,
             left_out: others.iter().filter_map(name).collect(),
         })
     });
@@ -110,12 +122,30 @@ fn in_folder(here: &Path, folder: &str) -> Result<Found, Failed> {
     }
 }
 
-/// The one station of these files; else what they are, and how to go on.
-fn station(files: &[PathBuf]) -> Result<study::StationWeather, String> {
-    let mut stations = match study::stations(files, None) {
-        Ok(stations) => stations,
-        Err(error) => return Err(unread(&error)),
+/// The one station of these files, and how they are read where their format is not known; else what they are, and how to
+/// go on.
+fn station(files: &[PathBuf]) -> Result<(study::StationWeather, Option<DescribedTable>), String> {
+    let error = match study::stations(files, None) {
+        Ok(stations) => return only(stations).map(|station| (station, None)),
+        Err(error) => error,
     };
+    let Some((path, table)) = table_of(&error) else { return Err(unread(&error)) };
+    let by_description = match stop_of(table).map(|stop| study::stations(files, Some(&stop))) {
+        Some(Ok(stations)) => only(stations),
+        Some(Err(why)) => Err(why.to_string()),
+        None => Err("its header cannot be written as a plan".to_owned()),
+    };
+    by_description.map(|station| (station, Some(table.clone()))).map_err(|why| {
+        format!(
+            "{} is a table of weather in no known format, and cannot be read as its header suggests: {why}. `dawnvolt \
+             weather {}` prints the lines that describe it, to paste into the plan; {WITHOUT}",
+            path.display(),
+            path.display()
+        )
+    })
+}
+
+fn only(mut stations: Vec<study::StationWeather>) -> Result<study::StationWeather, String> {
     match (stations.pop(), stations.len()) {
         (Some(only), 0) => Ok(only),
         (last, more) => {
@@ -130,17 +160,33 @@ fn station(files: &[PathBuf]) -> Result<study::StationWeather, String> {
     }
 }
 
+/// The table that nobody has described yet.
+fn table_of(error: &StudyError) -> Option<(&Path, &DescribedTable)> {
+    let StudyError::Files(source) = error else { return None };
+    match &**source {
+        WeatherError::UnknownTable { path, table, .. } => Some((path, table)),
+        _ => None,
+    }
+}
+
+/// A stop that reads such a table, for a first look: where its clock is not known, the hours of UTC tell span and cold as
+/// well as any.
+fn stop_of(table: &DescribedTable) -> Option<Stop> {
+    let clock = match (&table.own_clock, &table.open_clock) {
+        (Some(clock), _) => format!("utc_offset = {clock}\n"),
+        (None, Some(_)) => "utc_offset = \"+00:00\"\n".to_owned(),
+        (None, None) => String::new(),
+    };
+    let text = format!("[[stop]]\nplace = \"a table\"\nweather = [\"-\"]\n{clock}{}", table.columns);
+    plan::stops_of(&text, Path::new("-"), &|_| Ok(Vec::new())).ok()?.pop()
+}
+
+const WITHOUT: &str = "an empty line here goes on without (a first stop is then invented, and its name and place stay \
+                       empty too)";
+
 fn unread(error: &StudyError) -> String {
-    const WITHOUT: &str = "an empty line here goes on without (a first stop is then \
-                           invented, and its name and place stay empty too)";
     match error {
         StudyError::Files(source) => match &**source {
-            WeatherError::UnknownTable { path, .. } => format!(
-                "{} is a table of weather in no known format. `dawnvolt weather {}` prints the lines that describe it, to \
-                 paste into the plan; {WITHOUT}",
-                path.display(),
-                path.display()
-            ),
             WeatherError::Unknown { path, looks, .. } => format!(
                 "{} is no weather file that can be read: {looks}. Expected hourly readings of a public archive, packed as \
                  they come; {WITHOUT}",

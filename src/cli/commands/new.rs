@@ -44,12 +44,11 @@ pub(in crate::cli) fn run(args: &NewArgs) -> Result<Status, CliError> {
             source,
         })?;
     }
-    print(&report::clean_text(&next_steps(folder, invented, args.ask, &answers.without_coordinates())))?;
+    print(&report::clean_text(&next_steps(folder, invented, args.ask, &answers)))?;
     Ok(Status::Done)
 }
 
-/// `nowhere` names the stops whose latitude and longitude nobody told.
-fn next_steps(folder: &Path, invented: bool, asked: bool, nowhere: &[String]) -> String {
+fn next_steps(folder: &Path, invented: bool, asked: bool, answers: &Answers) -> String {
     let plan = folder.join("plan.toml");
     let plan = plan.display();
     let mut weather = if invented {
@@ -64,11 +63,21 @@ fn next_steps(folder: &Path, invented: bool, asked: bool, nowhere: &[String]) ->
             folder.display()
         )
     };
-    if !nowhere.is_empty() {
-        weather.push_str(&format!(
-            "Before it runs, write latitude_deg and longitude_deg for: {}.\n",
-            nowhere.join(", ")
-        ));
+    for (places, what) in [
+        (answers.without_coordinates(), "Before it runs, write latitude_deg and longitude_deg for"),
+        (
+            answers.without_clock(),
+            "Before it runs, write the clock of the stamps (utc_offset, of the stop\n\
+             or, where they are UTC, of [stop.columns]) for",
+        ),
+        (
+            answers.with_guesses(),
+            "Check the lines marked with ? under [stop.columns], how the table is read, of",
+        ),
+    ] {
+        if !places.is_empty() {
+            weather.push_str(&format!("{what}: {}.\n", places.join(", ")));
+        }
     }
     let steps = if asked {
         "Your answers stand in it. What was not asked waits there as remarks, lines that\n\

@@ -5,6 +5,7 @@ pub mod behind;
 pub mod fuse;
 pub mod lead;
 pub mod pwm;
+pub mod short;
 pub mod touch;
 
 use crate::limits::Verdict;

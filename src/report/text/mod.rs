@@ -11,7 +11,8 @@ mod stop;
 use super::asides;
 use super::show::{self, Units};
 use super::view::{self, Judged};
-use crate::limits::Verdict;
+use crate::limits::rules::short;
+use crate::limits::{DecidedBy, Verdict};
 use crate::note::Note;
 use crate::study::results::{ArrayFacts, Assessment, NotGiven, TripOdds};
 pub(in crate::report) use page::{Align, Page};
@@ -236,7 +237,13 @@ fn limit_figures(judged: &Judged<'_>) -> [String; 4] {
         limit.rating.map_or_else(|| "-".to_owned(), |rating| show::rating(rating, &limit.unit)),
         limit.worst.map_or_else(|| "-".to_owned(), |worst| show::figure(worst, &limit.unit)),
         limit.margin_percent.map_or_else(|| "-".to_owned(), show::margin),
-        limit.decided_by.map_or_else(|| "-".to_owned(), |by| show::decided_by(by).to_owned()),
+        limit
+            .decided_by
+            .map_or("-", |by| match by {
+                DecidedBy::Rule => short::in_short(&limit.rule).unwrap_or_else(|| show::decided_by(by)),
+                _ => show::decided_by(by),
+            })
+            .to_owned(),
     ]
 }
 
