@@ -230,6 +230,7 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
             touch: information::touch(&at),
             information: information::lines(&at, array, ratings.len()),
             low_side: low.result,
+            battery_frost: low.frost,
             current_a: beside::currents(open, &seen),
             limits,
             season_maxima_v: season_maxima(&seen),

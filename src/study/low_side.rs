@@ -4,9 +4,10 @@
 mod clock;
 mod controller;
 mod fewer;
+mod frost;
 mod words;
 
-use crate::array::{Array, Battery, Chemistry};
+use crate::array::{Array, Battery};
 use crate::hourly::{LowGroup, LowHour, LowLosses, LowSide, ReadyGroup, each_hour};
 use crate::study::OpenStop;
 use crate::study::results::{LowLost, LowSide as LowSideResult};
@@ -17,6 +18,7 @@ use clock::Months;
 use controller::Tracker;
 pub use controller::{Demand, demand};
 pub use fewer::{FewerInSeries, RUN_ABOVE_BATTERY_V, START_ABOVE_BATTERY_V};
+pub use frost::{BatteryFrost, is_lithium};
 
 /// Light from which an hour counts as an hour of sun, W/m2 on the plane. Chosen because below a twentieth of full sun
 /// there is next to nothing to harvest; the share of the harvest counts dimmer hours too.
@@ -190,6 +192,8 @@ fn full_sun_amps(ready: &ReadyGroup<'_>) -> f64 {
 pub struct OfArray {
     /// What its controller loses; `None` without one.
     pub result: Option<LowSideResult>,
+    /// A lithium battery in frost, where no controller tells of it.
+    pub frost: Option<BatteryFrost>,
     /// What each count in series up to the planned one would lose.
     pub fewer: Vec<FewerInSeries>,
 }
@@ -201,15 +205,24 @@ pub fn of_array(open: &OpenStop<'_>, nodes: &Nodes, array: &Array, groups: &[Rea
     let stated = array.components.iter().find_map(|component| {
         demand(component, battery).map(|(demand, most)| (component.name.clone(), demand, most))
     });
-    if stated.is_none() && array.modules_in_series() < 2 {
+    let is_only_frost = stated.is_none() && array.modules_in_series() < 2;
+    if is_only_frost && !is_lithium(battery) {
         return OfArray::default();
     }
-    let demands = fewer::demands(array, battery, stated.as_ref().map(|(_, demand, _)| *demand));
+    let demands = if is_only_frost {
+        Vec::new()
+    } else {
+        fewer::demands(array, battery, stated.as_ref().map(|(_, demand, _)| *demand))
+    };
     let max_charge = stated.as_ref().and_then(|(_, _, most)| *most);
     let charge_limit = max_charge.map(|amps| ChargeLimit { amps, battery_v: battery.charge.0 });
     let found = run(&LowJob { open, nodes, groups, demands: &demands, charge_limit });
     let result = stated.and_then(|(name, demand, _)| result(open, battery, name, demand, &found));
-    OfArray { result, fewer: fewer::costs(open, array, battery, &found) }
+    let frost = match &result {
+        Some(_) => None,
+        None => frost::alone(battery, &found, open.stop.window.is_some()),
+    };
+    OfArray { result, frost, fewer: fewer::costs(open, array, battery, &found) }
 }
 
 fn result(
@@ -221,7 +234,7 @@ fn result(
 ) -> Option<LowSideResult> {
     // The planned count stands last.
     let &(hot, cool) = found.lost.last()?;
-    let lithium = matches!(battery.chemistry, Chemistry::Lfp | Chemistry::Nmc);
+    let lithium = is_lithium(battery);
     let mut result = LowSideResult {
         controller: name,
         kind: demand.kind_word().into(),

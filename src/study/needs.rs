@@ -43,7 +43,6 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
         }
     }
     notes.extend(string_leads(array));
-    notes.extend(several_controllers(array));
     ArrayFacts {
         name: array.name.clone(),
         modules_in_series: array.modules_in_series(),
@@ -73,6 +72,7 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
         code_alone: if stops.is_empty() { code_answer(array, plan) } else { None },
         notes,
         ladder: None,
+        rival_controllers: rival_controllers(array),
         not_given: not_given(array, needed.largest()),
         wiring: wiring(array, coldest_c),
     }
@@ -85,18 +85,12 @@ fn of_strings(array: &Array) -> Option<String> {
         .then(|| format!("String fuses: {}", fuses.in_words()))
 }
 
-/// That several controllers on one array are judged together, though they may stand there to be chosen from.
-fn several_controllers(array: &Array) -> Option<Note> {
+/// Several controllers on one array, which are judged together, though they may stand there to be chosen from.
+fn rival_controllers(array: &Array) -> Vec<String> {
     let is_controller = |part: &&Component| matches!(part.kind, ComponentKind::Controller { .. });
-    let names: Vec<&str> =
-        array.components.iter().filter(is_controller).map(|part| part.name.as_str()).collect();
-    let [_, _, ..] = names.as_slice() else { return None };
-    let text = format!(
-        "{} stand on one array: each is judged as fitted, against all of its volts and amps. To choose between them ask \
-         `dawnvolt series`; where each has panels of its own, give each an array of its own",
-        names.join(" and ")
-    );
-    Some(Note::once(NoteKind::Wiring, text))
+    let names: Vec<String> =
+        array.components.iter().filter(is_controller).map(|part| part.name.clone()).collect();
+    if names.len() > 1 { names } else { Vec::new() }
 }
 
 /// The leads of the strings, where the plan names a cable of the whole array alone: who reads that a cable holds is to know
@@ -228,12 +222,9 @@ mod tests {
     fn two_controllers_on_one_array_are_said_to_be_judged_together() {
         let strings = "[[string]]\nmodules = 'p'\nin_series = 2\nmount = 'roof'\n";
         let part = |name: &str| format!("[[component]]\nkind = 'controller'\nname = '{name}'\nmax_v = 100\n");
-        let told = |parts: &str| {
-            several_controllers(&array(&format!("{PANEL}{strings}{parts}"))).map(|note| note.text)
-        };
-        let text = told(&format!("{}{}", part("left"), part("right"))).unwrap_or_default();
-        assert!(text.starts_with("left and right stand on one array: each is judged as fitted"), "{text}");
-        assert_eq!(told(&part("left")), None);
+        let told = |parts: &str| rival_controllers(&array(&format!("{PANEL}{strings}{parts}")));
+        assert_eq!(told(&format!("{}{}", part("left"), part("right"))), ["left", "right"]);
+        assert!(told(&part("left")).is_empty());
     }
 
     // 5.8 A of label: 1.25 times 7.25 A, 1.5625 times 9.06 A, rounded up [NEC690.8].

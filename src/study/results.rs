@@ -6,6 +6,7 @@ use crate::assumptions::Assumption;
 use crate::limits::{DecidedBy, Verdict};
 use crate::note::Note;
 use crate::study::explain::Explained;
+pub use crate::study::low_side::BatteryFrost;
 use crate::study::pictures::{Ladder, Pictures, Wiring};
 use crate::time::{Season, Stamp, UtcOffset};
 use serde::Serialize;
@@ -87,6 +88,9 @@ pub struct ArrayFacts {
     pub code_alone: Option<CodeAlone>,
     /// Remarks about its labels and wiring.
     pub notes: Vec<Note>,
+    /// Controllers that stand on it together and may be there to choose from; empty where there is one or none.
+    #[serde(skip)]
+    pub rival_controllers: Vec<String>,
     /// Ratings that the plan does not give, for the eye: they are no limits.
     #[serde(skip)]
     pub not_given: Vec<NotGiven>,
@@ -383,6 +387,9 @@ pub struct ArrayAtStop {
     pub information: Vec<Information>,
     /// How few volts the heat leaves to the controller; null without a battery or a controller in the plan.
     pub low_side: Option<LowSide>,
+    /// A lithium battery in frost, where no controller's low side tells of it; absent elsewhere.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub battery_frost: Option<BatteryFrost>,
     /// Limit by limit.
     pub limits: Vec<LimitLine>,
     /// Season by season maxima of the string voltage.

@@ -15,7 +15,9 @@ mod results;
 mod room;
 
 pub use frost::Frost;
-pub use results::{Arrangement, Exchange, LargerClass, SeriesOption, SeriesResult, Starving};
+pub use results::{
+    Arrangement, ControllerOfPlan, Exchange, LargerClass, SeriesOption, SeriesResult, Starving,
+};
 
 use crate::array::{Array, Battery, Chemistry, Component, ComponentKind, StringGroup};
 use crate::assumptions::CodeTemperature;
@@ -98,7 +100,8 @@ pub fn series(plan: &Plan, choice: &Choice, ask: &SeriesAsk) -> Result<SeriesRes
     trim(&mut options);
     let (mut recommended, mut runner_up) = choose::choose(&options, panels);
     let larger_classes = larger::with_larger_classes(&untrimmed, recommended.as_ref());
-    let exchange = exchange::best(&untrimmed, recommended.as_ref());
+    let exchange::Exchanges { best: exchange, other: other_exchange } =
+        exchange::of(&untrimmed, recommended.as_ref());
     if !options.is_empty() && options.iter().all(|option| option.harvest_lost_percent.is_none()) {
         missing.push(unchecked_starving(&options));
         if let Some(first) = recommended.as_mut().or(runner_up.as_mut()) {
@@ -130,6 +133,7 @@ pub fn series(plan: &Plan, choice: &Choice, ask: &SeriesAsk) -> Result<SeriesRes
         runner_up,
         larger_classes,
         exchange,
+        other_exchange,
         controllers: results::ControllerOfPlan::all(&plan.arrays),
         frost,
         missing,

@@ -4,6 +4,7 @@ mod answer;
 mod controllers;
 mod ladder;
 mod table;
+mod ways;
 
 use super::TextOptions;
 use super::page::{Align, Page};
@@ -25,6 +26,7 @@ pub fn series(result: &SeriesResult, options: &TextOptions) -> String {
         ),
     );
     answer::answer(&mut page, result);
+    controllers::next_step(&mut page, result);
     for missing in &result.missing {
         page.bullet(0, missing);
     }

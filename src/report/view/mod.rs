@@ -16,8 +16,8 @@ pub(crate) use trip::{departures, shift_words, trip_remarks, trip_sentence};
 use super::show::{self, fixed};
 use crate::limits::Verdict;
 use crate::study::results::{
-    ArrayAtStop, Assessment, Chance, CodeBasis, ComponentNeed, FourVoltages, LimitLine, Needs, NotGiven,
-    RecordKind, StopResult, Touch,
+    ArrayAtStop, ArrayFacts, Assessment, Chance, CodeBasis, ComponentNeed, FourVoltages, LimitLine, Needs,
+    NotGiven, RecordKind, StopResult, Touch,
 };
 use crate::study::{is_anything_checked, is_in_doubt, outside_in_words};
 use crate::time::UtcOffset;
@@ -35,7 +35,7 @@ pub(crate) fn headline(assessment: &Assessment) -> (&'static str, Verdict) {
     }
 }
 
-/// What belongs beside the first sentence of the answer: that there is no code sum, and what lies outside the figures where
+/// What belongs beside the first sentence of the answer: controllers judged together, that there is no code sum, and what lies outside the figures where
 /// little room is left.
 pub(crate) fn beside_the_answer(assessment: &Assessment) -> Vec<String> {
     let has_code = |stop: &StopResult| stop.arrays.iter().all(|array| array.voltage_v.code.is_some());
@@ -60,7 +60,43 @@ pub(crate) fn beside_the_answer(assessment: &Assessment) -> Vec<String> {
              must not be built without them."
         )
     });
-    no_code.into_iter().chain(without_fuses).chain(outside_in_words(assessment)).collect()
+    let rivals = assessment.arrays.iter().filter_map(|facts| rival_controllers(assessment, facts));
+    rivals.chain(no_code).chain(without_fuses).chain(outside_in_words(assessment)).collect()
+}
+
+/// That several controllers of one array are judged together, and what to do where only one of them will be fitted.
+fn rival_controllers(assessment: &Assessment, facts: &ArrayFacts) -> Option<String> {
+    let names = &facts.rival_controllers;
+    let [_, _, ..] = names.as_slice() else { return None };
+    let with_weather = all_limits(assessment).filter(|judged| judged.array.name == facts.name);
+    let alone = facts.code_alone.iter().flat_map(|alone| &alone.limits);
+    let limits: Vec<&LimitLine> = with_weather.map(|judged| judged.limit).chain(alone).collect();
+    let holds = |name: &&String| {
+        let mut own = limits.iter().filter(|limit| limit.kind == "controller" && limit.component == **name);
+        own.clone().next().is_some()
+            && own.all(|limit| matches!(counting_verdict(limit), Verdict::Within | Verdict::Close))
+    };
+    let (holding, failing): (Vec<&String>, Vec<&String>) = names.iter().partition(holds);
+    let joined = |list: &[&String]| list.iter().map(|name| name.as_str()).collect::<Vec<_>>().join(" and ");
+    let all = names.join(" and ");
+    let next = match (holding.as_slice(), failing.as_slice()) {
+        ([_, ..], [_, ..]) => format!(
+            "If only {} will be, which holds, delete the [[component]] of {} from the plan",
+            holding.iter().map(|name| name.as_str()).collect::<Vec<_>>().join(" or "),
+            joined(&failing)
+        ),
+        _ => format!(
+            "If only one will be, delete the [[component]] of {}",
+            match names.len() {
+                2 => "the other from the plan",
+                _ => "the others from the plan",
+            }
+        ),
+    };
+    Some(format!(
+        "{all} stand on one array: each is judged as fitted. {next} (to choose: `dawnvolt series`); where each has panels of its own, \
+         give each an array of its own."
+    ))
 }
 
 /// The word for a rating that the plan does not give, where a verdict would stand.
@@ -243,6 +279,9 @@ pub(crate) fn information(array: &ArrayAtStop) -> Vec<(String, &str)> {
         .collect();
     if let Some(low) = &array.low_side {
         lines.push((format!("{}, frost and heat", low.controller), low.text.as_str()));
+    }
+    if let Some(frost) = array.battery_frost.as_ref().filter(|frost| frost.hours_below_0_c > 0.0) {
+        lines.push(("battery, frost".to_owned(), frost.text.as_str()));
     }
     lines
 }

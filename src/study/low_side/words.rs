@@ -87,6 +87,18 @@ fn frost(low: &LowSide, span: &str) -> String {
     })
 }
 
+/// The same where the plan has no controller.
+pub(super) fn frost_alone(hours: f64, sun_hours: f64, dated: bool) -> String {
+    format!(
+        "a lithium battery as cold as the air takes no charge below 0 °C: in {} of {} hours of sun{} a {} the array stands unloaded \
+         at its open-circuit volts (information, never a limit)",
+        tidy(hours),
+        tidy(sun_hours),
+        which_hours(),
+        if dated { "stay" } else { "year" }
+    )
+}
+
 /// Which hours count as hours of sun.
 fn which_hours() -> String {
     format!(" (at least {SUN_W_M2:.0} W/m2 on the panels)")

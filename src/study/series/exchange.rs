@@ -1,12 +1,17 @@
 //! Which parts to exchange so that more of the panels find a place than with those of the plan: the fewest; then cables, plugs and
-//! fuses before disconnects and breakers, and those before a controller; then the lowest class of touch voltage.
+//! fuses before disconnects and breakers, and those before a controller; then the lowest class of touch voltage. Beside them the
+//! exchange for fewer volts to touch, which one part less must not hide.
 
 use super::choose::{arrangement, beside, is_device, smallest_class, starved};
 use super::for_amps::ForAmps;
 use super::results::{Arrangement, Exchange, SeriesOption};
 use crate::extreme::number_in_words;
+use crate::limits::current::CONTINUOUS_FACTOR;
+use crate::limits::rules::fuse::Wanting;
 use crate::limits::rules::touch::TouchClass;
 use crate::study::results::LimitLine;
+use crate::units::at_least;
+use std::cmp::Ordering;
 
 /// A part that is exchanged.
 struct Part {
@@ -64,9 +69,15 @@ pub(super) fn for_amps<'a>(option: &'a SeriesOption, line: &LimitLine) -> Option
     option.for_amps.iter().find(|part| part.component == line.component && part.rule == line.rule)
 }
 
+/// Whether not even its coldest volts start the controller: known without the weather by which a share lost is judged.
+fn never_starts(option: &SeriesOption) -> bool {
+    option.start_v.zip(option.decide_v).is_some_and(|(start_v, most_v)| most_v < start_v)
+}
+
 /// The parts to exchange for an option; `None` where it fails for something else, or for nothing.
 fn parts(option: &SeriesOption) -> Option<Vec<Part>> {
-    if option.panels_missing > 0 || starved(option).is_some() || option.no_fuse_fits() {
+    if option.panels_missing > 0 || starved(option).is_some() || never_starts(option) || option.no_fuse_fits()
+    {
         return None;
     }
     let mut parts: Vec<Part> = Vec::new();
@@ -112,8 +123,19 @@ fn key(option: &SeriesOption, parts: &[Part]) -> [f64; 9] {
     ]
 }
 
-/// The exchange by which most panels find a place; `None` where none gives more of them one than the recommended arrangement.
-pub(super) fn best(options: &[SeriesOption], recommended: Option<&Arrangement>) -> Option<Exchange> {
+/// The exchanges that are told.
+pub(super) struct Exchanges {
+    /// By which most panels find a place; `None` where none gives more of them one than the recommended arrangement.
+    pub(super) best: Option<Exchange>,
+    /// Another one with as many panels, that has something for it: lower volts to touch, or no more to buy.
+    pub(super) other: Option<Exchange>,
+}
+
+/// An option with the parts to exchange for it.
+type Found<'a> = (&'a SeriesOption, Vec<Part>);
+
+/// The exchanges to tell beside the recommended arrangement.
+pub(super) fn of(options: &[SeriesOption], recommended: Option<&Arrangement>) -> Exchanges {
     let recommended = recommended.and_then(|best| {
         options.iter().find(|option| {
             (option.in_series, option.in_parallel) == (best.in_series, best.in_parallel)
@@ -121,24 +143,80 @@ pub(super) fn best(options: &[SeriesOption], recommended: Option<&Arrangement>) 
                 && option.controller == best.controller
         })
     });
-    let uses_more = |option: &&SeriesOption| {
+    let found: Vec<Found<'_>> = options.iter().filter_map(|option| Some((option, parts(option)?))).collect();
+    let uses_more = |(option, _): &&Found<'_>| {
         recommended.is_none_or(|best| option.panels_left_over < best.panels_left_over)
     };
-    let found = options.iter().filter(uses_more).filter_map(|option| Some((option, parts(option)?)));
-    let (option, parts) = found.min_by(|(a, of_a), (b, of_b)| {
-        key(a, of_a).partial_cmp(&key(b, of_b)).unwrap_or(std::cmp::Ordering::Equal)
-    })?;
+    let best = found.iter().filter(uses_more).min_by(|a, b| by_key(a, b));
+    let other = match (best, recommended) {
+        (Some(best), _) => beside_it(&found, best),
+        (None, Some(recommended)) => with_lower_volts(&found, recommended),
+        (None, None) => None,
+    };
+    let told = |found: &Found<'_>| exchange(found, recommended);
+    Exchanges { best: best.map(told), other: other.map(told) }
+}
+
+fn by_key((a, of_a): &Found<'_>, (b, of_b): &Found<'_>) -> Ordering {
+    key(a, of_a).partial_cmp(&key(b, of_b)).unwrap_or(Ordering::Equal)
+}
+
+/// The class of touch voltage by which one exchange goes before another. Below 60 V all are alike: what is wet is no reason to
+/// buy parts for twice the amps.
+fn touch(option: &SeriesOption) -> TouchClass {
+    option.decide_v.map_or(TouchClass::Dry, TouchClass::of).max(TouchClass::Dry)
+}
+
+fn by_touch(a: &Found<'_>, b: &Found<'_>) -> Ordering {
+    touch(a.0).cmp(&touch(b.0)).then_with(|| by_key(a, b))
+}
+
+/// Kinds of things to buy: the parts, and fuses for strings that need them.
+fn to_buy(option: &SeriesOption, parts: &[Part]) -> usize {
+    parts.len() + usize::from(matches!(option.wanting, Some(Wanting::Fuse { .. })))
+}
+
+/// The other way for as many panels: of a lower class of touch voltage, or no more to buy, and then never above 120 V for its sake.
+fn beside_it<'a, 'b>(found: &'b [Found<'a>], (best, of_best): &Found<'a>) -> Option<&'b Found<'a>> {
+    let has_something = |(option, parts): &&Found<'a>| {
+        let is_lower = touch(option) < touch(best);
+        let is_as_low = touch(option) == touch(best) || touch(option) <= TouchClass::ExtraLow;
+        option.panels_left_over == best.panels_left_over
+            && option.in_series != best.in_series
+            && (is_lower || (is_as_low && to_buy(option, parts) <= to_buy(best, of_best)))
+    };
+    found.iter().filter(has_something).min_by(|a, b| by_touch(a, b))
+}
+
+/// What would lower the class of touch voltage of a recommended arrangement that no exchange gives more panels.
+fn with_lower_volts<'a, 'b>(found: &'b [Found<'a>], recommended: &SeriesOption) -> Option<&'b Found<'a>> {
+    let is_lower = |(option, _): &&Found<'a>| {
+        option.panels_left_over <= recommended.panels_left_over && touch(option) < touch(recommended)
+    };
+    found.iter().filter(is_lower).min_by(|a, b| by_touch(a, b))
+}
+
+fn exchange((option, parts): &Found<'_>, recommended: Option<&SeriesOption>) -> Exchange {
     let why = uses(option);
     let beside = recommended.and_then(|best| beside(option, best)).map(|beside| format!("it has {beside}"));
-    Some(Exchange {
+    // What clips is a loss that the other way may share: told with the one way, not beside another.
+    let alone = SeriesOption { clips_w: None, ..(*option).clone() };
+    Exchange {
         with: parts.iter().map(|part| part.words(option)).collect::<Vec<_>>().join(" and "),
         parts: parts.len(),
+        to_buy: to_buy(option, parts),
+        most_v: option.decide_v,
+        touch_class: option.decide_v.map(|volts| TouchClass::of(volts).word()),
+        amps_a: at_least(option.isc_a * CONTINUOUS_FACTOR),
+        harvest_lost_percent: option.harvest_lost_percent,
+        harvest_lost_percent_cool: option.harvest_lost_percent_cool,
+        remarks: arrangement(&alone, String::new(), true).why,
         arrangement: Arrangement {
             step: why.clone(),
             beside_recommended: beside,
             ..arrangement(&with_its_controller(option), why, true)
         },
-    })
+    }
 }
 
 /// "it uses all eight panels".

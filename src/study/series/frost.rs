@@ -1,9 +1,8 @@
 //! Lithium batteries in frost: hours in which no arrangement charges, so that a share lost to low volts does not know them.
 
 use super::arrangement::Cases;
-use crate::array::Chemistry;
 use crate::study::OpenStop;
-use crate::study::low_side::LowRun;
+use crate::study::low_side::{LowRun, is_lithium};
 use serde::Serialize;
 
 /// A place where the battery, as cold as the air, takes no charge in some hours of sun.
@@ -23,8 +22,7 @@ pub struct Frost {
 pub(super) fn of(open: &OpenStop<'_>, cases: &Cases, low: &LowRun) -> Option<Frost> {
     let battery = cases.list.iter().find_map(|case| case.battery)?;
     let hours_below_0_c: f64 = low.below_0_c.iter().sum();
-    let is_lithium = matches!(battery.chemistry, Chemistry::Lfp | Chemistry::Nmc);
-    (is_lithium && hours_below_0_c > 0.0).then(|| Frost {
+    (is_lithium(&battery) && hours_below_0_c > 0.0).then(|| Frost {
         place: open.stop.place.clone(),
         of_a_stay: open.stop.window.is_some(),
         hours_below_0_c,

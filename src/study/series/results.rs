@@ -41,6 +41,8 @@ pub struct SeriesResult {
     pub larger_classes: Vec<LargerClass>,
     /// The exchange of parts by which most panels find a place; null where the recommended arrangement uses as many.
     pub exchange: Option<Exchange>,
+    /// Another exchange for as many panels, of lower volts to touch or with no more to buy; null where there is none.
+    pub other_exchange: Option<Exchange>,
     /// Where a lithium battery takes no charge in the cold: in no share lost to low volts.
     pub frost: Vec<Frost>,
     /// The controllers of the whole plan, to see which of them carries which arrangement.
@@ -339,6 +341,21 @@ pub struct Exchange {
     pub with: String,
     /// Parts that are exchanged.
     pub parts: usize,
+    /// Kinds of things to buy: those parts, and fuses for strings that need them.
+    pub to_buy: usize,
+    /// Its largest figure in volts.
+    pub most_v: Option<f64>,
+    /// Class of touch voltage.
+    pub touch_class: Option<&'static str>,
+    /// 1.5625 x Isc of all its strings, A.
+    pub amps_a: f64,
+    /// Share of the harvest lost to low volts, hottest cells, per cent.
+    pub harvest_lost_percent: Option<f64>,
+    /// The same with cells cooled by the file's wind.
+    pub harvest_lost_percent_cool: Option<f64>,
+    /// What else is to be known of it, each behind "; ": fuses, what is close, what a pwm controller wastes.
+    #[serde(skip)]
+    pub remarks: String,
     /// The arrangement, with what it would need.
     #[serde(flatten)]
     pub arrangement: Arrangement,

@@ -1,10 +1,10 @@
 //! The first sentences of `series`: what to take as the plan's parts are, what larger parts would allow, what comes next.
 
-use super::Page;
+use super::{Page, ways};
 use crate::extreme::number_in_words;
 use crate::report::show;
 use crate::report::view::capital;
-use crate::study::series::{Arrangement, LargerClass, SeriesOption, SeriesResult};
+use crate::study::series::{Arrangement, Exchange, LargerClass, SeriesOption, SeriesResult};
 
 /// What holds is told of an arrangement that would need nothing.
 const NOTHING: &str = "nothing";
@@ -23,10 +23,18 @@ pub(super) fn answer(page: &mut Page, result: &SeriesResult) {
         );
     }
     page.paragraph(0, &recommended(result, is_doubted));
-    if let Some(exchange) = &result.exchange {
-        page.paragraph(0, &with_parts(result, &exchange.with, &exchange.arrangement));
-    }
     let larger = || larger_classes(result);
+    match (&result.exchange, &result.other_exchange) {
+        (Some(one), Some(other)) => ways::both(page, result, one, other),
+        (Some(one), None) => page.paragraph(0, &with_parts(result, &one.with, &one.arrangement)),
+        // A larger class of volts may have led to the same.
+        (None, Some(other))
+            if !larger().any(|larger| is_same_layout(&larger.arrangement, &other.arrangement)) =>
+        {
+            page.paragraph(0, &ways::lower_volts(result, other));
+        }
+        (None, _) => {}
+    }
     for larger in larger() {
         let with = larger.with.clone();
         let with = with.unwrap_or_else(|| format!("nothing below {} V", larger.class_v));
@@ -34,20 +42,24 @@ pub(super) fn answer(page: &mut Page, result: &SeriesResult) {
     }
     let is_told = |next: &Arrangement| {
         larger().any(|larger| is_same(&larger.arrangement, next))
-            || result.exchange.as_ref().is_some_and(|exchange| is_same(&exchange.arrangement, next))
+            || exchanges(result).any(|exchange| is_same(&exchange.arrangement, next))
     };
     if let Some(next) = result.runner_up.as_ref().filter(|next| !is_told(next)) {
         page.paragraph(0, &runner_up(result, next));
     }
     if let Some(room) = result.recommended.as_ref().and_then(|best| best.room.as_ref()) {
         // Behind other ways it has to say which one it is about.
-        let of = if result.exchange.is_some() || !result.larger_classes.is_empty() {
+        let of = if exchanges(result).next().is_some() || !result.larger_classes.is_empty() {
             "of the recommended one: "
         } else {
             ""
         };
         page.paragraph(0, &format!("{}.", capital(&format!("{of}{room}"))));
     }
+}
+
+fn exchanges(result: &SeriesResult) -> impl Iterator<Item = &Exchange> {
+    result.exchange.iter().chain(&result.other_exchange)
 }
 
 /// Those whose arrangement uses more panels than the exchange that was told: fewer for a larger part is no offer.
@@ -67,7 +79,7 @@ fn recommended(result: &SeriesResult, is_doubted: bool) -> String {
         (true, false) => " by volts and amps alone, harvest not judged",
         (false, _) => "",
     };
-    let as_planned = if result.larger_classes.is_empty() && result.exchange.is_none() {
+    let as_planned = if result.larger_classes.is_empty() && exchanges(result).next().is_none() {
         ""
     } else {
         ", with the parts as planned"
@@ -91,21 +103,26 @@ fn with_parts(result: &SeriesResult, with: &str, this: &Arrangement) -> String {
     let beside =
         this.beside_recommended.as_ref().or(runner_up.and_then(|next| next.beside_recommended.as_ref()));
     let beside = beside.map_or_else(String::new, |beside| format!(" {}.", it_has(beside)));
-    let all = so_many_in_words(result.panels);
-    let uses = match left_over(result, this) {
-        0 if result.panels == 1 => "the one panel".to_owned(),
-        0 if result.panels == 2 => "both panels".to_owned(),
-        0 => format!("all {all}"),
-        left => format!("{} of {all}", number_in_words((result.panels - left) as u64)),
-    };
+    let uses = uses(result, this);
     // The step is what stands before the colon already.
     let rest = this.why.strip_prefix(this.step.as_str()).unwrap_or_default();
     let words = words(&with_the_plans_controller(result, this));
     format!("With {with}, {uses}: {words}{rest}.{beside}")
 }
 
+/// "all six panels".
+pub(super) fn uses(result: &SeriesResult, this: &Arrangement) -> String {
+    let all = so_many_in_words(result.panels);
+    match left_over(result, this) {
+        0 if result.panels == 1 => "the one panel".to_owned(),
+        0 if result.panels == 2 => "both panels".to_owned(),
+        0 => format!("all {all}"),
+        left => format!("{} of {all}", number_in_words((result.panels - left) as u64)),
+    }
+}
+
 /// The arrangement without its controller, where that is one that must be exchanged: it has other volts than the plan's then.
-fn with_the_plans_controller(result: &SeriesResult, this: &Arrangement) -> Arrangement {
+pub(super) fn with_the_plans_controller(result: &SeriesResult, this: &Arrangement) -> Arrangement {
     let of_this = |option: &&SeriesOption| {
         (option.in_series, option.in_parallel) == (this.in_series, this.in_parallel)
             && (option.battery_v, option.controller_v) == (this.battery_v, this.controller_v)
@@ -118,7 +135,7 @@ fn with_the_plans_controller(result: &SeriesResult, this: &Arrangement) -> Arran
 }
 
 /// The volts and amps beside the recommended one's as a sentence.
-fn it_has(beside: &str) -> String {
+pub(super) fn it_has(beside: &str) -> String {
     capital(&beside.replacen("the runner-up has", "it has", 1))
 }
 
@@ -164,13 +181,17 @@ fn runner_up(result: &SeriesResult, next: &Arrangement) -> String {
     format!("{place}: {}{left}: {why}.{needs}{carried}{beside}", words(next))
 }
 
-fn is_same(a: &Arrangement, b: &Arrangement) -> bool {
+fn is_same_layout(a: &Arrangement, b: &Arrangement) -> bool {
     let of = |one: &Arrangement| (one.in_series, one.in_parallel, one.battery_v.map(f64::to_bits));
-    of(a) == of(b) && a.controller_v == b.controller_v && a.controller == b.controller
+    of(a) == of(b)
+}
+
+fn is_same(a: &Arrangement, b: &Arrangement) -> bool {
+    is_same_layout(a, b) && a.controller_v == b.controller_v && a.controller == b.controller
 }
 
 /// "2 in series, 3 in parallel, 24 V battery, Sample 150/35 controller". What is left over of the recommended one stands in its `why`.
-fn words(arrangement: &Arrangement) -> String {
+pub(super) fn words(arrangement: &Arrangement) -> String {
     let mut text = format!("{} in series, {} in parallel", arrangement.in_series, arrangement.in_parallel);
     if let Some(volts) = arrangement.battery_v {
         text.push_str(&format!(", {volts} V battery"));

@@ -3,8 +3,41 @@
 use super::{Align, Page};
 use crate::limits::current::controller_demand;
 use crate::report::show;
-use crate::study::series::{SeriesOption, SeriesResult};
+use crate::study::series::{ControllerOfPlan, SeriesOption, SeriesResult};
 use crate::units::at_least;
+
+/// Where controllers of one array were held each alone, which of them to take out of the plan: `assess` and the report judge all
+/// of an array as fitted.
+pub(super) fn next_step(page: &mut Page, result: &SeriesResult) {
+    let own: Vec<&ControllerOfPlan> =
+        result.controllers.iter().filter(|one| one.array == result.array).collect();
+    let [_, _, ..] = own.as_slice() else { return };
+    let names = |list: &[&ControllerOfPlan]| {
+        list.iter().map(|one| one.name.as_str()).collect::<Vec<_>>().join(" and ")
+    };
+    let judged = format!(
+        "`dawnvolt assess` and the report judge {} as fitted",
+        if own.len() == 2 { "both" } else { "all of them" }
+    );
+    let chosen = result.recommended.as_ref().and_then(|best| best.controller.as_deref());
+    let text = match chosen {
+        Some(chosen) => {
+            let others: Vec<_> = own.into_iter().filter(|one| one.name != chosen).collect();
+            format!(
+                "Next, if {chosen} is the one: take {} out of the plan ({} [[component]], deleted or put in a plan of its own). Until \
+                 then {judged}.",
+                names(&others),
+                if others.len() == 1 { "its" } else { "each" }
+            )
+        }
+        None => format!(
+            "Next: leave one of {} in the plan and delete the [[component]] of {}, or give each a plan of its own. Until then {judged}.",
+            names(&own),
+            if own.len() == 2 { "the other" } else { "the others" }
+        ),
+    };
+    page.paragraph(0, &text);
+}
 
 /// Which controller of the plan carries which arrangement, by volts and amps, where another array has one too.
 pub(super) fn on_controllers(page: &mut Page, result: &SeriesResult, shown: &[&SeriesOption]) {

@@ -243,17 +243,8 @@ fn add(list: &mut Vec<String>, more: Vec<String>) {
 
 fn row(result: &SeriesResult, option: &SeriesOption, columns: &Columns) -> Row {
     let volts = |value: Option<f64>| value.map_or_else(|| "-".to_owned(), |value| show::fixed(value, 1));
-    let band = |low: Option<f64>, high: Option<f64>| match (low, high) {
-        (Some(low), Some(high)) => {
-            // Narrower than in prose, and one word.
-            let narrow = |percent: f64| match percent {
-                percent if percent < 10.0 => show::count(percent).replace("under ", "<"),
-                percent => show::fixed(percent, 0),
-            };
-            let (low, high) = (narrow(low), narrow(high));
-            if low == high { low } else { format!("{low}-{high}") }
-        }
-        _ => "-".to_owned(),
+    let band = |low: Option<f64>, high: Option<f64>| {
+        low.zip(high).map_or_else(|| "-".to_owned(), |(low, high)| lost_band(low, high))
     };
     let left = match (option.panels_missing, option.panels_left_over) {
         (0, 0) => String::new(),
@@ -285,6 +276,16 @@ fn row(result: &SeriesResult, option: &SeriesOption, columns: &Columns) -> Row {
             .map(|rating| rating.to_string())
             .collect(),
     }
+}
+
+/// Shares lost, from cooled cells to hottest, narrower than in prose and one word.
+pub(super) fn lost_band(low: f64, high: f64) -> String {
+    let narrow = |percent: f64| match percent {
+        percent if percent < 10.0 => show::count(percent).replace("under ", "<"),
+        percent => show::fixed(percent, 0),
+    };
+    let (low, high) = (narrow(low), narrow(high));
+    if low == high { low } else { format!("{low}-{high}") }
 }
 
 /// Whether that a limit breaks is that of the volts of the controller which the row's column names.
@@ -361,25 +362,38 @@ fn hours(hours: f64) -> String {
     if hours < 10.0 { show::count(hours) } else { show::fixed(hours, 0) }
 }
 
-/// Broken limits that a row names.
+/// Broken limits that a row names with their figures; of the rest the names.
 const BROKEN: usize = 2;
 
 /// What a verdict does not say: which limits break, that it starves, and what its strings need in fuses.
 fn remark(option: &SeriesOption, columns: &Columns) -> String {
     let by_controller = columns.controller;
+    let lines: Vec<&LimitLine> = option.broken().filter(|line| !is_seen(columns, line)).collect();
     let mut parts: Vec<String> = Vec::new();
-    for line in option.broken().filter(|line| !is_seen(columns, line)) {
+    let mut rest: Vec<String> = Vec::new();
+    for line in &lines {
         // The row's controller is named by its column.
-        let name = if by_controller && line.kind == "controller" { "" } else { &line.component };
-        let part = broken(option, line, name);
-        if !parts.contains(&part) {
-            parts.push(part);
+        let is_in_column = by_controller && line.kind == "controller";
+        let part = broken(option, line, if is_in_column { "" } else { &line.component });
+        if parts.contains(&part) {
+            continue;
         }
+        if parts.len() < BROKEN {
+            parts.push(part);
+            continue;
+        }
+        let name = if is_in_column { "controller" } else { &line.component };
+        // Of a part that breaks by volts and by amps each is told.
+        let is_twice = lines.iter().any(|other| other.component == line.component && other.unit != line.unit);
+        let name = match line.unit.as_str() {
+            "V" if is_twice => format!("{name} by volts"),
+            "A" if is_twice => format!("{name} by amps"),
+            _ => name.to_owned(),
+        };
+        add(&mut rest, vec![name]);
     }
-    let more = parts.len().saturating_sub(BROKEN);
-    parts.truncate(BROKEN);
-    if more > 0 {
-        parts.push(format!("{more}\u{a0}more"));
+    if !rest.is_empty() {
+        parts.push(format!("also {}", rest.join(", ")));
     }
     let fuses = option.wanting.map(|wanting| match wanting {
         Wanting::Fuse { fits_a } => format!("{fits_a} A fuses"),
