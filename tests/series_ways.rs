@@ -146,6 +146,25 @@ fn the_controller_that_is_not_taken_is_named() {
             "{assessed}"
         );
     }
+    // Without its amps nobody knows whether it holds.
+    let silent = format!(
+        "{}{}",
+        controller("Big", 100.0, 20.0),
+        controller("Low", 60.0, 30.0).replace("max_isc_a = 30", "")
+    );
+    let silent = assess(&six(22.5, 18.6, &silent), &Choice::default()).unwrap();
+    let told = flat(&text::assess(&silent, &options()));
+    assert!(
+        told.contains("If only Low will be, which breaks nothing but is not wholly judged, delete"),
+        "{told}"
+    );
+    // Of a class that was asked for none stands in the plan.
+    let ask = SeriesAsk { controller_v: vec![150.0], ..SeriesAsk::default() };
+    let text = shown(&series(&both, &Choice::default(), &ask).unwrap());
+    assert!(
+        text.contains("Next: put the controller that you take into the plan in place of Big and Low."),
+        "{text}"
+    );
     let one = six(22.5, 18.6, &controller("Low", 60.0, 30.0));
     assert!(!shown(&asked(&one)).contains("Next, if"));
     assert!(

@@ -71,26 +71,31 @@ fn rival_controllers(assessment: &Assessment, facts: &ArrayFacts) -> Option<Stri
     let with_weather = all_limits(assessment).filter(|judged| judged.array.name == facts.name);
     let alone = facts.code_alone.iter().flat_map(|alone| &alone.limits);
     let limits: Vec<&LimitLine> = with_weather.map(|judged| judged.limit).chain(alone).collect();
-    let holds = |name: &&String| {
-        let mut own = limits.iter().filter(|limit| limit.kind == "controller" && limit.component == **name);
-        own.clone().next().is_some()
-            && own.all(|limit| matches!(counting_verdict(limit), Verdict::Within | Verdict::Close))
+    let own = |name: &String| -> Vec<&LimitLine> {
+        let is_own = |limit: &&LimitLine| limit.kind == "controller" && limit.component == *name;
+        limits.iter().copied().filter(is_own).collect()
     };
-    let (holding, failing): (Vec<&String>, Vec<&String>) = names.iter().partition(holds);
-    let joined = |list: &[&String]| list.iter().map(|name| name.as_str()).collect::<Vec<_>>().join(" and ");
+    let breaks = |name: &&String| {
+        own(name).iter().any(|line| matches!(counting_verdict(line), Verdict::Exceeded | Verdict::NotMet))
+    };
+    // Of what lacks a rating nobody knows whether it holds.
+    let is_judged = |name: &String| {
+        let lines = own(name);
+        !lines.is_empty()
+            && lines.iter().all(|line| counting_verdict(line) != Verdict::NotAssessed)
+            && facts.not_given.iter().all(|lacking| lacking.component != *name)
+    };
+    let (failing, others): (Vec<&String>, Vec<&String>) = names.iter().partition(breaks);
     let all = names.join(" and ");
-    let next = match (holding.as_slice(), failing.as_slice()) {
-        ([_, ..], [_, ..]) => format!(
-            "If only {} will be, which holds, delete the [[component]] of {} from the plan",
-            holding.iter().map(|name| name.as_str()).collect::<Vec<_>>().join(" or "),
-            joined(&failing)
+    let next = match (others.as_slice(), failing.as_slice()) {
+        ([one], [_, ..]) => format!(
+            "If only {one} will be, which {}, delete the [[component]] of {} from the plan",
+            if is_judged(one) { "holds" } else { "breaks nothing but is not wholly judged" },
+            failing.iter().map(|name| name.as_str()).collect::<Vec<_>>().join(" and ")
         ),
         _ => format!(
-            "If only one will be, delete the [[component]] of {}",
-            match names.len() {
-                2 => "the other from the plan",
-                _ => "the others from the plan",
-            }
+            "If only one will be, delete the [[component]] of the {} from the plan",
+            if names.len() == 2 { "other" } else { "others" }
         ),
     };
     Some(format!(

@@ -30,6 +30,11 @@ pub(super) fn next_step(page: &mut Page, result: &SeriesResult) {
                 if others.len() == 1 { "its" } else { "each" }
             )
         }
+        // Of a class that was asked for none stands in the plan.
+        None if result.recommended.as_ref().is_some_and(|best| best.controller_v.is_some()) => format!(
+            "Next: put the controller that you take into the plan in place of {}. Until then {judged}.",
+            names(&own)
+        ),
         None => format!(
             "Next: leave one of {} in the plan and delete the [[component]] of {}, or give each a plan of its own. Until then {judged}.",
             names(&own),
