@@ -92,6 +92,17 @@ fn printing_splits_no_chart() {
         {
             assert!(text.lines().any(|line| line.trim() == heading), "{paper}: {heading}");
         }
+        // A heading stands with its table, and a chart that is not printed is named in words.
+        let with = |heading: &str, row: &str| {
+            pages.iter().any(|page| page.lines().any(|line| line.trim() == heading) && page.contains(row))
+        };
+        assert!(with("Limits", "Decides"), "{paper}: Limits without its table");
+        let one_line = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(
+            one_line.contains("in the folder charts: Worst week at")
+                && !one_line.contains("or the files in charts/"),
+            "{paper}"
+        );
         // The top line and the bottom line of a chart stand on one page, and so does the text below it.
         for (top, bottom) in [
             ("Worst week at", "local time of the place, UTC"),

@@ -81,6 +81,20 @@ fn no_temperature_below_a_hundred_is_printed() {
     let near = assessed_against(&[Place::north("Near", 2001, 2007).cold(&cold)], 26);
     let line = volts(&near, 0);
     assert!((line.reached_at_c.unwrap() + 75.0).abs() < 1e-9, "{:?}", line.reached_at_c);
+    // By hand: a panel 3 % above its label, 20.6 V (1 + 0.003 (25 - t)), has 26 V at -62.4 C. Both stand side by side, each with
+    // what it is.
+    let sentence = line.out_of_reach.as_deref().unwrap();
+    assert!(
+        sentence.contains(
+            "cells of the strongest panels would have to be below -62 °C in full sun (of panels just as their label says, by \
+             the code sum: -75 °C)"
+        ),
+        "{sentence}"
+    );
+    assert!(
+        html(&near)
+            .contains("Their reached_at_c is the cell temperature at which panels just as their label says")
+    );
 }
 
 fn trip(first: std::ops::Range<i32>, second: std::ops::Range<i32>) -> Assessment {

@@ -14,6 +14,7 @@ mod factors;
 mod fit;
 pub mod gumbel;
 mod levels;
+mod mean;
 mod moments;
 mod odds;
 mod random;
@@ -28,6 +29,7 @@ pub use levels::{
     Level, SEASONS_FOR_LEVEL, SEASONS_FOR_PREDICTIVE, chance_beyond_level, level, n_year_value, predictive,
     predictive_factor, standard_error,
 };
+pub use mean::mean_half_width;
 pub use moments::{Moments, Side, moments};
 pub use odds::{CONFIDENCE, Odds, ReturnPeriod, clopper_pearson, odds, return_period};
 pub use random::Random;

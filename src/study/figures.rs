@@ -246,7 +246,14 @@ pub fn out_of_reach(
     let how_cold = if reached < COLDEST_C {
         "no air seen comes near what it would take".to_owned()
     } else {
-        format!("cells would have to be below {reached:.0} °C in full sun")
+        // `reached_at_c` knows no tolerance, so it lies lower: both stand side by side, each with what it is.
+        let as_labelled = reached_at_c(groups, rating_v).filter(|cell| *cell >= COLDEST_C);
+        let as_labelled = as_labelled.map_or_else(String::new, |cell| {
+            format!(" (of panels just as their label says, by the code sum: {cell:.0} °C)")
+        });
+        format!(
+            "cells of the strongest panels would have to be below {reached:.0} °C in full sun{as_labelled}"
+        )
     };
     let of = if beyond_k.abs() < 0.05 {
         "of this record".to_owned()

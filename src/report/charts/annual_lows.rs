@@ -184,6 +184,7 @@ fn names(drawing: &mut Drawing, frame: &Frame, lines: &[Level]) {
         let from = (left - 14.0, frame.up(line.value));
         drawing.line(vec![from, (left - 4.0, *height)], line.ink, 1.0, Stroke::Solid);
         drawing.text((left, *height), &name(line), line.ink, style::SMALL, Across::Start);
+        drawing.named.push(name(line));
     }
 }
 

@@ -66,6 +66,8 @@ pub(super) struct Drawing {
     pub height: f64,
     /// From the back to the front.
     pub marks: Vec<Mark>,
+    /// Its named lines, as the picture names them: on a narrow screen those names lie beside what is seen.
+    pub named: Vec<String>,
     /// What a picture that stands alone says below itself: whose it is.
     foot: Option<String>,
 }
@@ -94,7 +96,7 @@ impl Drawing {
 
     /// An empty page with a title line.
     pub(super) fn new(height: f64, title: &str) -> Self {
-        let mut drawing = Self { height, marks: Vec::new(), foot: None };
+        let mut drawing = Self { height, marks: Vec::new(), named: Vec::new(), foot: None };
         drawing.rect((0.0, 0.0), (style::WIDTH, height), Ink::Paper, 1.0);
         // Longer titles would leave the page; the whole title stands above the chart in the report.
         let title = fitting(title, style::TITLE, style::WIDTH - 28.0);

@@ -122,6 +122,7 @@ fn curves(drawing: &mut Drawing, frame: &Frame, counts: &LightAndAir) {
         drawing.text((x, *height - 6.0), &text, Ink::Limit, style::NORMAL, Across::Start);
         let name = fitting(&curve.component, style::SMALL, style::WIDTH - x - 4.0);
         drawing.text((x, *height + 8.0), &name, Ink::Limit, style::SMALL, Across::Start);
+        drawing.named.push(format!("{text} {}", curve.component));
     }
     let missing: Vec<String> = counts
         .curves

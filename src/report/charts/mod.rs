@@ -55,6 +55,8 @@ pub struct Chart {
     pub png: Vec<u8>,
     /// Where in the report it stands.
     pub role: Role,
+    /// Its named lines, each with its value.
+    pub lines: Vec<String>,
 }
 
 /// What a chart is about.

@@ -94,6 +94,7 @@ pub(super) fn lines_and(
         drawing.text((x, *height - 6.0), &level.text, level.ink, style::NORMAL, Across::Start);
         let name = fitting(&level.name, style::SMALL, NAME_WIDTH);
         drawing.text((x, *height + 8.0), &name, level.ink, style::SMALL, Across::Start);
+        drawing.named.push(format!("{} {}", level.text, level.name));
     }
     outside(&lines, frame.y, unit)
 }
@@ -140,6 +141,7 @@ pub(super) fn draw_uprights(drawing: &mut Drawing, frame: &Frame, mut lines: Vec
         // The lines to its right begin below it: a name has the row up to the edge of the page.
         let name = fitting(&line.name, style::SMALL, style::WIDTH - x - 10.0);
         drawing.text((x + 5.0, y - 1.0), &name, line.ink, style::SMALL, Across::Start);
+        drawing.named.push(line.name);
         y += ROW;
     }
 }

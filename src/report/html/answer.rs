@@ -1,5 +1,6 @@
 //! The first screen: the verdict, who decides, where, when, by how much, how often, and what to change.
 
+use super::client;
 use super::document::{class_of, verdict_word};
 use super::tables;
 use crate::limits::rules::touch::{DRY_V, EXTRA_LOW_V};
@@ -26,15 +27,15 @@ pub(super) fn answer(assessment: &Assessment) -> Markup {
             @if let Some(decider) = view::decider(assessment) {
                 (deciding(assessment, &decider))
             }
-            @for missing in &assessment.missing { p { (line(missing)) } }
+            @for missing in &assessment.missing { p { (told(missing)) } }
         }
         (tables::notes(&assessment.notes))
     }
 }
 
 /// A sentence with both scales of temperature, as a client anywhere reads it.
-fn told(text: &str) -> String {
-    line(&show::both_scales(text, Units::Us)).to_string()
+pub(super) fn told(text: &str) -> String {
+    line(&show::both_scales(&client::words(text), Units::Us)).to_string()
 }
 
 /// What everyone who opens a cover has to know first.
@@ -176,6 +177,9 @@ pub(super) fn words() -> Markup {
     }
 }
 
+/// Behind a change of which the order is left out, where only who has the plan file can follow it.
+const FOR_THE_PLANNER: &str = " (for whoever made this plan)";
+
 /// Letters of a clause that still fits beside others.
 const LONGEST_CLAUSE: usize = 90;
 
@@ -199,7 +203,9 @@ fn told_of(before: &[String], further: &[String]) -> Vec<String> {
         let clause = &change[..after_subject + clause_end(&change[after_subject..])];
         // A long clause is not read in a box; what it is about is.
         let clause = about.as_deref().filter(|_| clause.chars().count() > LONGEST_CLAUSE).unwrap_or(clause);
-        told.push(clause.trim_end_matches('.').to_owned());
+        let who =
+            if client::names_a_key(change) && !client::names_a_key(clause) { FOR_THE_PLANNER } else { "" };
+        told.push(format!("{}{who}", clause.trim_end_matches('.')));
         subjects.push(about);
     }
     told
@@ -249,7 +255,7 @@ mod tests {
             "1 in series instead of 2: the volts fall.",
             "switch: at no week it clears.",
             "controller: holds by 1.7 % only; the next common class of 60 V would leave 9 % to spare.",
-            "weather of A: nobody says how high it lies: find out.",
+            "weather of A: nobody says how high it lies: find out (station_elevation_m).",
             "not judged for want of a figure: controller (give max_isc_a: 12.0 A are needed).",
             "buy for 60 V, not for 55 V: 54.1 V decide, but the table's sum is 55.0 V.",
             "a whole sentence.",
@@ -260,7 +266,7 @@ mod tests {
             told,
             [
                 "controller: holds by 1.7 % only",
-                "weather of A: nobody says how high it lies",
+                "weather of A: nobody says how high it lies (for whoever made this plan)",
                 "not judged for want of a figure: controller (give max_isc_a: 12.0 A are needed)",
                 "buy for 60 V, not for 55 V",
                 "a whole sentence"

@@ -1,6 +1,6 @@
 //! The frame of the document: head, contents, and the sections in the order in which a client reads them.
 
-use super::{answer, cards, checklist, explain, places, tables};
+use super::{answer, cards, checklist, client, explain, places, sure, tables};
 use crate::limits::Verdict;
 use crate::report::charts::{self, Chart, Role};
 use crate::report::clean::{block, line};
@@ -55,7 +55,8 @@ pub(super) fn document(assessment: &Assessment, charts: &[Chart]) -> Markup {
                 }
                 footer {
                     p { "Beside this page lie the charts as pictures (charts/) and the numbers as tables: limits.csv, seasons.csv and \
-                         numbers.json." }
+                         numbers.json. Their reached_at_c is the cell temperature at which panels just as their label says reach a rating in \
+                         full sun (the code sum); the strongest panels reach it in less cold." }
                     p { "Made by dawnvolt " (env!("CARGO_PKG_VERSION")) ". It informs; it does not certify." }
                 }
             }
@@ -77,6 +78,7 @@ fn sections(assessment: &Assessment, charts: &[Chart]) -> Vec<Section> {
         sections.extend(body.map(|body| Section { id, title, body }));
     };
     add("arrangement", "The arrangement", wiring(charts));
+    add("sure", "How sure is this", sure::sure(assessment));
     add("limits", "Limits", tables::limits(assessment));
     add("charts", "Charts", leading_charts(assessment, charts));
     add("often", "How often and why", tables::how_often(assessment));
@@ -84,14 +86,15 @@ fn sections(assessment: &Assessment, charts: &[Chart]) -> Vec<Section> {
     add("trip", "The whole trip", assessment.trip.as_ref().map(|odds| tables::trip(assessment, odds)));
     add("needs", "What the array needs", tables::needs(assessment));
     // Two changes stand in the box; only where there are more have they a section.
-    let changes = list(assessment.changes.iter().map(String::as_str));
+    let changes: Vec<String> = assessment.changes.iter().map(|change| client::words(change)).collect();
+    let changes = list(changes.iter().map(String::as_str));
     add("change", "What to change", changes.filter(|_| assessment.changes.len() > answer::CHANGES));
     add("label", "Label for the box", cards::labels(assessment));
     add("commissioning", "Commissioning card", cards::commissioning(assessment));
     add("by-hand", "To check by hand", Some(checklist::checklist()));
     add("cautions", "Cautions", list(assessment.cautions.iter().map(String::as_str)));
     // From here on what an inspector looks up.
-    add("method", "Method and data", Some(method()));
+    add("method", "Method and data", Some(method(assessment)));
     add("assumptions", "Assumptions", tables::assumptions(assessment));
     let several = assessment.arrays.len() > 1;
     let worked = assessment.explained.as_ref().map(|hour| explain::explained(hour, several));
@@ -217,6 +220,7 @@ pub(super) fn figure(chart: &Chart) -> Markup {
     html! {
         figure.chart.aside[sentence] id=(chart.id) {
             p.swipe { "Wider than this screen: swipe the chart sideways." }
+            @if !chart.lines.is_empty() { p.lines dir="auto" { "Its lines: " (line(&chart.lines.join("; "))) "." } }
             div.scroll role="region" tabindex="0" aria-label={ "Chart: " (line(&chart.title)) } {
                 (PreEscaped(chart.svg.replacen(" xmlns=\"http://www.w3.org/2000/svg\"", "", 1)))
             }
@@ -241,7 +245,8 @@ pub(super) fn temperature(celsius: f64) -> String {
     charts::minus(&show::temperature(celsius, Units::Us))
 }
 
-fn method() -> Markup {
+fn method(assessment: &Assessment) -> Markup {
+    let planner = client::for_the_planner(assessment);
     html! {
         p {
             "Each hour of the weather record is turned into the volts that a string gives with nothing connected to it \
@@ -270,6 +275,10 @@ fn method() -> Markup {
             "Seasons run from July to June north of the equator and from January to December south of it. Chances are seasons \
              broken out of seasons seen, with a 90 % interval; none seen is not never. n-year lows follow from the mean and \
              the standard deviation of annual lows, from ten complete seasons on."
+        }
+        @if let Some(planner) = list(planner.iter().map(String::as_str)) {
+            h3 { "For whoever made this plan: what this page asks for, with the plan's keys" }
+            div.planner { (planner) }
         }
     }
 }

@@ -3,10 +3,11 @@
 mod answer;
 mod cards;
 mod checklist;
+mod client;
 mod document;
 mod explain;
 mod places;
-mod served;
+mod sure;
 mod tables;
 
 use super::charts::Chart;

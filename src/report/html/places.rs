@@ -1,7 +1,7 @@
 //! Places and dates: stop by stop.
 
+use super::client;
 use super::document::{figure, list, temperature, verdict};
-
 use crate::report::charts::{Chart, Role, minus};
 use crate::report::clean::line;
 use crate::report::glance;
@@ -30,7 +30,7 @@ pub(super) fn places(assessment: &Assessment, charts: &[Chart]) -> Option<Markup
         .iter()
         .map(|stop| {
             let told = view::told(&stop.notes).filter(|note| !view::is_about_method(note));
-            told.map(view::note_text).collect()
+            told.map(|note| client::words(&view::note_text(note))).collect()
         })
         .collect();
     let shared = glance::shared(&notes);
@@ -55,8 +55,9 @@ pub(super) fn places(assessment: &Assessment, charts: &[Chart]) -> Option<Markup
                 @for array in &stop.arrays { (voltages(assessment, stop, array)) }
                 @if !leading.contains(&index) {
                     @for chart in charts.iter().filter(|chart| chart.role == Role::Stop(index)) { (figure(chart)) }
-                    @if charts.iter().any(|chart| chart.role == Role::Stop(index)) {
-                        p.paper.small { "Its charts: report.html, or the files in charts/." }
+                    @let own: Vec<String> = charts_in_words(charts, index);
+                    @if !own.is_empty() {
+                        p.paper.small dir="auto" { "Its charts, in report.html and as pictures in the folder charts: " (line(&own.join("; "))) "." }
                     }
                 } @else if let Some(chart) = charts.iter().find(|chart| chart.role == Role::Stop(index)) {
                     p { "Its charts stand above: " a href={ "#" (chart.id) } { (line(&chart.title)) } "." }
@@ -65,6 +66,12 @@ pub(super) fn places(assessment: &Assessment, charts: &[Chart]) -> Option<Markup
             }
         }
     })
+}
+
+/// What the charts of a stop show, each with the name of its file.
+fn charts_in_words(charts: &[Chart], stop: usize) -> Vec<String> {
+    let own = charts.iter().filter(|chart| chart.role == Role::Stop(stop));
+    own.map(|chart| format!("{} ({}.png)", chart.title, chart.id)).collect()
 }
 
 /// Remarks on the voltages and currents of an array at a stop.

@@ -1,8 +1,8 @@
 //! Tables and lists of the document.
 
+use super::client;
 use super::document::{list, verdict};
 use super::places::optional;
-use super::served;
 use crate::limits::Verdict;
 use crate::note::Note;
 use crate::report::asides;
@@ -15,7 +15,7 @@ use maud::{Markup, html};
 
 /// Remarks that are to be known; those that ask for something stand under what to change.
 pub(super) fn notes(notes: &[Note]) -> Markup {
-    let texts: Vec<String> = view::told(notes).map(view::note_text).collect();
+    let texts: Vec<String> = view::told(notes).map(|note| client::words(&view::note_text(note))).collect();
     html! {
         @if !texts.is_empty() {
             div.notes {
@@ -37,38 +37,27 @@ pub(super) fn limits(assessment: &Assessment) -> Option<Markup> {
     if lines.is_empty() && no_volts.is_empty() && no_amps.is_empty() {
         return None;
     }
-    let several = assessment.arrays.len() > 1;
     let (volts, others): (Vec<_>, Vec<_>) =
         lines.iter().partition(|judged| judged.limit.unit == "V" && judged.limit.rating.is_some());
     Some(html! {
-        (how_to_read())
-        @if !volts.is_empty() || !no_volts.is_empty() { (volt_limits(&volts, &no_volts, several)) }
-        @if !others.is_empty() || !no_amps.is_empty() { (other_limits(&others, &no_amps, several)) }
+        @if !volts.is_empty() || !no_volts.is_empty() { (volt_limits(assessment, &volts, &no_volts)) }
+        @if !others.is_empty() || !no_amps.is_empty() { (other_limits(assessment, &others, &no_amps)) }
         @if !no_volts.is_empty() || !no_amps.is_empty() { p.small { (view::WHY_NOT_JUDGED) } }
-        p.small { "The rule and the sentence of each limit: " a href="#often" { "How often and why" } "." }
-        @if let Some(tables) = asides::table_factor_sentence(assessment) { p.small dir="auto" { (line(&tables)) } }
+        p.small.screen { "The rule and the sentence of each limit: " a href="#often" { "How often and why" } "." }
+        // On paper each place says it.
+        @if let Some(tables) = asides::table_factor_sentence(assessment) { p.small.screen dir="auto" { (line(&tables)) } }
         @if let Some(counts) = asides::counts_sentence(assessment) { p.small dir="auto" { "Counts: " (line(&counts)) } }
     })
 }
 
-/// What kind of number a number is, before the first table.
-fn how_to_read() -> Markup {
-    html! {
-        p.key {
-            b { "Seen" } ": counted or computed from the weather on record. " b { "Bound" } ": the most that label and clear sky allow \
-             in an hour seen; the largest of them is the worst case seen. " b { "Level" } ": what the next season passes with a chance of one in so many. " b { "Rule" } ": asked for by a \
-             code or a maker, whatever the weather. Ranges in brackets: what so few seasons leave open, right nine times in ten."
-        }
-    }
-}
-
-fn volt_limits(lines: &[&Judged<'_>], lacking: &[(&str, &NotGiven)], several: bool) -> Markup {
+fn volt_limits(assessment: &Assessment, lines: &[&Judged<'_>], lacking: &[(&str, &NotGiven)]) -> Markup {
+    let several = assessment.arrays.len() > 1;
     let dated = lines.iter().any(|judged| judged.stop.window.is_some());
     let span = if dated { "a stay" } else { "a year" };
     html! {
         div.scroll role="region" tabindex="0" aria-label="Table of voltage limits" {
             table.stacked {
-                caption { "Volts: what the string gives with nothing connected must stay below what each part is made for; at the stop where it has the least room" }
+                caption { "Volts with nothing connected, which must stay below what each part is made for; at the stop with the least room" }
                 thead { tr {
                     th scope="col" { "Component" }
                     th scope="col" { "Verdict" }
@@ -84,8 +73,8 @@ fn volt_limits(lines: &[&Judged<'_>], lacking: &[(&str, &NotGiven)], several: bo
                     th scope="col" { "Place" }
                 } }
                 tbody {
-                    @for judged in lines { (volt_row(judged, several)) }
-                    @for (array, lacking) in lacking { (not_given_row(array, lacking, several, 7)) }
+                    @for judged in lines { (volt_row(assessment, judged)) }
+                    @for (array, lacking) in lacking { (not_given_row(assessment, array, lacking, 7)) }
                 }
             }
         }
@@ -94,13 +83,19 @@ fn volt_limits(lines: &[&Judged<'_>], lacking: &[(&str, &NotGiven)], several: bo
     }
 }
 
-fn volt_row(judged: &Judged<'_>, several: bool) -> Markup {
+/// The name of a limit's component as people read it.
+fn named(assessment: &Assessment, judged: &Judged<'_>) -> String {
+    view::shown_name(assessment, &judged.array.name, &judged.limit.component)
+}
+
+fn volt_row(assessment: &Assessment, judged: &Judged<'_>) -> Markup {
+    let several = assessment.arrays.len() > 1;
     let limit = judged.limit;
     let four = &judged.array.voltage_v;
     let hours = limit.hours_per_year.map(|hours| hours.sudden_sun);
     html! {
         tr {
-            th scope="row" { bdi { (line(&limit.component)) } }
+            th scope="row" { bdi { (line(&named(assessment, judged))) } }
             td data-label="Verdict" { (verdict(view::counting_verdict(limit))) }
             @if several { td data-label="Array" { bdi { (line(&judged.array.name)) } } }
             td.number data-label="Rating" { (optional(limit.rating, |rating| show::rating(rating, &limit.unit))) }
@@ -121,13 +116,14 @@ fn volt_row(judged: &Judged<'_>, several: bool) -> Markup {
 }
 
 /// A rating that the plan does not give: what the part must stand, and `more` cells behind it.
-fn not_given_row(array: &str, lacking: &NotGiven, several: bool, more: usize) -> Markup {
+fn not_given_row(assessment: &Assessment, array: &str, lacking: &NotGiven, more: usize) -> Markup {
+    let several = assessment.arrays.len() > 1;
     html! {
         tr {
-            th scope="row" { bdi { (line(&lacking.component)) } }
+            th scope="row" { bdi { (line(&view::shown_name(assessment, array, &lacking.component))) } }
             td data-label="Verdict" { (view::NOT_GIVEN) }
             @if several { td data-label="Array" { bdi { (line(array)) } } }
-            td.number data-label="Rating" { "no " (lacking.key) }
+            td.number data-label="Rating" { "not in the plan" }
             td.number data-label="Must hold" { (view::must_stand(lacking)) }
             @for _ in 0..more { td { "–" } }
         }
@@ -145,7 +141,8 @@ fn place(judged: &Judged<'_>) -> Markup {
     html! { a href={ "#stop-" (judged.stop_index + 1) } { bdi { (line(&judged.stop.place)) } } }
 }
 
-fn other_limits(lines: &[&Judged<'_>], lacking: &[(&str, &NotGiven)], several: bool) -> Markup {
+fn other_limits(assessment: &Assessment, lines: &[&Judged<'_>], lacking: &[(&str, &NotGiven)]) -> Markup {
+    let several = assessment.arrays.len() > 1;
     html! {
         div.scroll role="region" tabindex="0" aria-label="Table of current limits and rules" {
             table.stacked {
@@ -162,7 +159,7 @@ fn other_limits(lines: &[&Judged<'_>], lacking: &[(&str, &NotGiven)], several: b
                 tbody { @for judged in lines {
                     @let limit = judged.limit;
                     tr {
-                        th scope="row" { bdi { (line(&limit.component)) } }
+                        th scope="row" { bdi { (line(&named(assessment, judged))) } }
                         td data-label="Verdict" { (verdict(view::counting_verdict(limit))) }
                         @if several { td data-label="Array" { bdi { (line(&judged.array.name)) } } }
                         td.number data-label="Rating" { (optional(limit.rating, |rating| show::rating(rating, &limit.unit))) }
@@ -170,7 +167,7 @@ fn other_limits(lines: &[&Judged<'_>], lacking: &[(&str, &NotGiven)], several: b
                         td data-label="Margin" { (optional(limit.margin_percent, show::margin)) }
                         td data-label="Rule" { (line(glance::rule(limit))) }
                     }
-                } @for (array, lacking) in lacking { (not_given_row(array, lacking, several, 2)) } }
+                } @for (array, lacking) in lacking { (not_given_row(assessment, array, lacking, 2)) } }
             }
         }
     }
@@ -201,12 +198,12 @@ pub(super) fn how_often(assessment: &Assessment) -> Option<Markup> {
     let (told, holding): (Vec<&Judged<'_>>, Vec<_>) = lines.iter().partition(in_full);
     (!lines.is_empty()).then(|| {
         html! {
-            @for judged in told { (details(judged)) }
+            @for judged in told { (details(assessment, judged)) }
             @if !holding.is_empty() {
                 h3 { "Limits that hold" }
                 ul.holds {
                     @for (index, judged) in holding.iter().enumerate() {
-                        li { (holds(judged, holding[..index].iter().any(|before| before.limit.out_of_reach.is_some()))) }
+                        li { (holds(assessment, judged, holding[..index].iter().any(|before| before.limit.out_of_reach.is_some()))) }
                     }
                 }
             }
@@ -223,15 +220,15 @@ fn first_clause(text: &str) -> &str {
 }
 
 /// One that holds. Why a rating is out of reach takes a long sentence, which differs little from one to the next.
-fn holds(judged: &Judged<'_>, is_told: bool) -> Markup {
+fn holds(assessment: &Assessment, judged: &Judged<'_>, is_told: bool) -> Markup {
     let limit = judged.limit;
     let reach = limit.out_of_reach.as_deref().map(|text| if is_told { first_clause(text) } else { text });
     html! {
-        b { bdi { (line(&limit.component)) } @if let Some(rating) = limit.rating { ", " (show::rating(rating, &limit.unit)) } }
+        b { bdi { (line(&named(assessment, judged))) } @if let Some(rating) = limit.rating { ", " (show::rating(rating, &limit.unit)) } }
         " " (verdict(view::counting_verdict(limit))) " "
         span.small { (line(&limit.rule)) }
         p dir="auto" {
-            (line(&view::sentence(&limit.reason)))
+            (line(&client::words(&view::sentence(&limit.reason))))
             @for more in reach.iter().copied().chain([limit.how_often.as_str()]).filter(|text| !text.is_empty()) {
                 " " (line(&view::sentence(more)))
             }
@@ -239,17 +236,17 @@ fn holds(judged: &Judged<'_>, is_told: bool) -> Markup {
     }
 }
 
-fn details(judged: &Judged<'_>) -> Markup {
+fn details(assessment: &Assessment, judged: &Judged<'_>) -> Markup {
     let limit = judged.limit;
     html! {
         div.detail {
             h3 {
-                bdi { (line(&limit.component)) }
+                bdi { (line(&named(assessment, judged))) }
                 @if let Some(rating) = limit.rating { ", " (show::rating(rating, &limit.unit)) }
                 " " (verdict(view::counting_verdict(limit)))
             }
             p.small { (line(&limit.rule)) }
-            p dir="auto" { (line(&view::sentence(&limit.reason))) }
+            p dir="auto" { (line(&client::words(&view::sentence(&limit.reason)))) }
             @if let Some(sentence) = &limit.out_of_reach { p { (line(&view::sentence(sentence))) } }
             @if !limit.how_often.is_empty() { p { (line(&view::sentence(&limit.how_often))) } }
             @if let Some(dated) = limit.code_verdict.filter(|code| *code != limit.verdict) {
@@ -283,9 +280,6 @@ fn steps(limit: &LimitLine) -> Markup {
 pub(super) fn trip(assessment: &Assessment, odds: &TripOdds) -> Markup {
     html! {
         p { (line(&view::trip_sentence(assessment, odds))) }
-        @if odds.chance_per_season.is_some() {
-            p.small { "Counted in the seasons on record; in brackets what so few seasons leave open." }
-        }
         @if let (Some(stop), Some(component)) = (&odds.deciding_stop, &odds.deciding_component) {
             p { "Least room in volts: " bdi { (line(component)) } " at " bdi { (line(stop)) } "." }
         }
@@ -330,14 +324,14 @@ pub(super) fn needs(assessment: &Assessment) -> Option<Markup> {
                             th scope="row" { (need.component) }
                             td.number data-label="Volts" { (need.volts) }
                             td.number data-label="Amps" { (need.amps) }
-                            td data-label="In the plan" { (line(&served::served(assessment, facts, &need))) }
-                            td data-label="Next size commonly sold" { (need.class) }
-                            td data-label="Remark" { (need.remark) }
+                            td data-label="In the plan" { (line(&view::served(assessment, facts, &need))) }
+                            td data-label="Next size commonly sold" { (line(&view::class_to_buy(assessment, facts, &need))) }
+                            td data-label="Remark" { (line(&client::words(need.remark))) }
                         }
                     } }
                 }
                 @if !facts.needs.volts_from.is_empty() { p { "These volts: " (line(&facts.needs.volts_from)) "." } }
-                @for remark in &facts.needs.remarks { p dir="auto" { (line(remark)) "." } }
+                @for remark in &facts.needs.remarks { p dir="auto" { (line(&client::words(remark))) "." } }
                 (notes(&facts.notes))
             }
         }

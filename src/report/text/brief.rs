@@ -76,7 +76,8 @@ fn limits(page: &mut Page, assessment: &Assessment) {
         if is_said && steps.is_empty() && often.is_none() {
             continue;
         }
-        let mut text = format!("{component}, {rule}:");
+        let name = view::shown_name(assessment, &limit.array.name, component);
+        let mut text = format!("{name}, {rule}:");
         if !is_said {
             text.push_str(&format!(" {reason}"));
         }
@@ -303,7 +304,7 @@ fn how_often(page: &mut Page, assessment: &Assessment) {
         let limit = judged.limit;
         let rating = limit.rating.map_or_else(|| "-".to_owned(), |value| show::rating(value, &limit.unit));
         let mut row = vec![
-            format!("{}, {rating}", limit.component),
+            format!("{}, {rating}", view::shown_name(assessment, &judged.array.name, &limit.component)),
             show::count(hours.steady),
             show::count(hours.sudden_sun),
             show::count(hours.worst_case),

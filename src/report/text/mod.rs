@@ -122,7 +122,7 @@ fn all_needs(page: &mut Page, assessment: &Assessment) {
         } else {
             page.heading("What the array needs");
         }
-        needs(page, facts);
+        needs(page, assessment, facts);
     }
 }
 
@@ -175,7 +175,8 @@ fn overview(page: &mut Page, assessment: &Assessment) {
     let mut rows = Vec::new();
     for facts in &assessment.arrays {
         let own = all.iter().filter(|judged| judged.array.name == facts.name).map(|judged| {
-            let mut row = vec![verdict_of(judged).to_owned(), judged.limit.component.clone()];
+            let name = view::shown_name(assessment, &facts.name, &judged.limit.component);
+            let mut row = vec![verdict_of(judged).to_owned(), name];
             row.extend(limit_figures(judged));
             if stops {
                 let everywhere = judged.is_everywhere();
@@ -185,7 +186,7 @@ fn overview(page: &mut Page, assessment: &Assessment) {
         });
         let mut own: Vec<Vec<String>> = own.collect();
         for lacking in &facts.not_given {
-            let mut row = not_given(lacking);
+            let mut row = not_given(assessment, &facts.name, lacking);
             if stops {
                 row.push("every stop".to_owned());
             }
@@ -201,10 +202,10 @@ fn overview(page: &mut Page, assessment: &Assessment) {
 }
 
 /// The row of a rating that the plan does not give: no limit, and no praise either.
-fn not_given(lacking: &NotGiven) -> Vec<String> {
+fn not_given(assessment: &Assessment, array: &str, lacking: &NotGiven) -> Vec<String> {
     vec![
         view::NOT_GIVEN.to_owned(),
-        lacking.component.clone(),
+        view::shown_name(assessment, array, &lacking.component),
         "-".to_owned(),
         view::must_stand(lacking),
         "-".to_owned(),
@@ -247,7 +248,7 @@ fn limit_figures(judged: &Judged<'_>) -> [String; 4] {
     ]
 }
 
-fn needs(page: &mut Page, facts: &ArrayFacts) {
+fn needs(page: &mut Page, assessment: &Assessment, facts: &ArrayFacts) {
     for line in &facts.layout {
         page.paragraph(1, line);
     }
@@ -274,7 +275,7 @@ fn needs(page: &mut Page, facts: &ArrayFacts) {
             need.component.to_owned(),
             in_plan,
             need.amps.clone(),
-            need.class.clone(),
+            view::class_to_buy(assessment, facts, need),
             need.remark.to_owned(),
         ]
     });

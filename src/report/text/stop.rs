@@ -20,7 +20,7 @@ pub(super) fn stop(page: &mut Page, assessment: &Assessment, index: usize, stop:
         voltages(page, stop, array);
         currents(page, stop, array);
         let facts = assessment.arrays.iter().find(|facts| facts.name == array.name);
-        limits(page, index, stop, array, facts.map_or(&[], |facts| facts.not_given.as_slice()));
+        limits(page, assessment, (index, stop), array, facts.map_or(&[], |facts| facts.not_given.as_slice()));
     }
     if !stop.notes.is_empty() {
         page.subheading("Notes on the weather");
@@ -137,7 +137,13 @@ fn currents(page: &mut Page, stop: &StopResult, array: &ArrayAtStop) {
     }
 }
 
-fn limits(page: &mut Page, index: usize, stop: &StopResult, array: &ArrayAtStop, lacking: &[NotGiven]) {
+fn limits(
+    page: &mut Page,
+    assessment: &Assessment,
+    (index, stop): (usize, &StopResult),
+    array: &ArrayAtStop,
+    lacking: &[NotGiven],
+) {
     if array.limits.is_empty() && lacking.is_empty() {
         return;
     }
@@ -146,10 +152,13 @@ fn limits(page: &mut Page, index: usize, stop: &StopResult, array: &ArrayAtStop,
     let rows = array.limits.iter().map(|limit| {
         let judged = judged(limit);
         let [rating, worst, margin, by] = limit_figures(&judged);
-        vec![verdict_of(&judged).to_owned(), limit.component.clone(), rating, worst, margin, by]
+        let name = view::shown_name(assessment, &array.name, &limit.component);
+        vec![verdict_of(&judged).to_owned(), name, rating, worst, margin, by]
     });
     let mut rows: Vec<Vec<String>> = rows.collect();
-    lacking.iter().for_each(|lacking| put_below_its_own(&mut rows, not_given(lacking)));
+    lacking
+        .iter()
+        .for_each(|lacking| put_below_its_own(&mut rows, not_given(assessment, &array.name, lacking)));
     page.table(
         &["verdict", "component", "rating", "worst", "margin", "decided by"],
         &[Align::Left, Align::Left, Align::Right, Align::Right, Align::Left, Align::Left],
@@ -162,7 +171,7 @@ fn limits(page: &mut Page, index: usize, stop: &StopResult, array: &ArrayAtStop,
         if limit.unit != "V" && index > 0 {
             continue;
         }
-        page.bullet(0, &sentences(limit));
+        page.bullet(0, &sentences(&view::shown_name(assessment, &array.name, &limit.component), limit));
         let steps = view::step_lines(limit);
         // Limits of one string share their steps: the second time a pointer is enough.
         match told.iter().find(|(_, told)| *told == steps) {
@@ -179,13 +188,13 @@ fn limits(page: &mut Page, index: usize, stop: &StopResult, array: &ArrayAtStop,
     let counted: Vec<&LimitLine> =
         array.limits.iter().filter(|limit| limit.hours_per_year.is_some()).collect();
     if !counted.is_empty() {
-        how_often(page, stop, &counted);
+        how_often(page, assessment, (stop, &array.name), &counted);
     }
 }
 
 /// Component, rule, and what is to be said, sentence by sentence.
-pub(super) fn sentences(limit: &LimitLine) -> String {
-    let mut text = format!("{}, {}: {}", limit.component, limit.rule, limit.reason);
+fn sentences(name: &str, limit: &LimitLine) -> String {
+    let mut text = format!("{name}, {}: {}", limit.rule, limit.reason);
     if !text.ends_with(['.', '!', '?']) {
         text.push('.');
     }
@@ -208,7 +217,12 @@ pub(super) fn is_passed(limit: &LimitLine) -> bool {
     hours || seasons.is_some_and(|seen| seen.worst_case > 0 || seen.sudden_sun > 0 || seen.steady > 0)
 }
 
-pub(super) fn how_often(page: &mut Page, stop: &StopResult, counted: &[&LimitLine]) {
+fn how_often(
+    page: &mut Page,
+    assessment: &Assessment,
+    (stop, array): (&StopResult, &str),
+    counted: &[&LimitLine],
+) {
     let year = if stop.record.kind == RecordKind::TypicalYear { "typical year" } else { "year" };
     let span = if stop.window.is_some() { "stay" } else { year };
     page.subheading(&format!("How often: hours a {span} over the rating"));
@@ -219,7 +233,7 @@ pub(super) fn how_often(page: &mut Page, stop: &StopResult, counted: &[&LimitLin
             vec![
                 format!(
                     "{}, {}",
-                    limit.component,
+                    view::shown_name(assessment, array, &limit.component),
                     limit.rating.map_or_else(|| "-".to_owned(), |rating| show::rating(rating, &limit.unit))
                 ),
                 show::count(hours.steady),

@@ -1,16 +1,20 @@
 //! What the renderers share: one line per limit over all stops, who decides, and sentences that stand in text and page alike.
 
 mod judged;
+mod names;
 mod notes;
 mod records;
+mod served;
 mod trip;
 
 pub(crate) use judged::{
     Judged, all_limits, broken_too, coldest_stop, counting_verdict, decider, tightest_volts, volt_ratings,
     volts_decider, worst_of_each,
 };
-pub(crate) use notes::{is_about_method, is_detail, note_text, told};
+pub(crate) use names::shown_name;
+pub(crate) use notes::{is_about_method, is_detail, is_poor_fit, note_text, told};
 pub(crate) use records::{design_rows, design_rows_of, lit_hours, record_sentence, station_sentence};
+pub(crate) use served::{class_to_buy, served};
 pub(crate) use trip::{departures, shift_words, trip_remarks, trip_sentence};
 
 use super::show::{self, fixed};

@@ -24,7 +24,7 @@ pub(crate) fn is_about_method(note: &Note) -> bool {
 }
 
 /// Whether a note says that the levels printed beside it are rough, or not to be gone by.
-fn is_poor_fit(note: &Note) -> bool {
+pub(crate) fn is_poor_fit(note: &Note) -> bool {
     note.kind == NoteKind::Fit && !note.text.contains(FIT_HOLDS)
 }
 

@@ -6,16 +6,35 @@ use crate::study::pictures::ComponentFacts;
 use crate::study::results::{ArrayFacts, Assessment, LimitLine};
 use crate::study::serves;
 
+/// What stands where a class to buy would, when there is nothing to buy.
+const NOTHING_TO_BUY: &str = "the plan's holds";
+/// The word of a part that was judged in volts and in amps and holds both with room.
+const HOLDS: &str = "holds";
+
 /// "roof disconnect: too small in volts", "roof cable: holds", "no: needed".
-pub(super) fn served(assessment: &Assessment, facts: &ArrayFacts, need: &Need<'_>) -> String {
-    let own: Vec<String> = facts
-        .wiring
-        .components
-        .iter()
-        .filter(|part| serves(&part.kind, &part.name, part.carries, need.component, facts.strings))
-        .map(|part| format!("{}: {}", part.name, word(&limits(assessment, facts, part))))
+pub(crate) fn served(assessment: &Assessment, facts: &ArrayFacts, need: &Need<'_>) -> String {
+    let own: Vec<String> = parts(assessment, facts, need)
+        .map(|(part, word)| format!("{}: {word}", view::shown_name(assessment, &facts.name, &part.name)))
         .collect();
     if own.is_empty() { need.in_plan.to_owned() } else { own.join("; ") }
+}
+
+/// The class to buy; where every part that the plan has for it was judged whole and holds, that none is to be bought.
+pub(crate) fn class_to_buy(assessment: &Assessment, facts: &ArrayFacts, need: &Need<'_>) -> String {
+    let mut own = parts(assessment, facts, need).peekable();
+    let holds = own.peek().is_some() && own.all(|(_, word)| word == HOLDS);
+    if holds { NOTHING_TO_BUY.to_owned() } else { need.class.clone() }
+}
+
+/// The plan's parts for a row of the needs, each with what its limits come to.
+fn parts<'a>(
+    assessment: &'a Assessment,
+    facts: &'a ArrayFacts,
+    need: &'a Need<'_>,
+) -> impl Iterator<Item = (&'a ComponentFacts, String)> {
+    let own = facts.wiring.components.iter();
+    own.filter(|part| serves(&part.kind, &part.name, part.carries, need.component, facts.strings))
+        .map(|part| (part, word(&limits(assessment, facts, part))))
 }
 
 /// The limits of a part: at every stop, or by the code sum alone.
@@ -59,7 +78,7 @@ fn word(limits: &[&LimitLine]) -> String {
     };
     if faults.is_empty() && (judged(volts) || judged(amps)) {
         let close = [volts, amps].contains(&Some(Verdict::Close));
-        faults.push(if close { "holds by little" } else { "holds" });
+        faults.push(if close { "holds by little" } else { HOLDS });
     }
     faults.extend(open);
     faults.join(", ")
