@@ -579,11 +579,16 @@ fn strings_that_no_fuse_fits_are_not_recommended() {
     assert!(row(&text, "2S3P").ends_with("no fuse fits"), "{text}");
 }
 
-/// The line of the table that shows a layout.
+/// The line of the table that shows a layout, with the remark below it.
 fn row(text: &str, layout: &str) -> String {
-    let lines = text.lines().filter(|line| line.split_whitespace().any(|word| word == layout));
-    lines.map(str::trim_end).next().unwrap_or_else(|| panic!("no {layout} in {text}")).to_owned()
+    let mut lines = text.lines().skip_while(|line| !line.split_whitespace().any(|word| word == layout));
+    let first = lines.next().unwrap_or_else(|| panic!("no {layout} in {text}")).trim_end().to_owned();
+    let remark = lines.take_while(|line| line.starts_with(REMARK));
+    remark.fold(first, |row, line| format!("{row} {}", line.trim()))
 }
+
+/// What a remark below its row begins with, and no row.
+const REMARK: &str = "        ";
 
 /// On 24 V (28.4 V of charge: starts at 33.4 V, runs down to 29.4 V) one panel never starts: 22.5 V x (1 + 0.0030 (25 - c)) reach
 /// 33.4 V below -136 C. It breaks no limit, and its row says so. Two in series have 2 x 18.6 x 0.98 x 0.98 = 35.7 V under load at 25 C

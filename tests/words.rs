@@ -81,13 +81,15 @@ fn no_temperature_below_a_hundred_is_printed() {
     let near = assessed_against(&[Place::north("Near", 2001, 2007).cold(&cold)], 26);
     let line = volts(&near, 0);
     assert!((line.reached_at_c.unwrap() + 75.0).abs() < 1e-9, "{:?}", line.reached_at_c);
-    // By hand: a panel 3 % above its label, 20.6 V (1 + 0.003 (25 - t)), has 26 V at -62.4 C. Both stand side by side, each with
-    // what it is.
+    // By hand: a panel 3 % above its label, 20.6 V (1 + 0.003 (25 - t)), has 27 V at -78.6 C, one just as labelled at -91.7 C. Both
+    // stand side by side, each with what it is.
+    let near = assessed_against(&[Place::north("Near", 2001, 2007).cold(&cold)], 27);
+    let line = volts(&near, 0);
     let sentence = line.out_of_reach.as_deref().unwrap();
     assert!(
         sentence.contains(
-            "cells of the strongest panels would have to be below -62 °C in full sun (of panels just as their label says, by \
-             the code sum: -75 °C)"
+            "cells of the strongest panels would have to be below -79 °C in full sun (of panels just as their label says, by \
+             the code sum: -92 °C)"
         ),
         "{sentence}"
     );

@@ -279,7 +279,7 @@ fn needs(page: &mut Page, assessment: &Assessment, facts: &ArrayFacts) {
             need.remark.to_owned(),
         ]
     });
-    page.table(
+    page.remarked(
         &["component", "in plan", "at least", "common class", "remark"],
         &[Align::Left, Align::Left, Align::Right, Align::Left, Align::Left],
         rows.collect(),

@@ -142,16 +142,48 @@ impl Page {
 
     /// A table. Where the first header is "verdict", its words carry the colour.
     pub(in crate::report) fn table(&mut self, header: &[&str], align: &[Align], rows: Vec<Vec<String>>) {
+        let rows = self.cells(rows);
+        self.set(header, align, rows, &[]);
+    }
+
+    /// A table whose last column holds remarks. One that does not fit beside its row in one line stands below it instead, as
+    /// wide as the page: a narrow column of prose reads badly.
+    pub(in crate::report) fn remarked(&mut self, header: &[&str], align: &[Align], rows: Vec<Vec<String>>) {
+        let mut rows = self.cells(rows);
+        let last = header.len().saturating_sub(1);
+        let others: usize = (0..last).map(|column| whole_width(header, &rows, column) + 1).sum();
+        let room = self.width.saturating_sub(others + GAP);
+        let is_long = |remark: &str| remark.chars().count() > room;
+        let too_narrow = word_widths(header, &rows).iter().sum::<usize>() + header.len() > self.width + 1;
+        if too_narrow || !rows.iter().filter_map(|row| row.get(last)).any(|remark| is_long(remark)) {
+            self.set(header, align, rows, &[]);
+            return;
+        }
+        let below: Vec<String> = rows
+            .iter_mut()
+            .map(|row| match row.get_mut(last) {
+                Some(remark) if is_long(remark) => std::mem::take(remark),
+                _ => String::new(),
+            })
+            .collect();
+        let all_below = rows.iter().filter_map(|row| row.get(last)).all(String::is_empty);
+        if all_below {
+            rows.iter_mut().for_each(|row| row.truncate(last));
+        }
+        let columns = if all_below { last } else { header.len() };
+        self.set(&header[..columns], &align[..columns], rows, &below);
+    }
+
+    fn cells(&self, rows: Vec<Vec<String>>) -> Vec<Vec<String>> {
+        let cell = |text: String| glued(&clean::line(&show::both_scales(&text, self.units)));
+        rows.into_iter().map(|row| row.into_iter().map(cell).collect()).collect()
+    }
+
+    /// The table; behind each row what stands below it, where there is any.
+    fn set(&mut self, header: &[&str], align: &[Align], rows: Vec<Vec<String>>, below: &[String]) {
         if rows.is_empty() {
             return;
         }
-        let rows: Vec<Vec<String>> = rows
-            .into_iter()
-            .map(|row| {
-                let cell = |text: String| glued(&clean::line(&show::both_scales(&text, self.units)));
-                row.into_iter().map(cell).collect()
-            })
-            .collect();
         let words = word_widths(header, &rows);
         let widths = roomy_widths(header, &rows, &words, self.width + 1 - header.len().min(self.width));
         // Between two columns stands one more blank: the table's own.
@@ -164,6 +196,10 @@ impl Page {
             .load_preset(presets::NOTHING)
             .set_content_arrangement(ContentArrangement::Dynamic)
             .set_width(u16::try_from(self.width).unwrap_or(u16::MAX));
+        if !below.is_empty() {
+            table.set_style(TableComponent::HorizontalLines, BETWEEN);
+            table.set_style(TableComponent::MiddleIntersections, BETWEEN);
+        }
         table.set_style(TableComponent::HeaderLines, '-');
         table.set_style(TableComponent::MiddleHeaderIntersections, ' ');
         table.set_header(header.iter().zip(align).map(|(name, align)| cell(name, *align)));
@@ -178,7 +214,14 @@ impl Page {
         }
         let verdicts = header.first() == Some(&VERDICT);
         let indent = " ".repeat(INDENT);
+        let under = " ".repeat(INDENT * 4);
+        let mut below = below.iter();
         for (index, line) in table.lines().enumerate() {
+            if line.contains(BETWEEN) {
+                let remark = below.next().map_or("", String::as_str);
+                self.wrapped(&under, &under, &remark.replace(GLUE, " "));
+                continue;
+            }
             // The rule below the header covers the last column's gap too, which would be beyond the page.
             let is_rule = !line.is_empty() && line.chars().all(|c| c == '-' || c == ' ');
             let line = match line.get(..self.width.saturating_sub(INDENT)) {
@@ -190,6 +233,9 @@ impl Page {
             let painted = (verdicts && index > 1).then(|| self.painted(line)).flatten();
             self.out.push_str(painted.as_deref().unwrap_or(line));
             self.out.push('\n');
+        }
+        if let Some(remark) = below.next() {
+            self.wrapped(&under, &under, &remark.replace(GLUE, " "));
         }
     }
 
@@ -228,6 +274,9 @@ impl Page {
     }
 }
 
+/// Marks the line between two rows while a table is set, where what stands below the first is put.
+const BETWEEN: char = '\u{1}';
+
 /// Stands for the blank between a number and its unit while a table is set, so that they stay on one line.
 const GLUE: char = '\u{a0}';
 
@@ -256,17 +305,20 @@ fn word_widths(header: &[&str], rows: &[Vec<String>]) -> Vec<usize> {
     header.iter().enumerate().map(width).collect()
 }
 
+/// Width of a column whose cells stand in one line, its gap included.
+fn whole_width(header: &[&str], rows: &[Vec<String>], index: usize) -> usize {
+    let cells = rows.iter().filter_map(|row| row.get(index)).map(|cell| cell.chars().count());
+    cells.fold(header[index].chars().count(), usize::max) + GAP
+}
+
 /// The same, and whole lines wherever there is room for them: narrow columns first, so that names stay on one line and prose
 /// wraps.
 fn roomy_widths(header: &[&str], rows: &[Vec<String>], words: &[usize], room: usize) -> Vec<usize> {
     let mut widths = words.to_vec();
     let mut left = room.saturating_sub(words.iter().sum());
-    let whole = |index: usize| {
-        let cells = rows.iter().filter_map(|row| row.get(index)).map(|cell| cell.chars().count());
-        cells.fold(header[index].chars().count(), usize::max) + GAP
-    };
-    let mut wants: Vec<(usize, usize)> =
-        (0..words.len()).map(|index| (whole(index).saturating_sub(words[index]), index)).collect();
+    let mut wants: Vec<(usize, usize)> = (0..words.len())
+        .map(|index| (whole_width(header, rows, index).saturating_sub(words[index]), index))
+        .collect();
     wants.sort_unstable();
     for (more, index) in wants {
         if more <= left {
@@ -288,6 +340,39 @@ fn cell(text: &str, align: Align) -> Cell {
 mod tests {
     use super::*;
     use crate::report::text::TextOptions;
+
+    #[test]
+    fn a_long_remark_stands_below_its_row_and_a_short_one_beside_it() {
+        let set = |remark: &str| {
+            let mut page = Page::new(&TextOptions { width: 60, ..TextOptions::default() });
+            let row = |words: [&str; 3]| words.map(str::to_owned).to_vec();
+            page.remarked(
+                &["verdict", "component", "remark"],
+                &[Align::Left; 3],
+                vec![
+                    row(["within", "switch", remark]),
+                    row(["close", "plug", ""]),
+                    row(["within", "cable", "thin"]),
+                ],
+            );
+            page.finish()
+        };
+        let beside = set("opens two poles");
+        assert!(beside.contains("switch") && beside.contains("   opens two poles\n"), "{beside}");
+        let long = "opens two poles at once, as the array is not earthed anywhere";
+        let below = set(long);
+        let lines: Vec<&str> = below.lines().map(str::trim_end).collect();
+        assert_eq!(
+            lines[2..],
+            [
+                "  within         switch",
+                "        opens two poles at once, as the array is not earthed",
+                "        anywhere",
+                "  close          plug",
+                "  within         cable       thin",
+            ]
+        );
+    }
 
     #[test]
     fn no_unit_stands_alone_on_a_line() {

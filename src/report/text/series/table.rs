@@ -206,7 +206,12 @@ pub(super) fn table(page: &mut Page, result: &SeriesResult, shown: &[&SeriesOpti
         }
         cells
     };
-    page.table(&header, &align, merged.into_iter().map(cells).collect());
+    let rows = merged.into_iter().map(cells).collect();
+    if remarks {
+        page.remarked(&header, &align, rows);
+    } else {
+        page.table(&header, &align, rows);
+    }
 }
 
 /// The remark with the volts that pass those of the row's controllers, which a row whose verdict says so would else leave blank.
