@@ -335,7 +335,8 @@ fn what_a_remark_asks_for_is_a_change() {
     };
     let large = with("25");
     assert_eq!(large.verdict, Verdict::Within);
-    let asked = "use it as a switch alone, which is no fault: one string needs no protection (NEC 690.9(A)).";
+    let asked =
+        "it may stay as a switch alone, which is no fault: one string needs no protection (NEC 690.9(A)).";
     assert!(says(&large, "at 25 A it protects no panel") && says(&large, asked), "{:#?}", large.changes);
     assert!(with("12").changes.is_empty());
     let remarks = &large.arrays[0].needs.remarks;

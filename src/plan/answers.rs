@@ -100,6 +100,16 @@ impl Answers {
         let key = question.key;
         match index {
             at::COEFFICIENT => Ok(vec![(key, self.coefficient(typed)?)]),
+            at::DISCONNECT if let Some(Plate { volts, amps, way: Way::Dc, poles: Some(poles) }) = Plate::read(typed) => {
+                Err(Refusal {
+                    expected: format!(
+                        "expected what the {volts} V are for, since it has {poles} {}: the device as it is wired, or one pole \
+                         (then \"{volts} V per pole, {amps} A, {poles} poles\"; its sheet says)",
+                        if poles == 1 { "pole" } else { "poles" }
+                    ),
+                    meant: Some(format!("{volts} V, {amps} A")),
+                })
+            }
             at::DISCONNECT if let Some(plate) = Plate::read(typed) => {
                 let key = match plate.way {
                     Way::Dc => "max_v",

@@ -334,6 +334,19 @@ mod tests {
     }
 
     #[test]
+    fn poles_without_a_word_on_their_wiring_are_asked_about() {
+        let mut interview = at_disconnect("2");
+        let Reply::Again(said) = interview.take("63 V DC, 16 A, 2P") else { panic!("taken without a word") };
+        assert!(said.contains("what the 63 V are for, since it has 2 poles"), "{said}");
+        assert!(
+            said.contains("63 V per pole, 16 A, 2 poles") && said.contains("did you mean 63 V, 16 A?"),
+            "{said}"
+        );
+        assert!(matches!(interview.take("yes"), Reply::Next(Some(_))));
+        assert_eq!(interview.answers.key(&[at::DISCONNECT], "max_v"), Some("63"));
+    }
+
+    #[test]
     fn amps_that_were_typed_with_the_volts_are_not_asked_again() {
         let mut interview = at_disconnect("2");
         assert!(matches!(interview.take("60 V DC 25 A"), Reply::Next(Some(_))));

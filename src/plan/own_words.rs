@@ -10,7 +10,7 @@ use crate::array::Battery;
 /// Both figures of a controller: by their units, or as its name has them.
 pub(super) fn volts_and_amps(typed: &str) -> Option<(f64, f64)> {
     match (Plate::read(typed), Printed::read(typed)) {
-        (Some(Plate { volts, amps, way: Way::Dc, .. }), _) => Some((volts, amps)),
+        (Some(Plate { volts, amps, way: Way::Dc, poles: None }), _) => Some((volts, amps)),
         (None, Some(Printed::VoltsAndAmps { volts, amps })) => Some((volts, amps)),
         _ => None,
     }

@@ -62,7 +62,7 @@ pub(super) struct Plate {
     pub volts: f64,
     pub amps: f64,
     pub way: Way,
-    /// Its poles, beside the volts of one: of volts without "per pole" nobody knows how the poles are wired for them.
+    /// Its poles. Beside volts without "per pole" nobody knows how they are wired for them.
     pub poles: Option<u32>,
 }
 
@@ -108,7 +108,7 @@ impl Plate {
             let place = match unit {
                 "v" | "volt" | "volts" | "vdc" | "vac" => Some(&mut volts),
                 "a" | "amp" | "amps" => Some(&mut amps),
-                "pole" | "poles" => Some(&mut poles),
+                "pole" | "poles" | "p" => Some(&mut poles),
                 "dc" | "ac" => None,
                 _ => return None,
             };
@@ -126,9 +126,7 @@ impl Plate {
         };
         let (volts, amps) = (volts?, amps?);
         let poles = match poles {
-            Some(poles) => {
-                Some((1..=MOST_POLES).find(|&count| f64::from(count) == poles && way == Way::DcPerPole)?)
-            }
+            Some(poles) => Some((1..=MOST_POLES).find(|&count| f64::from(count) == poles && way != Way::Ac)?),
             None => None,
         };
         let is_plain = number.is_none() && !(is_ac && is_dc) && volts > 0.0 && amps > 0.0;
@@ -175,9 +173,11 @@ mod tests {
             ("60 V DC 25 A per pole, two poles", two),
             ("2-pole, 60 V per pole, 25 A", two),
             // whether 120 V is for one pole is not said
-            ("2-pole 120 V 25 A", None),
+            ("2-pole 120 V 25 A", Some(Plate { volts: 120.0, amps: 25.0, way: Way::Dc, poles: Some(2) })),
+            ("63 V DC, 16 A, 2P", Some(Plate { volts: 63.0, amps: 16.0, way: Way::Dc, poles: Some(2) })),
             ("60 V per pole 25 A, 20 poles", None),
             // which figure is which is not said, or there are more than two
+            ("63 V DC, 16 A, 5P", None),
             ("60 25", None),
             ("60 V 25", None),
             ("60 V DC", None),

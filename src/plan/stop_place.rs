@@ -1,15 +1,42 @@
 //! How people write a place and a clock: coordinates as maps show them, and the zone of a table's stamps.
 
+use super::asked::Question;
 use super::given::number_meant;
+use super::keys::STOP;
 use crate::time::UtcOffset;
 
 /// Metres in an international foot (exact by definition).
 const FOOT_M: f64 = 0.3048;
 
+/// The question about the place where only its height is missing.
+pub(super) static HEIGHT: Question = Question {
+    ask: "How high is the weather station, which its file does not say?",
+    help: "metres above the sea, such as 1450; any map shows it",
+    otherwise: "",
+    table: &STOP,
+    key: "station_elevation_m",
+    follows: None,
+};
+
+/// The question about the place where the file is a table that does not tell its clock.
+pub(super) static PLACE_AND_CLOCK: Question = Question {
+    ask: "Where is the weather station, and which clock do the stamps keep?",
+    help: "latitude, longitude, metres above the sea, then UTC or the clock there\n\
+           (its winter clock, from UTC): 46.1, -110.2, 1450, UTC or\n\
+           46.1, -110.2, 1450, -07:00; the maker of the table knows which; with\n\
+           the wrong one light and cold meet at the wrong hours",
+    otherwise: "",
+    table: &STOP,
+    key: "latitude_deg",
+    follows: None,
+};
+
 /// One to three numbers; letters for the quarters of the sky, and a unit behind the height, are understood.
 pub(super) fn coordinates(typed: &str) -> Option<Vec<f64>> {
     let separators: &[char] = match typed {
         _ if typed.contains(';') => &[';'],
+        // where points mark the decimals, commas part the numbers, with a blank behind them or without
+        _ if typed.contains('.') => &[',', ' ', '\t'],
         _ if typed.trim().contains(char::is_whitespace) => &[' ', '\t'],
         _ => &[','],
     };

@@ -4,7 +4,7 @@ use super::answers::{Answers, NOT_KNOWN, Refusal, literal, without_quotes};
 use super::asked::{QUESTIONS, Question, at};
 use super::days::{self, Days};
 use super::keys::STOP;
-use super::stop_place::{Clock, clock_behind, coordinates};
+use super::stop_place::{Clock, HEIGHT, PLACE_AND_CLOCK, clock_behind, coordinates};
 use crate::time::{LocalDay, MonthDay};
 use crate::trip::Window;
 use crate::weather::DescribedTable;
@@ -120,19 +120,6 @@ static STOP_QUESTIONS: [Question; EACH] = [
     },
 ];
 
-/// The question about the place where the file is a table that does not tell its clock.
-static PLACE_AND_CLOCK: Question = Question {
-    ask: "Where is the weather station, and which clock do the stamps keep?",
-    help: "latitude, longitude, metres above the sea, then UTC or the clock there\n\
-           (its winter clock, from UTC): 46.1, -110.2, 1450, UTC or\n\
-           46.1, -110.2, 1450, -07:00; the maker of the table knows which; with\n\
-           the wrong one light and cold meet at the wrong hours",
-    otherwise: "",
-    table: &STOP,
-    key: "latitude_deg",
-    follows: None,
-};
-
 /// All questions in the order in which a pipe answers them, numbered, one a line: those of the first stop, and the one for
 /// another, after which the last five come again.
 #[must_use]
@@ -167,6 +154,7 @@ impl Answers {
         match part_of(index) {
             _ if index >= self.count() => None,
             Some((stop, Part::Position)) if self.lacks_clock(stop) => Some(&PLACE_AND_CLOCK),
+            Some((stop, Part::Position)) if self.has_coordinates(stop) => Some(&HEIGHT),
             Some((_, part)) if index >= QUESTIONS.len() => Some(&STOP_QUESTIONS[part as usize]),
             _ => QUESTIONS.get(index),
         }
@@ -254,6 +242,10 @@ impl Answers {
         self.seen.get(&stop).is_some_and(Seen::lacks_clock)
     }
 
+    fn has_coordinates(&self, stop: usize) -> bool {
+        self.seen.get(&stop).is_some_and(|seen| seen.has_coordinates)
+    }
+
     /// The first day as the plan writes it.
     fn first_day(&self, stop: usize) -> Option<&str> {
         self.given(index_of(stop, Part::Arrive))
@@ -333,7 +325,7 @@ impl Answers {
 
     /// Latitude, longitude and height, as far as the file lacks them; of a table also the clock of its stamps.
     fn position(&self, stop: usize, typed: &str) -> Result<Vec<(&'static str, String)>, Refusal> {
-        let has_coordinates = self.seen.get(&stop).is_some_and(|seen| seen.has_coordinates);
+        let has_coordinates = self.has_coordinates(stop);
         let lacks_clock = self.lacks_clock(stop);
         let expected = || {
             let place = match has_coordinates {
@@ -552,7 +544,7 @@ fn day_of(value: &str) -> Option<MonthDay> {
 mod tests {
     use super::*;
 
-    /// Files that carry no place, those of an airport, and none of that name.
+    /// Files that carry no place, those of an airport, and none of that name; "flat" ones lack the height alone.
     fn look(typed: &str) -> Result<Seen, String> {
         let named = typed.contains("airport");
         if !typed.contains('.') {
@@ -561,7 +553,7 @@ mod tests {
         Ok(Seen {
             weather: typed.to_owned(),
             name: named.then(|| "Airport".to_owned()),
-            has_coordinates: named,
+            has_coordinates: named || typed.contains("flat"),
             has_height: named,
             span: named.then(|| {
                 (LocalDay::from_civil(2031, 12, 1).unwrap(), LocalDay::from_civil(2032, 1, 31).unwrap())
@@ -624,6 +616,7 @@ mod tests {
             "41,995; -87,934; 205",
             "41.995,-87.934,205",
             "41.995N 87.934W 673 ft",
+            "41.995,-87.934, 205",
         ] {
             let answers = told(&[(0, Part::Weather, "a.csv"), (0, Part::Position, typed)]);
             let stop = &answers.stops()[0];
@@ -634,6 +627,15 @@ mod tests {
         let mut answers = told(&[(0, Part::Weather, "a.csv")]);
         for typed in ["205", "north", "141.995, 87", "41, 87, 205, 3", "41, 87, 20500"] {
             assert!(answers.take(index_of(0, Part::Position), typed, &look).is_err(), "{typed}");
+        }
+    }
+
+    #[test]
+    fn of_a_file_that_lacks_the_height_alone_the_height_is_asked() {
+        for typed in ["205", "205 m", "41.995,-87.934, 205"] {
+            let answers = told(&[(0, Part::Weather, "flat.csv"), (0, Part::Position, typed)]);
+            assert!(answers.question(index_of(0, Part::Position)).unwrap().ask.starts_with("How high"));
+            assert_eq!(answers.stops()[0].station_height.as_deref(), Some("205"), "{typed}");
         }
     }
 

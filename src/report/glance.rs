@@ -181,7 +181,7 @@ pub(crate) struct Test {
     pub rests_on: &'static str,
 }
 
-/// What a rating in volts is held against, one by one: the code sum, the worst case seen, and what is expected beyond that
+/// What a rating in volts is held against, one by one: the code sum, the worst case of the record, and what is expected beyond that
 /// where it is larger. Empty for a limit in other units.
 pub(crate) fn tests(judged: &Judged<'_>) -> Vec<Test> {
     let Some(rating) = judged.limit.rating.filter(|rating| judged.limit.unit == "V" && *rating > 0.0) else {
@@ -192,11 +192,11 @@ pub(crate) fn tests(judged: &Judged<'_>) -> Vec<Test> {
     let expected = view::expected(four).filter(|volts| seen.is_none_or(|seen| *volts > seen));
     let all = [
         ("code sum", four.code, None, "a rule that rests on no hour"),
-        ("worst case seen", seen, four.worst_case.at, "one hour of the record"),
+        ("worst case of the record", seen, four.worst_case.at, "one hour of the record"),
         match four.worst_case.predictive_level {
             Some(_) => ("worst case expected", expected, None, "it rests on all complete seasons (stays)"),
             None => (
-                "worst case seen, for air 10 K colder",
+                "worst case of the record, for air 10 K colder",
                 expected,
                 None,
                 "an allowance: the record gives no expected figure",

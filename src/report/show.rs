@@ -178,9 +178,9 @@ pub(crate) fn verdict(verdict: Verdict) -> &'static str {
 pub(crate) fn decided_by(by: DecidedBy) -> &'static str {
     match by {
         DecidedBy::Code => "code sum",
-        DecidedBy::Seen => "worst seen",
+        DecidedBy::Seen => "worst case",
         DecidedBy::Level => "worst expected",
-        DecidedBy::Allowance => "seen, 10 K colder",
+        DecidedBy::Allowance => "worst, 10 K colder",
         DecidedBy::Rule => "rule",
     }
 }

@@ -90,12 +90,12 @@ pub fn assess(plan: &Plan, choice: &Choice) -> Result<Assessment, StudyError> {
         explained: None,
         plan_text: Some(plan.text.clone()),
     };
-    let no_winter: Vec<(String, String)> = assessment
-        .stops
-        .iter()
-        .zip(&runs)
-        .filter_map(|(stop, run)| Some((stop.place.clone(), run.no_winter.clone()?)))
-        .collect();
+    let by_place = |what: fn(&StopRun) -> Option<&str>| -> Vec<(String, String)> {
+        let pairs = assessment.stops.iter().zip(&runs);
+        pairs.filter_map(|(stop, run)| Some((stop.place.clone(), what(run)?.to_owned()))).collect()
+    };
+    let no_winter = by_place(|run| run.no_winter.as_deref());
+    let mut one_year = by_place(|run| run.one_year);
     let found = changes::Found {
         dates: runs.iter_mut().flat_map(|run| std::mem::take(&mut run.dates)).collect(),
         fewer: runs.iter_mut().flat_map(|run| std::mem::take(&mut run.fewer)).collect(),
@@ -104,7 +104,13 @@ pub fn assess(plan: &Plan, choice: &Choice) -> Result<Assessment, StudyError> {
     assessment.explained = deciding(&assessment, runs);
     summary::conclude(&mut assessment, plan, &arrays);
     assessment.doubts = doubts::in_words(&assessment.stops, &doubts);
-    assessment.doubts.extend(winter::clauses(&no_winter, plan.stops.len() > 1));
+    // Beside what breaks anyway, the year that is missing is no news.
+    if !matches!(assessment.verdict, Verdict::Within | Verdict::Close) {
+        one_year.clear();
+    }
+    for places in [&no_winter, &one_year] {
+        assessment.doubts.extend(winter::clauses(places, plan.stops.len() > 1));
+    }
     assessment.changes = changes::changes(&assessment, plan, &arrays, &found);
     summary::temper(&mut assessment);
     summary::poles_to_count(&mut assessment, &arrays);
@@ -253,6 +259,7 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
     remarks.extend(open.notes.iter().cloned());
     let no_winter = winter::unseen(open, &at_stop);
     remarks.extend(no_winter.as_deref().map(winter::note));
+    let one_year = winter::of_one_year(open);
     remarks.extend(notes::of_record(open, &design, &at_stop));
     remarks.extend(of_figures);
     remarks.extend(beside::allowances(open, &at_stop));
@@ -283,7 +290,7 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
         notes: remarks,
         utc_offset: open.site.offset,
     };
-    (result, StopRun { blocks, seen: seen_by_array, dates, fewer, explained, no_winter, doubts })
+    (result, StopRun { blocks, seen: seen_by_array, dates, fewer, explained, no_winter, one_year, doubts })
 }
 
 fn season_maxima(seen: &Seen) -> Vec<SeasonMaximum> {

@@ -178,9 +178,9 @@ fn largest(array: &Array, stops: &[StopResult]) -> Option<(f64, String)> {
                     DecidedBy::Code => "code sum",
                     DecidedBy::Level => "worst case expected",
                     DecidedBy::Allowance => {
-                        "worst case seen, taken for air 10 K colder because the record is short or typical,"
+                        "worst case of the record, taken for air 10 K colder because the record is short or typical,"
                     }
-                    DecidedBy::Seen | DecidedBy::Rule => "worst case seen",
+                    DecidedBy::Seen | DecidedBy::Rule => "worst case of the record",
                 };
                 best = Some((figure, format!("{what} at {}", stop.place)));
             }

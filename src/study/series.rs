@@ -86,9 +86,11 @@ pub fn series(plan: &Plan, choice: &Choice, ask: &SeriesAsk) -> Result<SeriesRes
             let blocks = cut(plan, index, &open);
             let unseen = winter::is_missed(&open)
                 .then(|| format!("the cold is not covered: no winter in the record of {}", stop.place));
+            let one_year =
+                winter::of_one_year(&open).map(|why| format!("at {}: the record {why}", stop.place));
             let others =
                 doubts::clauses(&open).into_iter().map(|clause| format!("at {}: {clause}", stop.place));
-            doubts.extend(unseen.into_iter().chain(others));
+            doubts.extend(unseen.into_iter().chain(one_year).chain(others));
             missing.extend(low_side::unseen(&open));
             let nodes = open.sun_nodes(&mut nodes)?;
             counts.look(plan, &open, nodes, blocks);

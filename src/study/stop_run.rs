@@ -20,6 +20,8 @@ pub(super) struct StopRun {
     pub(super) explained: Vec<Option<Explained>>,
     /// What follows where the record holds no winter and the stop no dates.
     pub(super) no_winter: Option<String>,
+    /// What follows where the record is of one year alone.
+    pub(super) one_year: Option<&'static str>,
     /// Whether its record belongs to its place.
     pub(super) doubts: Vec<Doubt>,
 }

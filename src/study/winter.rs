@@ -34,6 +34,21 @@ pub fn unseen(open: &OpenStop<'_>, arrays: &[ArrayAtStop]) -> Option<String> {
     Some(format!("holds no winter: its low is that of its milder months, and {figures}"))
 }
 
+/// Most seasons that a record may touch to count as one of a single year.
+const OF_ONE_YEAR: usize = 2;
+
+/// That a record is too short for any all-clear: it touches a winter or two and holds none whole, so that its cold is that of
+/// one year, and what is added for short records may not reach an extreme one.
+#[must_use]
+pub fn of_one_year(open: &OpenStop<'_>) -> Option<&'static str> {
+    let whole = open.seasons.iter().any(|season| season.complete);
+    let is_short = open.is_chronological() && open.seasons.len() <= OF_ONE_YEAR && !whole;
+    (is_short && !is_missed(open)).then_some(
+        "holds no complete winter, and the cold of one year, 10 K added, may lie below that of an extreme winter: take files of \
+         ten or more",
+    )
+}
+
 /// The remark on the stop.
 #[must_use]
 pub fn note(unseen: &str) -> Note {

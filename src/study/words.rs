@@ -120,7 +120,7 @@ fn short_record(at: &ArrayAt<'_>) -> String {
 fn name(at: &ArrayAt<'_>, by: DecidedBy) -> String {
     match by {
         DecidedBy::Code => "the code sum".into(),
-        DecidedBy::Seen => "the worst case seen".into(),
+        DecidedBy::Seen => "the worst case of the record".into(),
         DecidedBy::Level => {
             let few = match at.figures.complete {
                 complete if complete < LEVEL_WINTERS => {
@@ -132,7 +132,7 @@ fn name(at: &ArrayAt<'_>, by: DecidedBy) -> String {
         }
         DecidedBy::Allowance => {
             format!(
-                "the worst case seen, taken for air {ALLOWANCE_K:.0} K colder (the code sum is not), because {}",
+                "the worst case of the record, taken for air {ALLOWANCE_K:.0} K colder (the code sum is not), because {}",
                 short_record(at)
             )
         }

@@ -113,7 +113,7 @@ fn never_trips(component: &Component, array: &Array, notes: &mut Vec<Note>) {
             notes,
             format!(
                 "{}: {rated} A for {} {whole} of {isc_a:.1} A is no fault, and no overcurrent protection either: it never trips on \
-                 the {whole}'s own current{above}. Use it as a switch alone; the battery side needs a fuse of its own",
+                 the {whole}'s own current{above}. It may stay as a switch alone; the battery side needs a fuse of its own",
                 named(component),
                 if whole == "array" { "an" } else { "a" }
             ),
@@ -134,8 +134,8 @@ fn above_label(component: &Component, array: &Array, notes: &mut Vec<Note>) {
         ask(
             notes,
             format!(
-                "{}: at {} A it protects no panel, also where it is a breaker (the label allows a series fuse of {label_a} A): use it \
-                 as a switch alone{}",
+                "{}: at {} A it protects no panel, also where it is a breaker (the label allows a series fuse of {label_a} A): it \
+                 may stay as a switch alone{}",
                 named(component),
                 rated.0,
                 needs_none(array)
@@ -150,8 +150,8 @@ fn above_label(component: &Component, array: &Array, notes: &mut Vec<Note>) {
         ask(
             notes,
             format!(
-                "{}: {rated} A, above the label's largest series fuse of {label_a} A, so it protects no panel: use it as a switch \
-                 alone{}",
+                "{}: {rated} A, above the label's largest series fuse of {label_a} A, so it protects no panel: it may stay as a \
+                 switch alone{}",
                 named(component),
                 needs_none(array)
             ),
@@ -220,7 +220,7 @@ mod tests {
         assert!(!says(&breaker(11), "series fuse"));
         assert!(says(
             &breaker(16),
-            "protects no panel, whose label allows a series fuse of 15 A. Use it as a switch"
+            "protects no panel, whose label allows a series fuse of 15 A. It may stay as a switch alone"
         ));
         let larger = PANEL.replace("isc_a = 5.8", "isc_a = 9").replace("imp_a = 5.38", "imp_a = 8.4");
         let of_nine = |rated_a: u32| {
@@ -231,7 +231,7 @@ mod tests {
         };
         assert!(says(
             &of_nine(16),
-            "16 A, above the label's largest series fuse of 15 A, so it protects no panel: use it as a switch alone, which is no \
+            "16 A, above the label's largest series fuse of 15 A, so it protects no panel: it may stay as a switch alone, which is no \
              fault: one string"
         ));
         assert!(!says(&of_nine(15), "series fuse"));
@@ -243,8 +243,8 @@ mod tests {
         let rated = |kind: &str, rated_a: u32| {
             with(&format!("kind = '{kind}'\nmax_v = 150\nrated_a = {rated_a}\npoles_opened = 2"))
         };
-        let said = "at 25 A it protects no panel, also where it is a breaker (the label allows a series fuse of 15 A): use it as a \
-                    switch alone";
+        let said = "at 25 A it protects no panel, also where it is a breaker (the label allows a series fuse of 15 A): it may stay \
+                    as a switch alone";
         assert!(says(&rated("disconnect", 25), said));
         assert!(says(&rated("breaker", 25), "protects no panel, whose label allows a series fuse of 15 A"));
         assert!(!says(&rated("breaker", 25), said), "a breaker has words of its own");

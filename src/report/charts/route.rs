@@ -90,7 +90,7 @@ fn legend(drawing: &mut Drawing) {
         40.0,
         &[
             ("code sum", CODE),
-            ("worst case seen", voltages::WORST_CASE),
+            ("worst case", voltages::WORST_CASE),
             ("sudden sun", voltages::SUDDEN_SUN),
             ("parked (steady)", voltages::STEADY),
         ],
@@ -262,7 +262,7 @@ fn finding(stops: &[(&StopResult, &ArrayAtStop)]) -> String {
         return String::new();
     };
     let mut text = format!(
-        "Of {} stops the highest voltages belong to {}: worst case seen {}",
+        "Of {} stops the highest voltages belong to {}: worst case of the record {}",
         stops.len(),
         stop.place,
         show::volts(worst(at))

@@ -157,7 +157,7 @@ fn finding(sudden: &[f64], peak: &Peak, worst: &Peak) -> String {
         let largest = worst.max.filter(|largest| *largest > level);
         text.push_str(&match largest {
             Some(largest) => format!(
-                " With the doubt that so few seasons leave, the next one is expected to pass {} once in 20 times; the largest worst case seen, \
+                " With the doubt that so few seasons leave, the next one is expected to pass {} once in 20 times; the largest worst case of the record, \
                  {}, is above it and counts.",
                 show::volts(level),
                 show::volts(largest)

@@ -210,7 +210,7 @@ fn places(page: &mut Page, assessment: &Assessment, stops: &[StopResult]) {
     }
     let right = Align::Right;
     page.table(
-        &["stop", "days", "coldest", "code sum", "steady", "sudden sun", "worst seen", "expected"],
+        &["stop", "days", "coldest", "code sum", "steady", "sudden sun", "worst case", "expected"],
         &[Align::Left, Align::Left, right, right, right, right, right, right],
         rows,
     );
@@ -282,6 +282,9 @@ fn how_often(page: &mut Page, assessment: &Assessment) {
         if counted {
             let few = glance::too_few(fewest, "season or stay").is_some();
             page.named(0, "How often", &format!("{NONE_COUNTED}{}", if few { TOO_FEW } else { "" }));
+            if let Some((component, reach)) = out_of_reach(assessment) {
+                page.named(0, "How far away", &format!("{component}: {reach}"));
+            }
         }
         return;
     }
@@ -335,6 +338,12 @@ fn how_often(page: &mut Page, assessment: &Assessment) {
     }
 }
 
+/// How far the tightest volts are from being passed, where they are out of reach.
+fn out_of_reach(assessment: &Assessment) -> Option<(&str, &str)> {
+    let tightest = view::tightest_volts(assessment)?;
+    Some((tightest.limit.component.as_str(), tightest.limit.out_of_reach.as_deref()?))
+}
+
 /// What each place rests on, and what must be known of it; what holds for several of them once.
 fn records(page: &mut Page, stops: &[StopResult]) {
     let told: Vec<Vec<String>> = stops.iter().map(plain_notes).collect();
@@ -381,7 +390,7 @@ fn expected(assessment: &Assessment) -> String {
         "the worst case of one season (stay) in {}",
         years.map_or("20", |years| years.value.as_str())
     );
-    let allowed = "the worst case seen, taken for air 10 K colder because the record is short or typical (the code sum is not); five complete seasons or stays would end that";
+    let allowed = "the worst case of the record, taken for air 10 K colder because the record is short or typical (the code sum is not); five complete seasons or stays would end that";
     let of = |stop: &&StopResult| stop.arrays.iter().any(|array| is_allowed(&array.voltage_v));
     let mut short: Vec<&str> = Vec::new();
     for stop in assessment.stops.iter().filter(of) {

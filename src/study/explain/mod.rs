@@ -92,6 +92,9 @@ pub struct HourFigures {
     pub imp_a: Option<f64>,
 }
 
+/// What the hour is that nobody asked for.
+const WORST_HOUR: &str = "the hour of this place's largest worst case";
+
 /// Explains one hour of a plan: the one that holds `at`, else the hour of the largest worst case of all the stops and
 /// arrays asked for (within the trip's dates, where the plan has them).
 ///
@@ -110,6 +113,7 @@ pub fn explain(plan: &Plan, choice: &Choice, at: Option<&str>) -> Result<Explain
         return Err(StudyError::Several { what: "stop", known: known.join(", ") });
     }
     let mut best: Option<(f64, Explained)> = None;
+    let mut elsewhere: Option<(f64, String, String)> = None;
     let mut nodes = None;
     for (index, stop) in stops {
         let open = OpenStop::open(stop, &plan.assumptions)?;
@@ -119,12 +123,29 @@ pub fn explain(plan: &Plan, choice: &Choice, at: Option<&str>) -> Result<Explain
         for array in &arrays {
             let found = in_array(plan, &open, array, nodes, blocks, asked)?;
             let volts = found.figures.worst_case_v.unwrap_or(0.0);
+            if let Some(most) = found.in_short.decides_v
+                && elsewhere.as_ref().is_none_or(|(before, ..)| most > *before)
+            {
+                elsewhere = Some((most, found.place.clone(), found.array.clone()));
+            }
             if best.as_ref().is_none_or(|(most, _)| volts > *most) {
                 best = Some((volts, found));
             }
         }
     }
-    best.map(|(_, found)| found).ok_or(StudyError::NoStops)
+    let decides = |found: &Explained| found.in_short.decides_v.unwrap_or(0.0);
+    let mut found = best.map(|(_, found)| found).ok_or(StudyError::NoStops)?;
+    // The volts to buy by can belong to another place: that of a short record, or of another law of extremes.
+    if let Some((volts, place, array)) =
+        elsewhere.filter(|(volts, ..)| at.is_none() && *volts > decides(&found))
+    {
+        let whose = if arrays.len() > 1 { format!(" of array {array}") } else { String::new() };
+        found.remarks.push(format!(
+            "the largest figure of the plan{whose} belongs to another place: {volts:.1} V at {place}, where no single hour of the \
+             record is as high as this one; `explain` with --stop \"{place}\" works it"
+        ));
+    }
+    Ok(found)
 }
 
 fn in_array(
@@ -202,7 +223,7 @@ impl Asking<'_> {
             .hours()
             .iter()
             .find(|hour| hour.start == peak.start && hour.origin == peak.origin)?;
-        Some(self.explained(hour, "the hour of the largest worst case"))
+        Some(self.explained(hour, WORST_HOUR))
     }
 
     fn explained(&self, hour: &Hour, chosen: &str) -> Explained {
