@@ -74,6 +74,8 @@ pub(crate) fn how_often(judged: &Judged<'_>) -> String {
         (0.0, None) => "no hour counted".to_owned(),
         (hours, _) => format!("{} hours a {span}", show::count(hours)),
     };
+    let mean = if hours.sudden_sun > 0.0 && limit.seasons > 1 { " on average" } else { "" };
+    let sudden = format!("{}{mean}{}", amount(hours.sudden_sun), most(limit, noun));
     let mut text = String::from("In sudden sun ");
     text.push_str(&match (limit.seasons_broken, &limit.chance_per_season) {
         (Some(broken), _) if limit.seasons_counted > 0 && few.is_some() => match broken.sudden_sun {
@@ -81,7 +83,7 @@ pub(crate) fn how_often(judged: &Judged<'_>) -> String {
             broken => format!(
                 "in {broken} of {}, too few for a chance; {}",
                 so_many(limit.seasons_counted, noun),
-                amount(hours.sudden_sun)
+                sudden
             ),
         },
         (Some(broken), Some(chance)) if limit.seasons_counted > 0 => format!(
@@ -91,9 +93,9 @@ pub(crate) fn how_often(judged: &Judged<'_>) -> String {
             show::chance(chance.best),
             show::chance(chance.low),
             show::chance(chance.high),
-            amount(hours.sudden_sun)
+            sudden
         ),
-        _ => amount(hours.sudden_sun),
+        _ => sudden,
     });
     text.push_str(&format!(
         ". Worst case {}{}. Parked {}.",
@@ -102,6 +104,19 @@ pub(crate) fn how_often(judged: &Judged<'_>) -> String {
         amount(hours.steady)
     ));
     text
+}
+
+/// ", most of it in one stay: 14 h in 2004/05": the mean over all seasons hides the worst of them.
+fn most(limit: &LimitLine, noun: &str) -> String {
+    let Some(most) = limit.most_hours.filter(|most| most.share < 1.0 || limit.seasons > 1) else {
+        return String::new();
+    };
+    let share = match most.share {
+        share if share > 0.9995 => "all",
+        share if share >= 0.5 => "most",
+        _ => return format!(", at most {} h in one {noun} ({})", show::count(most.hours), most.season),
+    };
+    format!(", {share} of it in one {noun}: {} h in {}", show::count(most.hours), most.season)
 }
 
 /// "not seen in 2 stays: too few to say", of fewer than the seasons from which a trip has its odds and levels are given.
@@ -167,6 +182,9 @@ pub(crate) fn largest_of(four: &FourVoltages, worst: f64) -> f64 {
         .fold(worst, f64::max)
 }
 
+/// Name of the test by the code sum.
+pub(crate) const CODE_SUM: &str = "code sum";
+
 /// One figure that a rating in volts has to hold.
 pub(crate) struct Test {
     /// Its name.
@@ -191,7 +209,7 @@ pub(crate) fn tests(judged: &Judged<'_>) -> Vec<Test> {
     let seen = four.worst_case.max;
     let expected = view::expected(four).filter(|volts| seen.is_none_or(|seen| *volts > seen));
     let all = [
-        ("code sum", four.code, None, "a rule that rests on no hour"),
+        (CODE_SUM, four.code, None, "a rule that rests on no hour"),
         ("worst case of the record", seen, four.worst_case.at, "one hour of the record"),
         match four.worst_case.predictive_level {
             Some(_) => ("worst case expected", expected, None, "it rests on all complete seasons (stays)"),

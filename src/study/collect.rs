@@ -121,6 +121,8 @@ struct Tally {
     volts: Vec<ByVoltage<f64>>,
     amps: Vec<f64>,
     cells: Vec<Vec<u32>>,
+    /// Air of the coldest hour in them, C.
+    coldest_c: f64,
 }
 
 impl Tally {
@@ -135,6 +137,7 @@ impl Tally {
             volts: vec![ByVoltage::default(); whole(steps) + 1],
             amps: vec![0.0; whole(2.0 / AMP_STEP) + 1],
             cells: vec![vec![0; whole(columns)]; whole(rows)],
+            coldest_c: f64::INFINITY,
         }
     }
 
@@ -150,6 +153,7 @@ impl Tally {
 
     fn light_and_air(&mut self, air: Celsius, state: &LitHour) {
         let Some(spot) = state.peak.sudden_sun else { return };
+        self.coldest_c = self.coldest_c.min(air.0);
         let row = whole((air.0 - AIR_C.0) / AIR_STEP_K).min(self.cells.len() - 1);
         let row = &mut self.cells[row];
         let last = row.len() - 1;
@@ -211,6 +215,7 @@ impl Tally {
             }),
             light_and_air: cut(&self.cells).map(|(air_from_c, hours)| LightAndAir {
                 air_from_c,
+                coldest_c: self.coldest_c,
                 air_step_k: AIR_STEP_K,
                 light_step_w_m2: LIGHT_STEP_W_M2,
                 curves: ratings.iter().filter_map(|rating| curve(ready, *rating, hours[0].len())).collect(),

@@ -3,6 +3,7 @@
 mod assess;
 mod beside;
 mod blocks;
+mod buying;
 mod cables;
 mod changes;
 mod choice;
@@ -50,6 +51,7 @@ mod wiring;
 mod words;
 
 pub use assess::{SCHEMA, assess};
+pub use buying::{VoltsToBuy, volts_to_buy};
 pub(crate) use changes::NOT_JUDGED;
 pub use choice::{Choice, Detail};
 pub use error::StudyError;
@@ -62,7 +64,7 @@ pub use outside::{outside_in_words, reach_outside_v};
 pub use planned::serves;
 pub use starter_weather::starter_weather;
 pub use station::{FileRead, LevelLow, MonthLows, StationWeather, station, stations};
-pub use summary::{counted, decisive, is_anything_checked, is_in_doubt};
+pub use summary::{NO_DISCONNECT, counted, decisive, is_anything_checked, is_in_doubt};
 pub use temperatures::MEAN_WINTERS;
 pub use words::tidy;
 pub use words::when_in_words;

@@ -2,7 +2,7 @@
 
 use crate::extreme;
 use crate::hourly::{Block, Blocks, ByVoltage, Clock, Over, Seen, Voltage};
-use crate::study::results::{HoursRange, RangeKind};
+use crate::study::results::{HoursRange, RangeKind, SeasonHours};
 use crate::time::YEAR_H;
 
 /// Seed of the resampled intervals: any fixed number, so that the same record gives the same interval.
@@ -17,6 +17,8 @@ pub struct Often {
     pub range: ByVoltage<HoursRange>,
     /// Mean days.
     pub days: ByVoltage<f64>,
+    /// The block with the most hours of sudden sun; `None` where none was seen in a complete block.
+    pub most: Option<SeasonHours>,
     /// Mean hours of sudden sun by calendar month; `None` where none was seen in a complete block.
     pub by_month: Option<[f64; 12]>,
     /// The same by local hour of the day.
@@ -48,6 +50,10 @@ pub fn often(blocks: Blocks, seen: &Seen, over: &Over) -> Option<Often> {
             *days.of_mut(voltage) += f64::from(seen.days) * scale / count;
         }
     }
+    let all: f64 = hours.sudden_sun.iter().sum();
+    let seasons = complete.iter().map(|(block, _)| blocks.season(block.key)).zip(&hours.sudden_sun);
+    let most = seasons.max_by(|a, b| a.1.total_cmp(b.1)).filter(|(_, hours)| **hours > 0.0);
+    let most = most.map(|(season, &hours)| SeasonHours { season, hours, share: hours / all });
     let mut clock = Clock::default();
     let mut any = false;
     for &(block, scale) in &complete {
@@ -58,6 +64,7 @@ pub fn often(blocks: Blocks, seen: &Seen, over: &Over) -> Option<Often> {
         }
     }
     Some(Often {
+        most,
         range: hours.map(|seasons| range(seasons)),
         hours: hours.map(|seasons| seasons.iter().sum::<f64>() / count),
         days,

@@ -141,6 +141,8 @@ pub struct Exceedance {
 pub struct LightAndAir {
     /// Coldest edge of the first row, C.
     pub air_from_c: f64,
+    /// Air of the coldest lit hour, C.
+    pub coldest_c: f64,
     /// Height of a row, K.
     pub air_step_k: f64,
     /// Width of a column, W/m2; the first begins at 0.

@@ -595,6 +595,8 @@ pub struct LimitLine {
     pub hours_per_year: Option<ByVoltage<f64>>,
     /// What the hours a year are worth: their 90 % interval where the record allows one, else the range seen.
     pub hours_range: Option<ByVoltage<HoursRange>>,
+    /// The season or stay with the most hours of sudden sun, which a mean over all of them hides; null where none was seen.
+    pub most_hours: Option<SeasonHours>,
     /// Hours a year of sudden sun by calendar month from January; null where none was seen.
     pub hours_by_month: Option<[f64; 12]>,
     /// Hours a year of sudden sun by local hour of the day from 0 o'clock; null where none was seen.
@@ -625,6 +627,17 @@ pub struct LimitLine {
     pub worst_case_last_broken: Option<Stamp>,
     /// How often, in words.
     pub how_often: String,
+}
+
+/// One season's hours over a rating, in sudden sun.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct SeasonHours {
+    /// Season (or the season in which the stay begins).
+    pub season: Season,
+    /// h, of that season or stay.
+    pub hours: f64,
+    /// Its share of the hours of all complete ones, 0 to 1.
+    pub share: f64,
 }
 
 /// Around a mean of hours a year.

@@ -35,6 +35,9 @@ pub fn cautions() -> Vec<String> {
     .to_vec()
 }
 
+/// How a note begins, behind the name of the array, on a plan without any means to disconnect it.
+pub const NO_DISCONNECT: &str = "has no disconnect in the plan";
+
 /// Fills verdict, summary, notes on what the plan lacks.
 pub fn conclude(assessment: &mut Assessment, plan: &Plan, arrays: &[&Array]) {
     for array in arrays {
@@ -44,8 +47,7 @@ pub fn conclude(assessment: &mut Assessment, plan: &Plan, arrays: &[&Array]) {
             let other = array.components.iter().find(|component| {
                 matches!(component.kind, ComponentKind::Breaker(_) | ComponentKind::Switch(_))
             });
-            let has_not =
-                format!("array \"{}\" has no disconnect in the plan (kind = \"disconnect\")", array.name);
+            let has_not = format!("array \"{}\" {NO_DISCONNECT} (kind = \"disconnect\")", array.name);
             let note = Note::once(
                 NoteKind::Wiring,
                 match other {

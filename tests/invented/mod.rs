@@ -368,6 +368,11 @@ pub fn limits(count: usize, lift: f64) -> Vec<LimitLine> {
                     worst_case: HoursRange { low: 9.8, high: 15.1, kind: RangeKind::Interval90 },
                 }
             }),
+            most_hours: (unit == "V").then(|| SeasonHours {
+                season: Season::new(2009, Hemisphere::North),
+                hours: 0.9,
+                share: 0.9,
+            }),
             hours_by_month: (unit == "V").then(|| {
                 let mut months = [0.0; 12];
                 (months[0], months[11]) = (0.03, 0.01);

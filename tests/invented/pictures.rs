@@ -138,6 +138,7 @@ pub fn pictures(lift: f64) -> Pictures {
         exceedance: Some(Exceedance { from_v: 55.0, step_v: 0.25, hours_per_year }),
         light_and_air: Some(LightAndAir {
             air_from_c: -28.0,
+            coldest_c: -27.6,
             air_step_k: 1.0,
             light_step_w_m2: 40.0,
             hours,

@@ -123,6 +123,11 @@ fn dots(drawing: &mut Drawing, frame: &Frame, stop: &StopResult, lines: &[Level]
             let half = text_width(&text, style::SMALL) / 2.0 + 4.0;
             let x = at.0.clamp(frame.left + half, frame.right - half);
             let y = quiet(frame, at.1, (x - half, x + half), stop, lines);
+            // Where the edge of the plot or the lines push the label away, a line leads to its dot.
+            if (x - at.0).abs() > 12.0 || (y - at.1).abs() > 18.0 {
+                let near = at.0.clamp(x - half + 6.0, x + half - 6.0);
+                drawing.line(vec![at, (near, y)], Ink::Text, 1.0, Stroke::Solid);
+            }
             drawing.label((x, y), &text, Ink::Text, style::SMALL, Across::Middle);
         }
     }

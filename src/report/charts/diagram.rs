@@ -5,7 +5,7 @@ use super::style::{self, Ink};
 use super::{Chart, ChartError, Role, paint};
 use crate::array::Carries;
 use crate::report::{clean, show};
-use crate::study::pictures::{ComponentFacts, StringFacts, Wiring};
+use crate::study::pictures::{ComponentFacts, StringFacts};
 use crate::study::results::{ArrayFacts, Assessment};
 
 /// Width of a component's box, page units.
@@ -30,6 +30,8 @@ const DRAWN: u32 = 3;
 const PITCH: f64 = 50.0;
 /// Lines of text that every box has room for, and at most: a long name makes all boxes higher.
 const LINES: (usize, usize) = (5, 9);
+/// Controllers to choose from that one box names.
+const RIVALS: usize = 2;
 /// Height of the first of them below the box's top edge, and from line to line.
 const TEXT: (f64, f64) = (66.0, 14.0);
 
@@ -47,7 +49,7 @@ pub fn diagram(assessment: &Assessment, array_index: usize) -> Result<Option<Cha
     } else {
         "Wiring of the array".to_owned()
     };
-    let chain = chain(&facts.wiring);
+    let chain = chain(facts);
     let sizes = Sizes::of(&chain);
     let rows = Rows::of(&facts.wiring.strings, sizes.height);
     let first_row = sizes.per_row(LEFT + STRINGS + sizes.gap).min(chain.len());
@@ -238,11 +240,14 @@ impl Pen {
 /// A box of the chain.
 enum Part<'a> {
     Component(&'a ComponentFacts),
+    /// Controllers of which one is to be chosen: one box, since they do not stand on the same wires one behind the other.
+    Rivals(Vec<&'a ComponentFacts>),
     Battery(&'a str),
 }
 
 /// From the panels on: what a string carries, what the array carries, the controller, the battery.
-fn chain(wiring: &Wiring) -> Vec<Part<'_>> {
+fn chain(facts: &ArrayFacts) -> Vec<Part<'_>> {
+    let wiring = &facts.wiring;
     let rank = |component: &ComponentFacts| match (component.kind.as_str(), component.carries) {
         ("controller", _) => 2,
         (_, Carries::Array) => 1,
@@ -250,7 +255,14 @@ fn chain(wiring: &Wiring) -> Vec<Part<'_>> {
     };
     let mut components: Vec<&ComponentFacts> = wiring.components.iter().collect();
     components.sort_by_key(|component| rank(component));
-    let mut chain: Vec<Part<'_>> = components.into_iter().map(Part::Component).collect();
+    let is_rival =
+        |component: &ComponentFacts| component.kind == "controller" && facts.rival_controllers.len() > 1;
+    let (rivals, single): (Vec<&ComponentFacts>, Vec<_>) =
+        components.into_iter().partition(|component| is_rival(component));
+    let mut chain: Vec<Part<'_>> = single.into_iter().map(Part::Component).collect();
+    if !rivals.is_empty() {
+        chain.push(Part::Rivals(rivals));
+    }
     chain.extend(wiring.battery.as_deref().map(Part::Battery));
     chain
 }
@@ -262,6 +274,19 @@ impl Part<'_> {
             Self::Battery(text) => {
                 let mut lines = vec!["battery".to_owned()];
                 lines.extend(text.split(", ").map(str::to_owned));
+                lines
+            }
+            Self::Rivals(rivals) => {
+                let mut lines = vec!["controller".to_owned()];
+                for (index, component) in rivals.iter().take(RIVALS).enumerate() {
+                    let or = if index > 0 { "or " } else { "" };
+                    let volts = component.max_v.map(|volts| format!("{} dc", show::rating(volts, "V")));
+                    let amps = component.rated_a.map(|amps| show::rating(amps, "A"));
+                    let ratings: Vec<String> = volts.into_iter().chain(amps).collect();
+                    lines.push(format!("{or}{}", component.name));
+                    lines.extend((!ratings.is_empty()).then(|| ratings.join(", ")));
+                }
+                lines.extend((rivals.len() > RIVALS).then(|| format!("or {} more", rivals.len() - RIVALS)));
                 lines
             }
             Self::Component(component) => {
@@ -358,11 +383,15 @@ impl Part<'_> {
                 sign(drawing, "+", (first - 17.0, plus - 9.0));
                 sign(drawing, "\u{2212}", (last + 17.0, minus + 9.0));
             }
-            Self::Component(component) => {
+            Self::Component(_) | Self::Rivals(_) => {
+                let (kind, poles) = match self {
+                    Self::Component(component) => (component.kind.as_str(), component.poles_opened),
+                    _ => ("controller", None),
+                };
                 let mut wire = |from: f64, to: f64, height: f64| {
                     drawing.line(vec![(from, height), (to, height)], Ink::Text, 1.4, Stroke::Solid);
                 };
-                match component.kind.as_str() {
+                match kind {
                     "controller" => {
                         wire(left, middle - 22.0, plus);
                         wire(left, middle - 22.0, minus);
@@ -427,7 +456,7 @@ impl Part<'_> {
                     }
                     _ => {
                         // A switching device: a blade in each conductor that it opens.
-                        let opened = component.poles_opened.unwrap_or(1);
+                        let opened = poles.unwrap_or(1);
                         for (index, height) in [(1, plus), (2, minus)] {
                             if index > opened {
                                 wire(left, right, height);
@@ -441,7 +470,7 @@ impl Part<'_> {
                                 let blade = [(middle - 14.0, height), (middle + 11.0, height - 9.0)];
                                 drawing.line(blade.to_vec(), Ink::Text, 1.8, Stroke::Solid);
                                 drawing.dot((middle + 14.0, height), 1.8, Ink::Text);
-                                if component.kind == "breaker" {
+                                if kind == "breaker" {
                                     let box_at = (middle - 3.0, height - 8.0);
                                     drawing.rect(box_at, (box_at.0 + 6.0, box_at.1 + 6.0), Ink::Text, 1.0);
                                 }

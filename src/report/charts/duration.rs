@@ -9,12 +9,18 @@ use super::{Chart, ChartError, Role, paint, ratings};
 use crate::report::{glance, show, view};
 use crate::study::pictures::Exceedance;
 use crate::study::results::{ArrayAtStop, Assessment, ByVoltage, StopResult};
+use crate::units::listed;
 
 /// Bottom and top of the axis of hours, powers of ten: from six minutes a year to all hours.
 const HOURS: (f64, f64) = (-1.0, 4.0);
 /// Ticks of that axis.
 const HOUR_TICKS: [(f64, &str); 6] =
     [(-1.0, "0.1"), (0.0, "1"), (1.0, "10"), (2.0, "100"), (3.0, "1000"), (4.0, "10 000")];
+
+/// Width of the lines of the other stops.
+const THIN: f64 = 0.7;
+/// Of the other stops so many are named.
+const NAMED: usize = 6;
 
 /// One of three counts.
 type Pick = fn(&ByVoltage<f64>) -> f64;
@@ -38,7 +44,11 @@ pub fn volts_exceeded(
     let x = voltages::legend(&mut drawing, 64.0);
     let others = elsewhere(assessment, stop_index, &array.name);
     if !others.is_empty() {
-        drawing.text((x, 39.0), "thin: the other stops", Ink::Text, style::SMALL, Across::Start);
+        // Which they are stands with the picture: their names have no room in it.
+        for (at, ink) in [(34.0, Ink::WorstCase), (39.0, Ink::SuddenSun), (44.0, Ink::Steady)] {
+            drawing.line(vec![(x, at), (x + 24.0, at)], ink, THIN, Stroke::Solid);
+        }
+        drawing.text((x + 30.0, 39.0), "thin: other stops", Ink::Text, style::SMALL, Across::Start);
     }
     hours_axis(&mut drawing, &frame);
     values_axis(&mut drawing, &frame, "string volts, V");
@@ -48,7 +58,7 @@ pub fn volts_exceeded(
         (|hours| hours.steady, voltages::STEADY),
     ] {
         for (_, other) in &others {
-            falling(&mut drawing, &frame, points(other, value), Look { width: 0.7, ..look });
+            falling(&mut drawing, &frame, points(other, value), Look { width: THIN, ..look });
         }
         falling(&mut drawing, &frame, points(curve, value), look);
     }
@@ -64,6 +74,9 @@ pub fn volts_exceeded(
         curve.hours_per_year.get(index as usize).copied().unwrap_or_default()
     };
     let mut alt = String::new();
+    if stop.window.is_some() {
+        alt.push_str("Means over whole years, not of the stay. ");
+    }
     let none_above: Vec<String> = view::volt_ratings(array)
         .into_iter()
         .filter(|(_, rating)| above(*rating).worst_case <= 0.0)
@@ -89,8 +102,20 @@ pub fn volts_exceeded(
         };
         alt.push_str(&none);
     }
-    if alt.is_empty() {
-        alt.push_str("The plan names no rating in volts.");
+    if view::volt_ratings(array).is_empty() {
+        alt.push_str("The plan names no rating in volts. ");
+    }
+    if !others.is_empty() {
+        let mut names: Vec<String> = Vec::new();
+        for place in others.iter().map(|(index, _)| &assessment.stops[*index].place) {
+            if !names.contains(place) {
+                names.push(place.clone());
+            }
+        }
+        let more = names.len().saturating_sub(NAMED);
+        names.truncate(NAMED);
+        names.extend((more > 0).then(|| format!("{more} more")));
+        alt.push_str(&format!("Thin lines: {}.", listed(&names)));
     }
     let id = format!("hours-above-volts-{}-{}", stop_index + 1, array_index + 1);
     paint::chart(&id, &title, alt.trim_end(), Role::Stop(stop_index), &drawing.signed(assessment)).map(Some)

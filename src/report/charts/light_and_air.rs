@@ -155,12 +155,12 @@ fn legend(drawing: &mut Drawing, has_curves: bool) {
 #[expect(clippy::cast_precision_loss, reason = "a few dozen rows and columns")]
 fn finding(counts: &LightAndAir) -> String {
     let mut text = String::new();
-    let coldest = counts.hours.iter().enumerate().find(|(_, row)| row.iter().any(|hours| *hours > 0));
-    if let Some((row, hours)) = coldest {
+    let coldest = counts.hours.iter().find(|row| row.iter().any(|hours| *hours > 0));
+    if let Some(hours) = coldest {
         let bright = hours.iter().rposition(|hours| *hours > 0).unwrap_or(0) + 1;
         text.push_str(&format!(
-            "The coldest lit hours, near {}, have at most {} W/m² of light.",
-            show::temperature(counts.air_from_c + (row as f64 + 0.5) * counts.air_step_k, show::Units::Us),
+            "The coldest lit hours, down to {}, have at most {} W/m² of light.",
+            show::temperature(counts.coldest_c, show::Units::Us),
             show::fixed(bright as f64 * counts.light_step_w_m2, 0)
         ));
     }

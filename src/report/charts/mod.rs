@@ -148,7 +148,7 @@ fn jobs(assessment: &Assessment) -> Vec<Job<'_>> {
     let mut lows_drawn = vec![false; assessment.stops.len()];
     let mut departures_drawn = false;
     for (index, facts) in assessment.arrays.iter().enumerate() {
-        let worst = view::coldest_stop(assessment, &facts.name);
+        let worst = view::leading_stop(assessment, &facts.name);
         if let Some((stop, array)) = worst.and_then(|stop| Some((stop, find(assessment, stop, facts)?))) {
             jobs.push(at(worst_week, stop, array));
             jobs.push(Box::new(move |assessment| series_ladder(assessment, index)));
@@ -172,7 +172,7 @@ fn jobs(assessment: &Assessment) -> Vec<Job<'_>> {
     for (stop, drawn) in lows_drawn.iter().enumerate() {
         for facts in &assessment.arrays {
             let array = find(assessment, stop, facts);
-            if let Some(array) = array.filter(|_| view::coldest_stop(assessment, &facts.name) != Some(stop)) {
+            if let Some(array) = array.filter(|_| view::leading_stop(assessment, &facts.name) != Some(stop)) {
                 jobs.push(at(worst_week, stop, array));
             }
         }

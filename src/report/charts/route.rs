@@ -68,6 +68,13 @@ pub fn route(assessment: &Assessment, array: &str) -> Result<Option<Chart>, Char
         number(&mut drawing, &height, (x, index, width), stop);
     }
     key.draw(&mut drawing, &height);
+    if stops.iter().any(|(_, at)| beyond_seen(at).is_some()) {
+        // Beside the lowest plot the margin is free.
+        let (x, y) = (height.right + 16.0, height.top + 12.0);
+        drawing.ring((x + 5.0, y), 4.2, Ink::Limit);
+        drawing.text((x + 16.0, y), "worst case", Ink::Text, style::SMALL, Across::Start);
+        drawing.text((x + 16.0, y + 16.0), "expected there", Ink::Text, style::SMALL, Across::Start);
+    }
     let all: Vec<(&str, f64)> = distinct(&stops);
     let remark = ratings::lines(&mut drawing, &volts, &all, "V");
     drawing.text((volts.left, volts.top - 9.0), &remark, Ink::Limit, style::SMALL, Across::Start);
@@ -255,6 +262,14 @@ fn distinct<'a>(stops: &[(&'a StopResult, &'a ArrayAtStop)]) -> Vec<(&'a str, f6
     all
 }
 
+/// What the figure beyond the largest seen is.
+fn expected(at: &ArrayAtStop) -> &'static str {
+    match at.voltage_v.worst_case.predictive_level {
+        Some(_) => "expected",
+        None => "for air 10 K colder",
+    }
+}
+
 fn finding(stops: &[(&StopResult, &ArrayAtStop)]) -> String {
     let worst = |at: &ArrayAtStop| at.voltage_v.worst_case.max.or(at.voltage_v.code).unwrap_or(0.0);
     let decides = |at: &ArrayAtStop| at.voltage_v.worst_case.predictive_level.or(at.voltage_v.allowance);
@@ -262,14 +277,14 @@ fn finding(stops: &[(&StopResult, &ArrayAtStop)]) -> String {
         return String::new();
     };
     let mut text = format!(
-        "Of {} stops the highest voltages belong to {}: worst case of the record {}",
+        "Of {} stops the highest voltages of the record belong to {}: worst case of the record {}",
         stops.len(),
         stop.place,
         show::volts(worst(at))
     );
     // A level below the largest seen is no figure to go by.
     if let Some(volts) = decides(at).filter(|volts| *volts > worst(at)) {
-        text.push_str(&format!(", worst case expected {}", show::volts(volts)));
+        text.push_str(&format!(", worst case {} {}", expected(at), show::volts(volts)));
     }
     if let Some(code) = at.voltage_v.code {
         text.push_str(&format!(
@@ -280,9 +295,22 @@ fn finding(stops: &[(&StopResult, &ArrayAtStop)]) -> String {
     if let Some(low) = stop.design_temperature_c.record_low {
         text.push_str(&format!(", record low {}", show::temperature(low, show::Units::Us)));
     }
+    // An allowance on a short record can reach higher at another place than what was seen anywhere.
+    let most = |at: &ArrayAtStop| worst(at).max(decides(at).unwrap_or(0.0));
+    if let Some((other, beyond)) = stops.iter().max_by(|a, b| most(a.1).total_cmp(&most(b.1)))
+        && most(beyond) > most(at)
+    {
+        text.push_str(&format!(
+            ". Higher than these is the worst case {} at {}: {}, against {} in its record; parts are bought by it",
+            expected(beyond),
+            other.place,
+            show::volts(most(beyond)),
+            show::volts(worst(beyond))
+        ));
+    }
     if stops.iter().any(|(_, at)| beyond_seen(at).is_some()) {
         text.push_str(
-            ". The ring above a stop's volts is the worst case expected there, larger than the one seen",
+            ". The ring above a stop's volts is the worst case expected there, larger than that of the record",
         );
     }
     text.push_str(". Dots are code temperatures, rings record lows of air. In order: ");

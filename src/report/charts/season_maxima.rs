@@ -73,7 +73,7 @@ pub fn season_maxima(
     );
 
     let id = format!("season-maxima-{}-{}", stop_index + 1, array_index + 1);
-    let alt = finding(&sudden, &array.voltage_v.sudden_sun, &array.voltage_v.worst_case);
+    let alt = finding(&sudden, &worst, &array.voltage_v.sudden_sun, &array.voltage_v.worst_case);
     paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing.signed(assessment)).map(Some)
 }
 
@@ -138,7 +138,7 @@ fn fitted(drawing: &mut Drawing, frame: &Frame, peak: &Peak, look: Look) {
     drawing.line(line.to_vec(), look.ink, look.width, Stroke::Solid);
 }
 
-fn finding(sudden: &[f64], peak: &Peak, worst: &Peak) -> String {
+fn finding(sudden: &[f64], of_worst: &[f64], peak: &Peak, worst: &Peak) -> String {
     let mut text = format!(
         "In {} complete seasons the largest sudden-sun voltage lay between {} and {}.",
         sudden.len(),
@@ -153,12 +153,27 @@ fn finding(sudden: &[f64], peak: &Peak, worst: &Peak) -> String {
         )),
         _ => text.push_str(" There are too few complete seasons for a fitted line."),
     }
+    if let (Some(twenty), Some(fifty), Some(&largest)) =
+        (worst.level_20_year, worst.level_50_year, of_worst.last())
+    {
+        #[expect(clippy::cast_precision_loss, reason = "at most a few hundred seasons")]
+        let years = of_worst.len() as f64 + 1.0;
+        let slope = (fifty - twenty) / (reduced(50.0) - reduced(20.0));
+        let above = largest - (twenty + slope * (reduced(years) - reduced(20.0)));
+        if above >= 0.05 {
+            text.push_str(&format!(
+                " The largest season, with a worst case of {}, lies {} above the line.",
+                show::volts(largest),
+                show::volts(above)
+            ));
+        }
+    }
     if let Some(level) = worst.predictive_level {
         let largest = worst.max.filter(|largest| *largest > level);
         text.push_str(&match largest {
             Some(largest) => format!(
                 " With the doubt that so few seasons leave, the next one is expected to pass {} once in 20 times; the largest worst case of the record, \
-                 {}, is above it and counts.",
+                 {}, is above it, so the verdict goes by what was found.",
                 show::volts(level),
                 show::volts(largest)
             ),

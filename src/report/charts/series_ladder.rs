@@ -58,18 +58,23 @@ pub fn series_ladder(assessment: &Assessment, array_index: usize) -> Result<Opti
     let mut drawing = Drawing::new(bottom + 52.0, &title);
     // Without good light, as on dates of midwinter, the low end is not known.
     let under = if rungs.iter().any(|rung| rung.hot_v.is_some()) {
-        "bar: one string, from volts under load on hot cells in good light to the largest open-circuit figure"
+        "bar: one string, from volts under load on hot cells in good light to the largest open-circuit figure;"
     } else {
         "dot: one string, the largest open-circuit figure; no hour that was looked at has good light"
     };
     drawing.text((14.0, 40.0), under, Ink::Text, style::SMALL, Across::Start);
+    let lowest = ratings.iter().map(|(_, rating)| *rating).fold(f64::INFINITY, f64::min);
+    if rungs.iter().any(|rung| rung.hot_v.is_some() && rung.cold_v.is_some_and(|cold| cold > lowest)) {
+        let x = 14.0 + text_width(under, style::SMALL) + 10.0;
+        drawing.rect((x, 34.0), (x + 16.0, 46.0), Ink::Over, 1.0);
+        drawing.text((x + 21.0, 40.0), "too high", Ink::Text, style::SMALL, Across::Start);
+    }
     drawing.text((14.0, 56.0), &remark, Ink::Limit, style::SMALL, Across::Start);
     for tick in ticks(range, 10) {
         let x = frame.across(tick);
         drawing.line(vec![(x, top), (x, bottom)], Ink::Grid, 1.0, Stroke::Solid);
         frame.under(&mut drawing, tick, &show::fixed(tick, usize::from(most < 5.0)));
     }
-    let lowest = ratings.iter().map(|(_, rating)| *rating).fold(f64::INFINITY, f64::min);
     for (index, rung) in rungs.iter().enumerate() {
         #[expect(clippy::cast_precision_loss, reason = "a dozen rows")]
         let y = frame.up(index as f64 + 0.5);

@@ -59,7 +59,14 @@ pub fn worst_week(
     air.temperatures(&mut drawing, "air, °C", 4);
     sun.upright(&mut drawing, "sun, W/m²", 3);
 
-    over(&mut drawing, &volts, hours, array);
+    if let Some(rating) = over(&mut drawing, &volts, hours, array) {
+        // Beside the lowest plot the margin is free.
+        let (x, y) = (sun.right + 14.0, sun.top + 10.0);
+        drawing.rect((x, y - 6.0), (x + 16.0, y + 6.0), Ink::Over, 1.0);
+        drawing.text((x + 21.0, y), "sudden sun", Ink::Text, style::SMALL, Across::Start);
+        let text = format!("above {}", show::rating(rating, "V"));
+        drawing.text((x + 21.0, y + 16.0), &text, Ink::Text, style::SMALL, Across::Start);
+    }
     for (value, look) in [
         (worst_case as fn(&StripHour) -> Option<f64>, voltages::WORST_CASE),
         (sudden_sun, voltages::SUDDEN_SUN),
@@ -186,18 +193,21 @@ fn steps(
     }
 }
 
-/// Hours in which sudden sun passes the lowest rating in view.
-fn over(drawing: &mut Drawing, frame: &Frame, hours: &[StripHour], array: &ArrayAtStop) {
+/// Hours in which sudden sun passes the lowest rating in view; returns that rating where there are any.
+fn over(drawing: &mut Drawing, frame: &Frame, hours: &[StripHour], array: &ArrayAtStop) -> Option<f64> {
     let lowest = view::volt_ratings(array).iter().map(|(_, rating)| *rating).fold(f64::INFINITY, f64::min);
     if lowest > frame.y.1 {
-        return;
+        return None;
     }
+    let mut any = false;
     for (index, hour) in hours.iter().enumerate() {
         if let Some(volts) = hour.sudden_sun_v.filter(|volts| *volts > lowest) {
             let from = place_in(hours, index);
             drawing.rect(frame.at(from, lowest), frame.at(from + held(hours), volts), Ink::Over, 1.0);
+            any = true;
         }
     }
+    any.then_some(lowest)
 }
 
 fn sunshine(drawing: &mut Drawing, frame: &Frame, hours: &[StripHour]) {
@@ -212,8 +222,8 @@ fn sunshine(drawing: &mut Drawing, frame: &Frame, hours: &[StripHour]) {
 /// The figure that the verdict rests on: seldom the highest that this week shows.
 fn level((value, by): (f64, DecidedBy)) -> ratings::Level {
     let ink = if by == DecidedBy::Code { Ink::Code } else { Ink::WorstCase };
-    let name = format!("decides: {}", show::decided_by(by));
-    ratings::Level { value, text: show::volts(value), name, ink }
+    let text = format!("{} decides:", show::volts(value));
+    ratings::Level { value, text, name: show::decided_by(by).to_owned(), ink }
 }
 
 /// A ring around the largest sudden-sun volts, with its value.
@@ -283,10 +293,7 @@ fn deciding(
     };
     let most = glance::largest_of(&array.voltage_v, value);
     let bought = if most > value + 0.05 {
-        format!(
-            "; a rating has to hold the worst case too, and parts are bought by the largest figure, {}",
-            show::volts(most)
-        )
+        format!("; parts are bought by the largest figure, {}", show::volts(most))
     } else {
         String::new()
     };
@@ -307,11 +314,17 @@ fn finding(assessment: &Assessment, stop: &StopResult, array: &ArrayAtStop, hour
     };
     let volts = best.sudden_sun_v.unwrap_or(0.0);
     let mut text = format!(
-        "In sudden sun the highest string at {} reaches {} at {} local time, with air at {}",
+        "In sudden sun the highest string at {} reaches {} at {} local time, with air at {} ({})",
         super::heading(assessment, stop, array),
         show::volts(volts),
         best.start.local(offset),
         show::temperature(best.air_c, show::Units::Us),
+        match (stop.elevation_m, stop.station.elevation_m) {
+            (Some(place), Some(station)) if (place - station).abs() >= 0.5 => {
+                "the station's, moved to this height"
+            }
+            _ => "as the station read it",
+        },
     );
     let most = |value: fn(&StripHour) -> Option<f64>| hours.iter().filter_map(value).fold(0.0, f64::max);
     text.push_str(&format!(
@@ -324,20 +337,24 @@ fn finding(assessment: &Assessment, stop: &StopResult, array: &ArrayAtStop, hour
         let over = |value: fn(&StripHour) -> Option<f64>| {
             hours.iter().filter(|&hour| value(hour).is_some_and(|volts| volts > rating)).count()
         };
-        let named = view::capital(&format!("{component} ({})", show::rating(rating, "V")));
+        let name = format!("{component} ({})", show::rating(rating, "V"));
+        let named = view::capital(&name);
         match (over(sudden_sun), over(worst_case)) {
-            (0, 0) => kept.push(named),
+            (0, 0) => kept.push(name),
             (0, worst) => text.push_str(&format!(
                 " {named} is passed by the worst case in {}, in sudden sun in none.",
                 so_many(worst, "hour")
             )),
             (sudden, _) => {
-                text.push_str(&format!(" {named} is passed in sudden sun in {}.", so_many(sudden, "hour")));
+                text.push_str(&format!(
+                    " {named} is passed in sudden sun in {} of this week alone.",
+                    so_many(sudden, "hour")
+                ));
             }
         }
     }
     if !kept.is_empty() {
-        text.push_str(&format!(" Not passed, not even by the worst case: {}.", kept.join(", ")));
+        text.push_str(&format!(" Not even the worst case passes {}.", kept.join(", ")));
     }
     if let Some(decides) = view::volts_decider(array) {
         text.push_str(&deciding(decides, stop, array, hours));

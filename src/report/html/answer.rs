@@ -1,15 +1,17 @@
 //! The first screen: the verdict, who decides, where, when, by how much, how often, and what to change.
 
 use super::client;
-use super::document::{class_of, verdict_word};
+use super::document::{class_of, temperature, verdict_word};
 use super::tables;
+use crate::limits::Verdict;
 use crate::limits::rules::touch::{DRY_V, EXTRA_LOW_V};
 use crate::report::clean::line;
+use crate::report::glance::CODE_SUM;
 use crate::report::glance::{self, Test};
 use crate::report::show::{self, Units};
 use crate::report::view::{self, Judged};
-use crate::study::results::Assessment;
-use crate::study::{outside_in_words, reach_outside_v};
+use crate::study::results::{ArrayFacts, Assessment};
+use crate::study::{NO_DISCONNECT, outside_in_words, reach_outside_v, volts_to_buy};
 use crate::units::{at_least, listed};
 use maud::{Markup, html};
 
@@ -21,9 +23,14 @@ pub(super) fn answer(assessment: &Assessment) -> Markup {
     html! {
         div.box.(class_of(headline.1)) {
             p.word { (verdict_word(headline)) }
-            @if let Some(plain) = glance::plain(assessment) { p.plain dir="auto" { b { (line(&plain)) } } }
-            p.summary dir="auto" { (told(&view::sentence(&assessment.summary))) }
-            @for beside in view::beside_the_answer(assessment) { p dir="auto" { (told(&beside)) } }
+            @let plain = glance::plain(assessment);
+            @if let Some(plain) = &plain { p.plain dir="auto" { b { (line(plain)) } } }
+            @if is_broken(assessment) { p.danger { (DANGER) } }
+            @for buy in to_buy(assessment) { p.buy dir="auto" { (line(&buy)) } }
+            @if plain.is_none() || !is_told_below(assessment) {
+                p.summary dir="auto" { (told(&view::sentence(&assessment.summary))) }
+            }
+            @for beside in view::beside_the_answer_of_a_client(assessment) { p dir="auto" { (told(&beside)) } }
             @if let Some(decider) = view::decider(assessment) {
                 (deciding(assessment, &decider))
             }
@@ -31,6 +38,60 @@ pub(super) fn answer(assessment: &Assessment) -> Markup {
         }
         (tables::notes(&assessment.notes))
     }
+}
+
+/// What a part past its limit can do, in one sentence.
+const DANGER: &str = "Past its limit a switch may not break the arc that it draws, a controller can be destroyed, a cable or plug can \
+                      burn: danger of shock and fire.";
+
+fn is_broken(assessment: &Assessment) -> bool {
+    matches!(assessment.verdict, Verdict::Exceeded | Verdict::NotMet)
+}
+
+/// Whether the first sentence of the analysis says no more than the figures below it, each of which stands there by itself.
+fn is_told_below(assessment: &Assessment) -> bool {
+    let Some(decider) = view::decider(assessment).filter(|_| assessment.verdict == Verdict::Exceeded) else {
+        return false;
+    };
+    let limit = decider.limit;
+    let text = &assessment.summary;
+    limit.unit == "V"
+        && !glance::tests(&decider).is_empty()
+        && text.starts_with(&limit.component)
+        && text.ends_with(&limit.reason)
+}
+
+/// What to buy by, one line an array: the one figure for all that is to be bought, the lesser ones behind it.
+fn to_buy(assessment: &Assessment) -> Vec<String> {
+    let one = |facts: &ArrayFacts| {
+        let buy = volts_to_buy(assessment, facts)?;
+        let whose = match assessment.arrays.len() {
+            1 => String::new(),
+            _ => format!("Array {}: ", facts.name),
+        };
+        let names: Vec<String> =
+            buy.parts.iter().map(|part| view::shown_name(assessment, &facts.name, part)).collect();
+        let top = [Some(buy.decides_v), buy.reaches_v, buy.table_v].into_iter().flatten().fold(0.0, f64::max);
+        let class = buy.class_v.map_or_else(
+            || format!("at least {} dc (no common class holds it with room)", show::volts(at_least(top))),
+            |class| format!("{} dc or more", show::rating(class, "V")),
+        );
+        let mut figures = vec![format!("{} by the figures here", show::volts(at_least(buy.decides_v)))];
+        figures.extend(
+            buy.reaches_v
+                .map(|volts| format!("{} with what lies outside them", show::volts(at_least(volts)))),
+        );
+        figures.extend(
+            buy.table_v
+                .map(|volts| format!("{} by the code's table of factors", show::volts(at_least(volts)))),
+        );
+        let what = match names.as_slice() {
+            [one] => format!("Buy {one} for {class}"),
+            _ => format!("Buy for {class}, {} alike", listed(&names)),
+        };
+        Some(format!("{whose}{what}: {}.", figures.join(", ")))
+    };
+    assessment.arrays.iter().filter_map(one).collect()
 }
 
 /// A sentence with both scales of temperature, as a client anywhere reads it.
@@ -77,7 +138,13 @@ fn deciding(assessment: &Assessment, decider: &Judged<'_>) -> Markup {
                 div { dt { "Rating" } dd { (show::rating(rating, &limit.unit)) } }
             }
             @if !tests.is_empty() {
-                div.wide { dt { (glance::tests_words(&tests)) } dd { (held_against(assessment, decider, &tests)) } }
+                div.wide { dt {
+                    (glance::tests_words(&tests))
+                    // Where something is to be bought, the line above has the volts, and no sentence follows the tests.
+                    @if let Some(by) = limit.decided_by.filter(|_| tests.len() > 1 && !to_buy(assessment).is_empty()) {
+                        "; the verdict goes by the " (show::decided_by(by))
+                    }
+                } dd { (held_against(assessment, decider, &tests)) } }
             } @else if let Some(worst) = limit.worst {
                 div {
                     dt { "Deciding figure" }
@@ -116,7 +183,11 @@ fn held_against(assessment: &Assessment, decider: &Judged<'_>, tests: &[Test]) -
         ul {
             @for test in tests {
                 li {
-                    (test.name) " " b { (show::volts(test.volts)) } ", " (show::margin(test.margin_percent)) ": "
+                    (test.name) " " b { (show::volts(test.volts)) }
+                    @if let Some(air) = decider.array.voltage_v.code_temperature_c.filter(|_| test.name == CODE_SUM) {
+                        " at " (temperature(air))
+                    }
+                    ", " (show::margin(test.margin_percent)) ": "
                     @match test.at {
                         Some(at) => { "the hour of " (glance::moment(at, decider.stop)) " local time" }
                         None => (test.rests_on),
@@ -126,7 +197,7 @@ fn held_against(assessment: &Assessment, decider: &Judged<'_>, tests: &[Test]) -
         }
         // Where a rating leaves little room, the first sentences say it.
         @let outside = outside_in_words(assessment);
-        @if let Some(most) = most.filter(|_| tests.len() > 1) {
+        @if let Some(most) = most.filter(|_| tests.len() > 1 && to_buy(assessment).is_empty()) {
             @if let Some(by) = limit.decided_by { "The verdict goes by the " (show::decided_by(by)) "; parts" } @else { "Parts" }
             " are bought by the largest: " b { (show::volts(most)) }
             @match reach_outside_v(&decider.array.voltage_v).filter(|&reaches| reaches > most && outside.is_none()) {
@@ -162,14 +233,15 @@ const WORDS: [(&str, &str); 6] = [
     ("Stay", "the days at one stop, looked at in every winter on record."),
 ];
 
-/// The words, and what a broken limit can do.
-pub(super) fn words() -> Markup {
+/// The words, and what a broken limit can do where the box does not say it.
+pub(super) fn words(assessment: &Assessment) -> Markup {
     html! {
         div.notes.words {
             p { b { "Words" } }
             dl { @for (word, meaning) in WORDS { div { dt { (word) } dd { (meaning) } } } }
             p {
-                "A limit that is passed can mean a switch that cannot break the arc it draws, a controller destroyed, a fire. What a \
+                @if !is_broken(assessment) { (DANGER) " " }
+                "What a \
                  part may be used for is for its maker's manual, local codes and a licensed or competent person to say, not for this \
                  report."
             }
@@ -225,8 +297,25 @@ fn clause_end(text: &str) -> usize {
     text.len()
 }
 
+/// The changes with a lack of any means to disconnect among those that stand in the box.
+fn in_order(changes: &[String]) -> Vec<String> {
+    let mut all = changes.to_vec();
+    if let Some(at) = all.iter().position(|change| change.contains(NO_DISCONNECT)).filter(|at| *at >= CHANGES)
+    {
+        let lack = all.remove(at);
+        all.insert(CHANGES - 1, lack);
+    }
+    all
+}
+
+/// The changes behind those of the box, without the class to buy for where a line of its own has it.
+fn further(assessment: &Assessment, all: &[String]) -> Vec<String> {
+    let has_line = !to_buy(assessment).is_empty();
+    all.iter().filter(|change| !(has_line && change.starts_with("buy for "))).cloned().collect()
+}
+
 fn changes(assessment: &Assessment) -> Markup {
-    let all = &assessment.changes;
+    let all = &in_order(&assessment.changes);
     html! {
         @if all.is_empty() && !assessment.doubts.is_empty() {
             "First settle what speaks against the weather; then ask again."
@@ -236,7 +325,7 @@ fn changes(assessment: &Assessment) -> Markup {
             ul { @for change in all.iter().take(CHANGES) { li dir="auto" { (told(change)) } } }
             "What is bought has to fit in volts, amps and poles at once: " a href="#needs" { "What the array needs" } ". "
             @if all.len() > CHANGES {
-                @let about = told_of(&all[..CHANGES], &all[CHANGES..]);
+                @let about = told_of(&all[..CHANGES], &further(assessment, &all[CHANGES..]));
                 a href="#change" { (all.len() - CHANGES) " more" }
                 @if !about.is_empty() { span dir="auto" { ", among them: " (told(&about.join("; "))) } }
             }

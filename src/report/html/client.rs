@@ -133,7 +133,9 @@ pub(super) fn for_the_planner(assessment: &Assessment) -> Vec<String> {
         .stops
         .iter()
         .flat_map(|stop| told(&stop.notes).into_iter().map(move |text| format!("{}: {text}", stop.place)));
-    let all = assessment.changes.iter().cloned().chain(assessment.missing.iter().cloned());
+    let rivals = assessment.arrays.iter();
+    let rivals = rivals.filter_map(|facts| view::rival_controllers(assessment, facts, view::Reader::Planner));
+    let all = rivals.chain(assessment.changes.iter().cloned()).chain(assessment.missing.iter().cloned());
     let all = all.chain(of_arrays).chain(told(&assessment.notes)).chain(of_stops);
     let mut out: Vec<String> = Vec::new();
     for text in all.filter(|text| names_a_key(text)) {

@@ -50,7 +50,7 @@ pub(super) fn document(assessment: &Assessment, charts: &[Chart]) -> Markup {
                             h2 id={ (section.id) "-title" } { (section.title) }
                             (section.body)
                         }
-                        @if index == 0 { (contents(&sections)) (answer::words()) }
+                        @if index == 0 { (contents(&sections)) (answer::words(assessment)) }
                     }
                 }
                 footer {

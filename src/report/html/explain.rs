@@ -26,6 +26,11 @@ pub(super) fn explained(explained: &Explained, several: bool) -> Markup {
             "It makes the worst case of this place's record, and that alone. The code sum belongs to no hour and is worked beside it; a limit has to \
              hold both, and parts are bought by the larger."
         }
+        p {
+            "The same hour has several temperatures, each for a reason: air read at the station; moved to the place's height where that \
+             differs (sudden sun); moved by the steeper fall that a bound takes (worst case); and less the cooling of a clear night \
+             (the worst case's cells)."
+        }
         @for remark in &explained.remarks { p { (line(&view::sentence(remark))) } }
         p.closed { "This browser prints only the parts that stand open: open them first." }
         p.paper {

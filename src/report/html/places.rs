@@ -14,7 +14,7 @@ use maud::{Markup, html};
 /// Stops whose charts stand in the leading section: the worst of each array.
 pub(super) fn leading_stops(assessment: &Assessment) -> Vec<usize> {
     let mut stops: Vec<usize> =
-        assessment.arrays.iter().filter_map(|array| view::coldest_stop(assessment, &array.name)).collect();
+        assessment.arrays.iter().filter_map(|array| view::leading_stop(assessment, &array.name)).collect();
     stops.sort_unstable();
     stops.dedup();
     stops
@@ -87,7 +87,11 @@ fn remarks(stop: &StopResult, array: &ArrayAtStop) -> Vec<String> {
 
 /// What stands under the four voltages, in words for a reader who does not wire.
 fn voltage_remarks(four: &FourVoltages) -> Vec<String> {
-    let mut lines = Vec::new();
+    let mut lines = vec![
+        "Cells: the code sum's at the code temperature; steady, warmed by the sun; sudden sun's at the air moved from the station to the \
+         place's height; the worst case's at the air moved by the steeper fall that a bound takes, less the cooling of a clear night."
+            .to_owned(),
+    ];
     match four.code_basis {
         Some(CodeBasis::Coefficient) => lines.push(
             "The code sum (rule) uses the label's own figure for how volts grow in the cold, not the code's table for \
@@ -237,11 +241,11 @@ fn route(assessment: &Assessment) -> Markup {
                         th scope="row" { a href={ "#stop-" (index + 1) } { bdi { (line(&stop.place)) } } }
                         @if several { td data-label="Array" { bdi { (line(&array.name)) } } }
                         td data-label="Dates" { (stop.window.as_deref().map_or_else(|| "whole years".to_owned(), |window| line(&glance::window(window)))) }
-                        td data-label="Code temperature" { (degrees(array.voltage_v.code_temperature_c)) }
-                        td data-label="Record low" { (degrees(stop.design_temperature_c.record_low)) }
-                        td.number data-label="Code sum" { (optional(array.voltage_v.code, show::volts)) }
-                        td.number data-label="Sudden sun" { (optional(array.voltage_v.sudden_sun.max, show::volts)) }
-                        td.number data-label="Worst case" { (optional(array.voltage_v.worst_case.max, show::volts)) }
+                        td.none[array.voltage_v.code_temperature_c.is_none()] data-label="Code temperature" { (degrees(array.voltage_v.code_temperature_c)) }
+                        td.none[stop.design_temperature_c.record_low.is_none()] data-label="Record low" { (degrees(stop.design_temperature_c.record_low)) }
+                        td.number.none[array.voltage_v.code.is_none()] data-label="Code sum" { (optional(array.voltage_v.code, show::volts)) }
+                        td.number.none[array.voltage_v.sudden_sun.max.is_none()] data-label="Sudden sun" { (optional(array.voltage_v.sudden_sun.max, show::volts)) }
+                        td.number.none[array.voltage_v.worst_case.max.is_none()] data-label="Worst case" { (optional(array.voltage_v.worst_case.max, show::volts)) }
                         td data-label="Verdict" {
                             @let worst = array.limits.iter().map(view::counting_verdict).max_by_key(|v| v.severity());
                             @match worst { Some(worst) => (verdict(worst)), None => "no limits" }
@@ -278,7 +282,7 @@ fn temperatures(stop: &StopResult) -> Markup {
             p { "The record supports no design temperature." }
         } @else {
             div.scroll role="region" tabindex="0" aria-label={ "Air temperature at " (line(&stop.place)) } {
-                table {
+                table.stacked {
                     caption { "Air temperature at the place: lows seen, and levels" }
                     thead { tr {
                         th scope="col" { "What" }
@@ -289,9 +293,9 @@ fn temperatures(stop: &StopResult) -> Markup {
                     tbody { @for row in rows {
                         tr {
                             th scope="row" { (row.name) }
-                            td { (kind(row.name)) }
-                            td.number { (minus(&row.value)) }
-                            td dir="auto" { (line(&row.remark)) }
+                            td data-label="Kind" { (kind(row.name)) }
+                            td.number data-label="Value" { (minus(&row.value)) }
+                            td.none[row.remark.is_empty()] data-label="Remark" dir="auto" { (line(&row.remark)) }
                         }
                     } }
                 }
@@ -329,12 +333,12 @@ fn voltages(assessment: &Assessment, stop: &StopResult, array: &ArrayAtStop) -> 
                 tbody {
                     tr {
                         th scope="row" { "Code sum (rule)" }
-                        td.number data-label="Largest" { (optional(four.code, show::volts)) }
-                        td.number data-label="Cell" { (optional(four.code_temperature_c, temperature)) }
-                        td.number data-label="Light" { @if four.code.is_some() { "1000 W/m²" } @else { "–" } }
+                        td.number.none[four.code.is_none()] data-label="Largest" { (optional(four.code, show::volts)) }
+                        td.number.none[four.code_temperature_c.is_none()] data-label="Cell" { (optional(four.code_temperature_c, temperature)) }
+                        td.number.none[four.code.is_none()] data-label="Light" { @if four.code.is_some() { "1000 W/m²" } @else { "–" } }
                         td data-label="When" { (line(&four.code_temperature_from)) }
-                        td.number data-label="20-year level" { "–" }
-                        td.number data-label="50-year level" { "–" }
+                        td.number.none data-label="20-year level" { "–" }
+                        td.number.none data-label="50-year level" { "–" }
                     }
                     (peak("Steady (seen)", &four.steady, stop))
                     (peak("Sudden sun (seen)", &four.sudden_sun, stop))
@@ -353,12 +357,12 @@ fn peak(name: &str, peak: &Peak, stop: &StopResult) -> Markup {
     html! {
         tr {
             th scope="row" { (name) }
-            td.number data-label="Largest" { (optional(peak.max, show::volts)) }
-            td.number data-label="Cell" { (optional(peak.cell_c, temperature)) }
-            td.number data-label="Light" { (optional(peak.irradiance_w_m2, |light| format!("{} W/m²", show::fixed(light, 0)))) }
-            td data-label="When" { @match peak.at { Some(at) => (at.local(stop.utc_offset)), None => "–" } }
-            td.number data-label="20-year level" { (optional(peak.level_20_year, show::volts)) }
-            td.number data-label="50-year level" { (optional(peak.level_50_year, show::volts)) }
+            td.number.none[peak.max.is_none()] data-label="Largest" { (optional(peak.max, show::volts)) }
+            td.number.none[peak.cell_c.is_none()] data-label="Cell" { (optional(peak.cell_c, temperature)) }
+            td.number.none[peak.irradiance_w_m2.is_none()] data-label="Light" { (optional(peak.irradiance_w_m2, |light| format!("{} W/m²", show::fixed(light, 0)))) }
+            td.none[peak.at.is_none()] data-label="When" { @match peak.at { Some(at) => (at.local(stop.utc_offset)), None => "–" } }
+            td.number.none[peak.level_20_year.is_none()] data-label="20-year level" { (optional(peak.level_20_year, show::volts)) }
+            td.number.none[peak.level_50_year.is_none()] data-label="50-year level" { (optional(peak.level_50_year, show::volts)) }
         }
     }
 }

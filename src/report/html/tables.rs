@@ -100,16 +100,16 @@ fn volt_row(assessment: &Assessment, judged: &Judged<'_>) -> Markup {
             @if several { td data-label="Array" { bdi { (line(&judged.array.name)) } } }
             td.number data-label="Rating" { (optional(limit.rating, |rating| show::rating(rating, &limit.unit))) }
             td.number data-label="Decides" { (decides(limit)) }
-            td data-label="Margin" { (optional(limit.margin_percent, show::margin)) }
+            td.none[limit.margin_percent.is_none()] data-label="Margin" { (optional(limit.margin_percent, show::margin)) }
             @for (name, value) in [
                 ("Code sum", four.code),
                 ("Worst case (bound)", four.worst_case.max),
                 ("Sudden sun", four.sudden_sun.max),
                 ("Steady", four.steady.max),
             ] {
-                td.number data-label=(name) { (share(value, limit.rating)) }
+                td.number.none[value.is_none()] data-label=(name) { (share(value, limit.rating)) }
             }
-            td.number data-label="Hours over" { (optional(hours, show::count)) }
+            td.number.none[hours.is_none()] data-label="Hours over" { (optional(hours, show::count)) }
             td data-label="Place" { (place(judged)) }
         }
     }
@@ -125,7 +125,7 @@ fn not_given_row(assessment: &Assessment, array: &str, lacking: &NotGiven, more:
             @if several { td data-label="Array" { bdi { (line(array)) } } }
             td.number data-label="Rating" { "not in the plan" }
             td.number data-label="Must hold" { (view::must_stand(lacking)) }
-            @for _ in 0..more { td { "–" } }
+            @for _ in 0..more { td.none { "–" } }
         }
     }
 }
@@ -162,9 +162,9 @@ fn other_limits(assessment: &Assessment, lines: &[&Judged<'_>], lacking: &[(&str
                         th scope="row" { bdi { (line(&named(assessment, judged))) } }
                         td data-label="Verdict" { (verdict(view::counting_verdict(limit))) }
                         @if several { td data-label="Array" { bdi { (line(&judged.array.name)) } } }
-                        td.number data-label="Rating" { (optional(limit.rating, |rating| show::rating(rating, &limit.unit))) }
-                        td.number data-label="Must hold" { (optional(limit.worst, |worst| show::figure(worst, &limit.unit))) }
-                        td data-label="Margin" { (optional(limit.margin_percent, show::margin)) }
+                        td.number.none[limit.rating.is_none()] data-label="Rating" { (optional(limit.rating, |rating| show::rating(rating, &limit.unit))) }
+                        td.number.none[limit.worst.is_none()] data-label="Must hold" { (optional(limit.worst, |worst| show::figure(worst, &limit.unit))) }
+                        td.none[limit.margin_percent.is_none()] data-label="Margin" { (optional(limit.margin_percent, show::margin)) }
                         td data-label="Rule" { (line(glance::rule(limit))) }
                     }
                 } @for (array, lacking) in lacking { (not_given_row(assessment, array, lacking, 2)) } }
@@ -325,8 +325,9 @@ pub(super) fn needs(assessment: &Assessment) -> Option<Markup> {
                             td.number data-label="Volts" { (need.volts) }
                             td.number data-label="Amps" { (need.amps) }
                             td data-label="In the plan" { (line(&view::served(assessment, facts, &need))) }
-                            td data-label="Next size commonly sold" { (line(&view::class_to_buy(assessment, facts, &need))) }
-                            td data-label="Remark" { (line(&client::words(need.remark))) }
+                            @let class = view::class_to_buy(assessment, facts, &need);
+                            td.none[class == "-"] data-label="Next size commonly sold" { (line(&class)) }
+                            td.none[need.remark == "-"] data-label="Remark" { (line(&client::words(need.remark))) }
                         }
                     } }
                 }

@@ -96,8 +96,19 @@ pub(crate) fn tightest_volts(assessment: &Assessment) -> Option<Judged<'_>> {
     judged.min_by(Judged::order)
 }
 
+/// The stop whose charts lead for an array: where its limit in volts with the least room has it, so that they show the place
+/// that the answer names.
+pub(crate) fn leading_stop(assessment: &Assessment, array: &str) -> Option<usize> {
+    let decides = decider(assessment).filter(|judged| judged.array.name == array && judged.limit.unit == "V");
+    let own = all_limits(assessment).filter(|judged| {
+        judged.array.name == array && judged.limit.unit == "V" && judged.limit.rating.is_some()
+    });
+    let tightest = decides.or_else(|| own.min_by(Judged::order));
+    tightest.map(|judged| judged.stop_index).or_else(|| coldest_stop(assessment, array))
+}
+
 /// The stop whose voltages are highest for an array: by the worst case, else sudden sun, else the code sum.
-pub(crate) fn coldest_stop(assessment: &Assessment, array: &str) -> Option<usize> {
+fn coldest_stop(assessment: &Assessment, array: &str) -> Option<usize> {
     let volts = |stop: &StopResult| {
         let at = stop.arrays.iter().find(|candidate| candidate.name == array)?;
         at.voltage_v.worst_case.max.or(at.voltage_v.sudden_sun.max).or(at.voltage_v.code)

@@ -8,7 +8,7 @@ mod served;
 mod trip;
 
 pub(crate) use judged::{
-    Judged, all_limits, broken_too, coldest_stop, counting_verdict, decider, tightest_volts, volt_ratings,
+    Judged, all_limits, broken_too, counting_verdict, decider, leading_stop, tightest_volts, volt_ratings,
     volts_decider, worst_of_each,
 };
 pub(crate) use names::shown_name;
@@ -39,9 +39,27 @@ pub(crate) fn headline(assessment: &Assessment) -> (&'static str, Verdict) {
     }
 }
 
+/// Who reads a sentence.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Reader {
+    /// Who keeps the plan and types commands.
+    Planner,
+    /// Who was handed the page.
+    Client,
+}
+
 /// What belongs beside the first sentence of the answer: controllers judged together, that there is no code sum, and what lies outside the figures where
 /// little room is left.
 pub(crate) fn beside_the_answer(assessment: &Assessment) -> Vec<String> {
+    beside(assessment, Reader::Planner)
+}
+
+/// The same for a client, who does not see the plan.
+pub(crate) fn beside_the_answer_of_a_client(assessment: &Assessment) -> Vec<String> {
+    beside(assessment, Reader::Client)
+}
+
+fn beside(assessment: &Assessment, reader: Reader) -> Vec<String> {
     let has_code = |stop: &StopResult| stop.arrays.iter().all(|array| array.voltage_v.code.is_some());
     let typical = |stop: &&StopResult| stop.record.kind == RecordKind::TypicalYear && !has_code(stop);
     let mut places: Vec<&str> = Vec::new();
@@ -64,12 +82,16 @@ pub(crate) fn beside_the_answer(assessment: &Assessment) -> Vec<String> {
              must not be built without them."
         )
     });
-    let rivals = assessment.arrays.iter().filter_map(|facts| rival_controllers(assessment, facts));
+    let rivals = assessment.arrays.iter().filter_map(|facts| rival_controllers(assessment, facts, reader));
     rivals.chain(no_code).chain(without_fuses).chain(outside_in_words(assessment)).collect()
 }
 
 /// That several controllers of one array are judged together, and what to do where only one of them will be fitted.
-fn rival_controllers(assessment: &Assessment, facts: &ArrayFacts) -> Option<String> {
+pub(crate) fn rival_controllers(
+    assessment: &Assessment,
+    facts: &ArrayFacts,
+    reader: Reader,
+) -> Option<String> {
     let names = &facts.rival_controllers;
     let [_, _, ..] = names.as_slice() else { return None };
     let with_weather = all_limits(assessment).filter(|judged| judged.array.name == facts.name);
@@ -91,6 +113,20 @@ fn rival_controllers(assessment: &Assessment, facts: &ArrayFacts) -> Option<Stri
     };
     let (failing, others): (Vec<&String>, Vec<&String>) = names.iter().partition(breaks);
     let all = names.join(" and ");
+    if reader == Reader::Client {
+        let which = match (others.as_slice(), failing.as_slice()) {
+            ([one], [_, ..]) if is_judged(one) => format!(" ({one} holds by itself)"),
+            _ => String::new(),
+        };
+        return Some(format!(
+            "{}, {all}; if only one will be built in{which}, whoever made this plan should judge \
+             it alone.",
+            match names.len() {
+                2 => "Two controllers are judged as both fitted".to_owned(),
+                several => format!("{several} controllers are judged as all fitted"),
+            }
+        ));
+    }
     let next = match (others.as_slice(), failing.as_slice()) {
         ([one], [_, ..]) => format!(
             "If only {one} will be, which {}, delete the [[component]] of {} from the plan",

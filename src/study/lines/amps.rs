@@ -153,6 +153,7 @@ pub(super) fn bare_line(
         out_of_reach: None,
         hours_per_year: None,
         hours_range: None,
+        most_hours: None,
         hours_by_month: None,
         hours_by_hour_of_day: None,
         days_per_year: None,

@@ -51,6 +51,7 @@ pub fn voltage_line(at: &ArrayAt<'_>, rating: &VoltageRating, over: &Over) -> Li
         reached_at_c: reached_at_c(at.groups, rating.volts),
         hours_per_year: often.as_ref().map(|often| often.hours),
         hours_range: often.as_ref().map(|often| often.range),
+        most_hours: often.as_ref().and_then(|often| often.most),
         hours_by_month: often.as_ref().and_then(|often| often.by_month),
         hours_by_hour_of_day: often.as_ref().and_then(|often| often.by_hour_of_day),
         days_per_year: often.as_ref().map(|often| often.days),
