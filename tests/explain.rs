@@ -658,3 +658,34 @@ fn a_dark_hour_says_that_it_is_dark() {
     assert_eq!(dark.matches("(dark)").count(), 9);
     assert!(!text(None).contains("(dark)"));
 }
+
+/// The largest single hour and the largest figure can belong to two places: of one year of the same station the hour of all
+/// years is seldom the largest, but its volts are taken for air 10 K colder. The answer then names the other place.
+#[test]
+fn where_the_largest_figure_belongs_to_another_place_it_is_named() {
+    let plan = plan_with(|text| {
+        let short = "[[stop]]\nplace = \"Short\"\nweather = [\"../formats/isd_lite/725300-2011.gz\"]\n\
+                     latitude_deg = 41.995\nlongitude_deg = -87.934\nstation_elevation_m = 205\n";
+        format!("{text}\n{short}")
+    });
+    let of = |stop: &str| {
+        let choice = Choice { stop: Some(stop.to_owned()), ..Choice::default() };
+        explain(&plan, &choice, None).unwrap()
+    };
+    let (all, short) = (of("Chicago O'Hare"), of("Short"));
+    assert!(all.figures.worst_case_v > short.figures.worst_case_v);
+    assert!(short.in_short.decides_v > all.in_short.decides_v, "the case that is meant");
+    assert!(all.in_short.elsewhere.is_none() && short.in_short.elsewhere.is_none(), "asked for alone");
+    let found = explained(&plan, None);
+    assert_eq!(found.place, "Chicago O'Hare");
+    let said = found.in_short.elsewhere.unwrap();
+    let volts = format!("{:.1} V at Short", short.in_short.decides_v.unwrap());
+    assert!(said.contains(&volts) && said.contains("--stop \"Short\""), "{said}");
+    assert!(
+        dawnvolt::report::text::explain(
+            &explained(&plan, None),
+            &dawnvolt::report::text::TextOptions::default()
+        )
+        .contains("belongs to another place")
+    );
+}

@@ -2,6 +2,7 @@
 
 use super::page::{Align, Page};
 use super::{TextOptions, show};
+use crate::report::view;
 use crate::sources;
 use crate::study::explain::{Explained, HourFigures, Part, Quantity, WorkedStep};
 
@@ -80,6 +81,9 @@ fn in_short(page: &mut Page, explained: &Explained) {
                 show::volts(decides)
             ),
         );
+    }
+    if let Some(elsewhere) = &short.elsewhere {
+        page.paragraph(1, &view::sentence(elsewhere));
     }
     let chain: Vec<String> = short
         .steps

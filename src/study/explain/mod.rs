@@ -71,6 +71,9 @@ pub struct InShort {
     pub decides_v: Option<f64>,
     /// Who decides; null likewise.
     pub decided_by: Option<DecidedBy>,
+    /// Where no hour was asked for and the plan's largest figure belongs to another place: which, and how to see it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub elsewhere: Option<String>,
     /// From the label to the hour's worst case, and to what decides where that rests on it. Empty in the dark.
     pub steps: Vec<Step>,
 }
@@ -140,7 +143,7 @@ pub fn explain(plan: &Plan, choice: &Choice, at: Option<&str>) -> Result<Explain
         elsewhere.filter(|(volts, ..)| at.is_none() && *volts > decides(&found))
     {
         let whose = if arrays.len() > 1 { format!(" of array {array}") } else { String::new() };
-        found.remarks.push(format!(
+        found.in_short.elsewhere = Some(format!(
             "the largest figure of the plan{whose} belongs to another place: {volts:.1} V at {place}, where no single hour of the \
              record is as high as this one; `explain` with --stop \"{place}\" works it"
         ));
