@@ -86,6 +86,16 @@ pub fn at_most(value: f64) -> f64 {
     (value * 10.0 + 1e-6).floor() / 10.0
 }
 
+/// Per cents that something leaves, rounded down since no more is there: to a tenth below ten, to whole ones above.
+#[must_use]
+pub fn spare(percent: f64) -> String {
+    if percent + 1e-6 < 10.0 {
+        format!("{:.1} %", at_most(percent))
+    } else {
+        format!("{:.0} %", (percent + 1e-6).floor())
+    }
+}
+
 /// A plane angle, kept in radians, made and read in degrees.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
 pub struct Angle(f64);

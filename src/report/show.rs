@@ -1,7 +1,7 @@
 //! How numbers are printed, in one place.
 
 use crate::limits::{DecidedBy, Verdict};
-use crate::units::Celsius;
+use crate::units::{Celsius, at_least, spare};
 
 /// Which units stand beside the SI ones.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -150,17 +150,25 @@ pub(crate) fn chance(share: f64) -> String {
     }
 }
 
+/// What a rating must hold, to a tenth: amps, which are products of the label's, rounded up like the needs, so that both say the
+/// same and neither less than a rating must hold.
+pub(crate) fn demand(value: f64, unit: &str) -> String {
+    figure(if unit == "A" { at_least(value) } else { value }, unit)
+}
+
 /// A margin: "12 % to spare", "3 % over", with a decimal below 10 %; "nothing to spare" where not even a tenth is left.
 pub(crate) fn margin(percent: f64) -> String {
-    let decimals = usize::from(percent.abs() < 10.0);
-    if percent.abs() < 0.05 {
-        return if percent < 0.0 { "less than 0.1 % over".to_owned() } else { "nothing to spare".to_owned() };
-    }
     if percent < 0.0 {
-        format!("{} % over", fixed(-percent, decimals))
-    } else {
-        format!("{} % to spare", fixed(percent, decimals))
+        let decimals = usize::from(-percent < 10.0);
+        let is_next_to_nothing = -percent < 0.05;
+        return if is_next_to_nothing {
+            "less than 0.1 % over".to_owned()
+        } else {
+            format!("{} % over", fixed(-percent, decimals))
+        };
     }
+    // As `spare` rounds it.
+    if percent + 1e-6 < 0.1 { "nothing to spare".to_owned() } else { format!("{} to spare", spare(percent)) }
 }
 
 /// The word of a verdict as people read it.
@@ -216,6 +224,15 @@ mod tests {
         assert_eq!(both_scales("at -40.0 °C", Units::Si), "at -40.0 °C");
         // 304.8 m are 1000 international feet by definition.
         assert_eq!(elevation(304.8, Units::Us), "305 m (1000 ft)");
+    }
+
+    /// By hand: 56.79 V on 63 V leave 9.857 %, which is less than 9.9 %; 1.5625 x 10.4 A are 16.25 A, and 16.2 A would not hold them.
+    #[test]
+    fn no_margin_is_more_and_no_demand_less_than_there_is() {
+        assert_eq!(margin(9.857), "9.8 % to spare");
+        assert_eq!((margin(62.9), margin(10.0), margin(9.9999)), ("62 % to spare".into(), "10 % to spare".into(), "9.9 % to spare".into()));
+        assert_eq!((margin(0.04), margin(-0.04), margin(-3.26)), ("nothing to spare".into(), "less than 0.1 % over".into(), "3.3 % over".into()));
+        assert_eq!((demand(16.25, "A"), demand(15.0, "A"), demand(56.79, "V")), ("16.3 A".into(), "15.0 A".into(), "56.8 V".into()));
     }
 
     #[test]

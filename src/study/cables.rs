@@ -18,6 +18,10 @@ pub(super) const THICKEST: &str = "25 mm2 or 4 AWG";
 /// Insulation of solar cables and air under panels on a roof, C, where the plan names no cable.
 pub(super) const USUAL: Run = Run { insulation_c: 90.0, air_c: 65.0 };
 
+/// What no size holds, once for all of them.
+pub(super) const LENGTHS: &str = "Cable sizes are by amps and heat alone: lengths are not asked, so the voltage drop is not in them; a \
+long run may want a thicker cable";
+
 /// Where a cable runs and what its insulation stands, C.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Run {

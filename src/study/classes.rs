@@ -10,7 +10,7 @@ use crate::limits::rules::fuse::{COMMON_FUSES_A, StringFuses, string_fuses, wind
 use crate::study::cables::{self, Cable};
 use crate::study::needed::{Class, VoltsNeeded};
 use crate::study::planned::{self, Planned};
-use crate::units::at_least;
+use crate::units::{at_least, spare};
 use serde::Serialize;
 
 /// Volts of dc devices and controllers.
@@ -273,14 +273,26 @@ pub(super) fn component_needs(
         1 => "opens 1 conductor".to_owned(),
         several => format!("opens {several} conductors at once"),
     };
-    let switch_a = next(&SWITCH_A, continuous_a);
-    let plain = match label_cap_a(array, Carries::Array) {
-        Some(cap) if switch_a.is_some_and(|class| class > cap) => {
-            format!("as a plain switch: a breaker in the string may have at most the label's {cap} A")
-        }
-        _ => String::new(),
+    let disconnect = |name: &str, carries: Carries, amps: f64, which: &str| {
+        let class_a = next(&SWITCH_A, amps);
+        let plain = match label_cap_a(array, carries) {
+            Some(cap) if class_a.is_some_and(|class| class > cap) => {
+                format!("as a plain switch: a breaker in the string may have at most the label's {cap} A")
+            }
+            _ => String::new(),
+        };
+        of(name, &DEVICE_V, amps, class_a, joined(&[which.to_owned(), conductors.clone(), plain]))
     };
-    needs.push(of("disconnect", &DEVICE_V, continuous_a, switch_a, joined(&[conductors, plain])));
+    // Where the plan opens each string by itself, one of them stands the amps of its string alone.
+    let has = |row: &str| planned::planned(array, row) == Planned::InPlan;
+    let by_string = array.strings() > 1 && has(planned::OF_A_STRING);
+    if by_string {
+        let amps = string_isc_a * CONTINUOUS_FACTOR;
+        needs.push(disconnect(planned::OF_A_STRING, Carries::String, amps, "one in each string"));
+    }
+    if !by_string || has("disconnect") {
+        needs.push(disconnect("disconnect", Carries::Array, continuous_a, ""));
+    }
     needs.push(of(planned::BREAKER, &DEVICE_V, continuous_a, breaker.0, breaker.1));
     needs.push(of(
         "controller",
@@ -354,7 +366,7 @@ fn cable_rows(array: &Array, carries: Carries, device_a: Option<f64>, rules: Rul
     let size = |run: cables::Run, whence: &str| {
         // The limit shows the tighter of two demands, the row the larger: both stand beside the size.
         let (own, table) = (at_least(isc_a * CIRCUIT_FACTOR), at_least(isc_a * CONTINUOUS_FACTOR));
-        let whence = format!("{whence}: {own:.1} A in that air, {table:.1} A in air of 30 °C");
+        let whence = format!("{whence}: must carry {own:.1} A in that air and {table:.1} A in air of 30 °C");
         match (carries, device_a) {
             (Carries::String, Some(fuse_a)) => cables::behind_a_fuse(run, &whence, isc_a, fuse_a, rules),
             _ => cables::remark(run, &whence, isc_a, device_a, rules),
@@ -416,8 +428,7 @@ pub(super) fn remarks(needed: &VoltsNeeded, charging: Option<&Charging>) -> Vec<
 
 /// "60 V would leave 2.1 % only".
 pub(super) fn close_words(needed: &VoltsNeeded, close: f64) -> String {
-    let spare = needed.spare_percent(close).unwrap_or(0.0);
-    format!("{close} V would leave {spare:.1} % only")
+    format!("{close} V would leave {} only", spare(needed.spare_percent(close).unwrap_or(0.0)))
 }
 
 fn joined(parts: &[String]) -> String {

@@ -63,7 +63,11 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
             cable_a: isc_a * CONTINUOUS_FACTOR,
             charge_a: charge.as_ref().map(|charge| charge.amps),
             charge_class_a: charge.as_ref().and_then(|charge| charge.class_a),
-            remarks: of_strings(array).into_iter().chain(remarks(&needed, charge.as_ref())).collect(),
+            remarks: of_strings(array)
+                .into_iter()
+                .chain([cables::LENGTHS.to_owned()])
+                .chain(remarks(&needed, charge.as_ref()))
+                .collect(),
             charge_from: charge.map(|charge| charge.from),
             next_class_v: device_class(&needed).with_room,
             components: component_needs(array, &needed, &plan.assumptions),

@@ -42,6 +42,9 @@ pub(super) fn planned(array: &Array, need: &str) -> Planned {
     }
 }
 
+/// The row of a disconnect that opens one string, one in each.
+pub(super) const OF_A_STRING: &str = "disconnect of a string";
+
 /// The row of an overcurrent device of the whole array.
 pub(super) const BREAKER: &str = "breaker or array fuse";
 
@@ -74,6 +77,8 @@ pub fn serves(kind: &str, name: &str, carries: Carries, need: &str, strings: u32
         "string cable" => kind == "cable" && of_string,
         "array cable" => kind == "cable" && of_array,
         BREAKER => matches!(kind, "fuse" | "breaker") && of_array,
+        "disconnect" => kind == need && of_array,
+        OF_A_STRING => kind == "disconnect" && of_string,
         _ => kind == need,
     }
 }

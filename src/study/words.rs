@@ -8,7 +8,7 @@ use crate::study::lines::ArrayAt;
 use crate::study::results::{HoursRange, LimitLine, RangeKind};
 use crate::study::temperatures::LEVEL_WINTERS;
 use crate::time::MONTHS;
-use crate::units::so_many;
+use crate::units::{at_most, so_many};
 
 /// The sentence of a voltage line.
 #[must_use]
@@ -48,7 +48,7 @@ fn verdict_clause(at: &ArrayAt<'_>, rating: f64, judged: &VoltageJudgement) -> S
         Verdict::Exceeded => {
             let passes = match at.figures.decide.code {
                 Some(code) => {
-                    format!("passes the code sum by {}, but ", percent(margin_percent(rating, code)))
+                    format!("passes the code sum by {}, but ", percent_left(margin_percent(rating, code)))
                 }
                 None => String::new(),
             };
@@ -60,10 +60,11 @@ fn verdict_clause(at: &ArrayAt<'_>, rating: f64, judged: &VoltageJudgement) -> S
             format!("can be exceeded: {passes}{}{labelled}", figure_words(at, figure, by, &over))
         }
         Verdict::Close => {
-            format!("close: {figure:.1} V is only {} below {rating} V ({})", percent(off), name(at, by))
+            format!("close: {figure:.1} V is only {} below {rating} V ({})", percent_left(off), name(at, by))
         }
         _ => format!(
-            "holds: the largest figure, {figure:.1} V, is {off:.1} % below {rating} V ({})",
+            "holds: the largest figure, {figure:.1} V, is {} below {rating} V ({})",
+            percent_left(off),
             name(at, by)
         ),
     }
@@ -75,6 +76,11 @@ fn tolerance_percent(at: &ArrayAt<'_>) -> f64 {
         .flat_map(|ready| &ready.group.modules)
         .map(|label| label.tolerance * 100.0)
         .fold(0.0, f64::max)
+}
+
+/// What is left below a rating, per cent, rounded down since no more is there.
+pub(super) fn percent_left(percent: f64) -> String {
+    if percent + 1e-6 < 0.1 { "less than 0.1 %".to_owned() } else { format!("{:.1} %", at_most(percent)) }
 }
 
 /// A share that is never printed as nothing.

@@ -153,6 +153,16 @@ fn handling(component: &Component, poles: &Poles, notes: &mut Vec<Note>) {
             ),
         );
     }
+    if poles.load_break.is_none() && component.kind.word() == "disconnect" {
+        wiring(
+            notes,
+            format!(
+                "{}: not judged: whether it may be opened under load stands on it or in its manual (load_break = true or false in the \
+                 plan); until you know, treat it as one that only isolates",
+                named(component)
+            ),
+        );
+    }
     if poles.load_break == Some(false) {
         ask(
             notes,
@@ -305,6 +315,8 @@ mod tests {
             "source end belongs to the array"
         ));
         assert!(says(&with("kind = 'disconnect'\nmax_v = 150\nload_break = false"), "isolates only"));
+        let told = |more: &str| says(&with(&format!("kind = 'disconnect'\nmax_v = 150\n{more}")), "opened under load stands on it");
+        assert!(told("") && !told("load_break = true") && !told("load_break = false"));
     }
 
     #[test]

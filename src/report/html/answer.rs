@@ -149,7 +149,7 @@ fn deciding(assessment: &Assessment, decider: &Judged<'_>) -> Markup {
                 div {
                     dt { "Deciding figure" }
                     dd {
-                        (show::figure(worst, &limit.unit))
+                        (show::demand(worst, &limit.unit))
                         @if let Some(by) = limit.decided_by { " " span.small { (show::decided_by(by)) } }
                     }
                 }

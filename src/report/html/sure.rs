@@ -31,7 +31,7 @@ pub(super) fn sure(assessment: &Assessment) -> Option<Markup> {
         && let Some(worst) = amps.limit.worst
     {
         let text = "decide: a rule on the labels, without weather, as sure as the labels are";
-        lines.push(("The figure that decides", format!("{} {text}.", show::figure(worst, "A"))));
+        lines.push(("The figure that decides", format!("{} {text}.", show::demand(worst, "A"))));
     }
     if let Some(judged) = &volts {
         let name = if lines.len() > 1 { "In volts" } else { "The figure that decides" };

@@ -163,7 +163,7 @@ fn other_limits(assessment: &Assessment, lines: &[&Judged<'_>], lacking: &[(&str
                         td data-label="Verdict" { (verdict(view::counting_verdict(limit))) }
                         @if several { td data-label="Array" { bdi { (line(&judged.array.name)) } } }
                         td.number.none[limit.rating.is_none()] data-label="Rating" { (optional(limit.rating, |rating| show::rating(rating, &limit.unit))) }
-                        td.number.none[limit.worst.is_none()] data-label="Must hold" { (optional(limit.worst, |worst| show::figure(worst, &limit.unit))) }
+                        td.number.none[limit.worst.is_none()] data-label="Must hold" { (optional(limit.worst, |worst| show::demand(worst, &limit.unit))) }
                         td.none[limit.margin_percent.is_none()] data-label="Margin" { (optional(limit.margin_percent, show::margin)) }
                         td data-label="Rule" { (line(glance::rule(limit))) }
                     }

@@ -236,7 +236,7 @@ fn limit_figures(judged: &Judged<'_>) -> [String; 4] {
     let limit = judged.limit;
     [
         limit.rating.map_or_else(|| "-".to_owned(), |rating| show::rating(rating, &limit.unit)),
-        limit.worst.map_or_else(|| "-".to_owned(), |worst| show::figure(worst, &limit.unit)),
+        limit.worst.map_or_else(|| "-".to_owned(), |worst| show::demand(worst, &limit.unit)),
         limit.margin_percent.map_or_else(|| "-".to_owned(), show::margin),
         limit
             .decided_by

@@ -7,7 +7,7 @@ use crate::study::counted;
 use crate::study::needed::VoltsNeeded;
 use crate::study::results::{LimitLine, StopResult};
 use crate::study::weeks::OtherDates;
-use crate::study::words::percent;
+use crate::study::words::percent_left;
 use crate::trip::Window;
 
 impl Way<'_> {
@@ -46,7 +46,7 @@ impl Way<'_> {
             Verdict::Close => format!(
                 "{}: without {broken} it would be only close: {most:.1} V at most at {held} ({} to spare).",
                 line.component,
-                percent(margin_percent(rating, most))
+                percent_left(margin_percent(rating, most))
             ),
             _ => format!("{}: without {broken} it holds: {most:.1} V at most at {held}.", line.component),
         })

@@ -8,8 +8,8 @@ use crate::study::counted;
 use crate::study::needed::Class;
 use crate::study::outside::{Outside, is_short, outside};
 use crate::study::results::{CodeBasis, LimitLine};
-use crate::study::words::percent;
-use crate::units::at_least;
+use crate::study::words::percent_left;
+use crate::units::{at_least, spare};
 
 impl Way<'_> {
     /// All that helps a limit in volts that is broken. `fewer_in_series`: what that does, where it was not told yet.
@@ -52,8 +52,8 @@ impl Way<'_> {
         let close = class.close.map(|close| close_words(&self.needed, close));
         match class.with_room {
             Some(volts) => format!(
-                "; the next common class of {volts} V {leaves} {:.0} % to spare{}",
-                self.needed.spare_percent(volts).unwrap_or(0.0).floor(),
+                "; the next common class of {volts} V {leaves} {} to spare{}",
+                spare(self.needed.spare_percent(volts).unwrap_or(0.0)),
                 close.map_or_else(String::new, |close| format!(" ({close})"))
             ),
             None => format!(
@@ -66,7 +66,7 @@ impl Way<'_> {
     /// A limit that holds by little: the class that leaves room.
     pub(super) fn room_to_spare(&self, line: &LimitLine) -> String {
         let margin = line.margin_percent.unwrap_or(0.0);
-        let holds = format!("{}: holds by {} only", line.component, percent(margin));
+        let holds = format!("{}: holds by {} only", line.component, percent_left(margin));
         if !is_device(line) {
             return format!("{holds}; fewer in series would leave more.");
         }

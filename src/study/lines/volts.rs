@@ -105,7 +105,10 @@ pub(super) fn code_line(
             "the code sum of {volts:.1} V at {air} {} {} V ({} {}); no weather was looked at",
             if volts > rating.volts { "passes" } else { "stays below" },
             rating.volts,
-            words::percent(margin_percent(rating.volts, volts).abs()),
+            match margin_percent(rating.volts, volts) {
+                over if over < 0.0 => words::percent(-over),
+                left => words::percent_left(left),
+            },
             if volts > rating.volts { "over" } else { "to spare" },
         ),
         None => "not assessed: no code temperature".into(),

@@ -8,17 +8,11 @@ use crate::study::counted;
 use crate::study::needed::VoltsNeeded;
 use crate::study::outside::{Outside, WHAT_LIES_OUTSIDE};
 use crate::study::results::LimitLine;
-use crate::units::at_least;
+use crate::units::{self, at_least};
 
 /// "6.2 %" of a rating.
 pub(super) fn spare(rating_v: f64, volts: f64) -> String {
-    let percent = margin_percent(rating_v, volts);
-    // Never more than there is.
-    if percent < 10.0 {
-        format!("{:.1} %", (percent * 10.0).floor() / 10.0)
-    } else {
-        format!("{:.0} %", percent.floor())
-    }
+    units::spare(margin_percent(rating_v, volts))
 }
 
 /// Sentences without the last full stop; `None` where no volts are known.
