@@ -49,6 +49,9 @@ fn plans() -> Vec<(String, Plan)> {
     plans.push(changed(basin, &[("max_v = 50", "max_v = 51")], false));
     plans.push(changed("tests/plans/greensboro.toml", &[("max_v = 48", "max_v = 52")], false));
     plans.push(changed("data/stories/designer.toml", &[("max_v = 100", "max_v = 55")], false));
+    let disconnect =
+        "[[component]]\nkind = \"disconnect\"\nmax_v = 80\nrated_a = 32\npoles_opened = 2\n\n[battery]";
+    plans.push(changed("data/stories/designer.toml", &[("[battery]", disconnect)], false));
     plans
 }
 
@@ -220,6 +223,17 @@ impl Offer<'_> {
         if let Some(least) = number(text, "one rated for at least ", " A") {
             self.clears(&amps(least + 1e-9), name, "A", false);
             known = true;
+        }
+        if text.contains(" as it is, one in each of the ") {
+            // NEC 690.8 of one string; the volts are those of the array.
+            let plan = with(self.plan, self.array, name, |part| part.carries = Carries::String);
+            self.clears(&plan, name, "A", true);
+            self.clears(&plan, name, "V", false);
+            let each = number(text, "(carries = \"string\"): ", " A each on ").unwrap();
+            let after = run(&plan);
+            let own = lines(&after, self.array).filter(|line| line.component == name && line.unit == "A");
+            let most = own.filter_map(|line| line.worst).fold(0.0, f64::max);
+            assert!(most <= each + 1e-9 && each < most + 0.1, "{text}: {most}");
         }
         if let Some(class) = number(text, "the next common class is ", " A") {
             self.clears(&amps(class), name, "A", true);
@@ -603,6 +617,9 @@ fn every_offer_clears_what_it_claims_to_clear() {
             plans().iter().any(|(_, plan)| run(plan).changes.iter().any(|text| text.starts_with(head)));
         assert!(found, "{head}");
     }
+    let (_, three_strings) = plans().pop().unwrap();
+    let by_string = |text: &String| text.contains(" Or disconnect as it is, one in each of the 3 strings");
+    assert!(run(&three_strings).changes.iter().any(by_string));
 }
 
 /// A plan whose components are all of the classes that "what the array needs" names: every line of volts holds with room, and

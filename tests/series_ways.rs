@@ -3,11 +3,13 @@
 //! hand from the labels.
 #![expect(clippy::unwrap_used)]
 
+use dawnvolt::array::Carries;
+use dawnvolt::limits::Verdict;
 use dawnvolt::plan;
 use dawnvolt::plan::Plan;
 use dawnvolt::report::text::{self, TextOptions};
 use dawnvolt::study::series::{Exchange, SeriesAsk, SeriesResult, series};
-use dawnvolt::study::{Choice, assess};
+use dawnvolt::study::{Choice, assess, counted};
 use std::path::{Path, PathBuf};
 
 /// Six panels of 5.8 A, -0.30 %/K at -20 C: their volts rise by 13.5 %. Their strings need no fuses up to three (11.6 A into one).
@@ -218,4 +220,45 @@ fn frost_is_told_without_a_controller() {
     // One panel in series asks for no fewer, and its battery stands in the same frost.
     assert_eq!(frost(&without.replace("in_series = 2", "in_series = 1")).0, with.0);
     assert_eq!(frost(&without.replace("\"lfp\"", "\"agm\"")), (None, false));
+}
+
+/// 10 A are too few for two or three strings (18.1 and 27.2 A), and enough for one (9.06 A): what holds as planned is one string, and
+/// all six panels go first, with what is to buy. The disconnect that the plan has does in each string too: so changed, the plan holds
+/// with all of them. By hand (NEC 690.8); which is told first is our own decision.
+#[test]
+fn all_panels_go_first_and_the_disconnect_of_the_plan_does_in_each_string() {
+    let plan = six(22.5, 18.6, &format!("{}{}", disconnect(100.0, 10.0), controller("Big", 100.0, 30.0)));
+    let found = asked(&plan);
+    let best = found.recommended.as_ref().unwrap();
+    assert_eq!(best.in_parallel, 1);
+    let text = shown(&found);
+    let at = |words: &str| text.find(words).unwrap();
+    assert!(
+        at("Two ways to use all six panels") < at("With the parts as planned, without buying, recommended")
+    );
+    assert_eq!(layout(found.exchange.as_ref()), Some((2, 3)));
+    let way = found.exchange.as_ref().unwrap().string_disconnects.clone().unwrap();
+    let begins =
+        "drawer disconnect as it is, one in each of the 3 strings (carries = \"string\"): 9.1 A each on 10 A";
+    assert!(way.starts_with(begins) && text.contains(&format!(" Or {way}.")), "{way}\n{text}");
+    let mut in_each = plan.clone();
+    for part in in_each.arrays.iter_mut().flat_map(|array| &mut array.components) {
+        if part.name == "drawer disconnect" {
+            part.carries = Carries::String;
+        }
+    }
+    let best = asked(&in_each).recommended.unwrap();
+    assert_eq!((best.in_series, best.in_parallel), (2, 3));
+    let judged = assess(&in_each, &Choice::default()).unwrap();
+    let facts = judged.arrays.first().unwrap();
+    let holds = facts.code_alone.as_ref().unwrap().limits.iter().all(|line| counted(line) == Verdict::Within);
+    assert!(holds, "{:?}", facts.code_alone);
+    // Its row is of one string then, and nobody is told to buy one for the array.
+    let rows: Vec<_> =
+        facts.needs.components.iter().filter(|need| need.component.contains("disconnect")).collect();
+    assert!(rows.len() == 1 && rows[0].component == "disconnect of a string", "{rows:?}");
+    assert!((rows[0].amps - 9.0625).abs() < 1e-9, "{rows:?}");
+    // 9 A do not carry one string.
+    let small = six(22.5, 18.6, &format!("{}{}", disconnect(100.0, 9.0), controller("Big", 100.0, 30.0)));
+    assert!(asked(&small).exchange.unwrap().string_disconnects.is_none());
 }

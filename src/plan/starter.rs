@@ -179,7 +179,10 @@ fn disconnect(answers: &Answers) -> String {
             value("poles_opened", "2"),
             "(3) conductors that it opens at once: 2 where one handle opens plus and minus",
         ),
-        open("load_break", "true where it may be opened under load: printed on it, or in its manual; else false"),
+        open(
+            "load_break",
+            "true where it may be opened under load: printed on it, or in its manual; else false",
+        ),
     ]
     .concat();
     if waits(answers, &ASKED, &["max_v", "max_v_per_pole", "max_v_ac", "rated_a"]) {

@@ -230,9 +230,18 @@ mod tests {
     #[test]
     fn no_margin_is_more_and_no_demand_less_than_there_is() {
         assert_eq!(margin(9.857), "9.8 % to spare");
-        assert_eq!((margin(62.9), margin(10.0), margin(9.9999)), ("62 % to spare".into(), "10 % to spare".into(), "9.9 % to spare".into()));
-        assert_eq!((margin(0.04), margin(-0.04), margin(-3.26)), ("nothing to spare".into(), "less than 0.1 % over".into(), "3.3 % over".into()));
-        assert_eq!((demand(16.25, "A"), demand(15.0, "A"), demand(56.79, "V")), ("16.3 A".into(), "15.0 A".into(), "56.8 V".into()));
+        assert_eq!(
+            (margin(62.9), margin(10.0), margin(9.9999)),
+            ("62 % to spare".into(), "10 % to spare".into(), "9.9 % to spare".into())
+        );
+        assert_eq!(
+            (margin(0.04), margin(-0.04), margin(-3.26)),
+            ("nothing to spare".into(), "less than 0.1 % over".into(), "3.3 % over".into())
+        );
+        assert_eq!(
+            (demand(16.25, "A"), demand(15.0, "A"), demand(56.79, "V")),
+            ("16.3 A".into(), "15.0 A".into(), "56.8 V".into())
+        );
     }
 
     #[test]

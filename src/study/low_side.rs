@@ -46,8 +46,8 @@ pub struct LowRun {
     pub unseen_months: Vec<usize>,
     /// Hours of sun with air below 0 C, by calendar month.
     pub below_0_c: [f64; 12],
-    /// Share of the harvest, per cent, above each of the currents asked for.
-    pub above_charge_percent: Option<f64>,
+    /// Share of the harvest, per cent, above each of the charge limits, in the order asked; `None` where there is no harvest.
+    pub above_charge_percent: Vec<Option<f64>>,
 }
 
 /// What is looked at.
@@ -61,17 +61,19 @@ pub struct LowJob<'a> {
     pub groups: &'a [ReadyGroup<'a>],
     /// What controllers ask for.
     pub demands: &'a [Demand],
-    /// Largest charge current, with the battery's volts, for the share above it.
-    pub charge_limit: Option<ChargeLimit>,
+    /// What controllers charge with at most, for the shares above it.
+    pub charge_limits: &'a [ChargeLimit],
 }
 
-/// A largest charge current, A, at so many volts.
-#[derive(Clone, Copy, Debug, PartialEq)]
+/// What a controller charges with at most, and the panels that stand on it.
+#[derive(Clone, Debug, PartialEq)]
 pub struct ChargeLimit {
-    /// Amps into the battery.
-    pub amps: f64,
-    /// Its charge volts.
-    pub battery_v: f64,
+    /// Its largest charge amps at the battery's charge volts, W.
+    pub watts: f64,
+    /// Panels in series for one panel of the groups that are looked at.
+    pub in_series: f64,
+    /// Strings for each string of the groups that are looked at, group by group.
+    pub strings: Vec<f64>,
 }
 
 /// Looks at the latest ten years of a record.
@@ -94,7 +96,8 @@ pub fn run(job: &LowJob<'_>) -> LowRun {
     let mut sun = [0.0; 12];
     let mut below_0_c = [0.0; 12];
     let mut hot_vmp_v: Option<f64> = None;
-    let (mut clipped, mut whole) = (0.0, 0.0);
+    let mut each_a = vec![0.0; amps.len()];
+    let mut clipped = vec![(0.0, 0.0); job.charge_limits.len()];
     let colder_k = job.open.site.colder_k();
     each_hour(&loop_job, recent, |hour, _, air, lit| {
         let Some(month) = months.take(hour.start) else {
@@ -107,9 +110,10 @@ pub fn run(job: &LowJob<'_>) -> LowRun {
         };
         let mut side: Option<LowSide> = None;
         let (mut brightest, mut imp_a) = (0.0_f64, 0.0);
-        for ((low, group), full) in low.iter().zip(groups).zip(&amps) {
+        for (((low, group), full), each_a) in low.iter().zip(groups).zip(&amps).zip(&mut each_a) {
             brightest = brightest.max(group.light.mean);
-            imp_a += full * group.light.mean / 1000.0;
+            *each_a = full * group.light.mean / 1000.0;
+            imp_a += *each_a;
             let this = low.hour(&LowHour {
                 air_high: Celsius(f64::from(hour.air_high_c) - colder_k),
                 air_mean: air.mean,
@@ -136,10 +140,11 @@ pub fn run(job: &LowJob<'_>) -> LowRun {
         for tracker in &mut trackers {
             tracker.take(&side, imp_a, month, is_sun);
         }
-        if let Some(limit) = job.charge_limit {
-            let watts = side.vmp_cool.0 * imp_a;
-            whole += watts;
-            clipped += (watts - limit.amps * limit.battery_v).max(0.0);
+        for (limit, (clipped, whole)) in job.charge_limits.iter().zip(&mut clipped) {
+            let all_a: f64 = limit.strings.iter().zip(&each_a).map(|(strings, amps)| strings * amps).sum();
+            let watts = side.vmp_cool.0 * limit.in_series * all_a;
+            *whole += watts;
+            *clipped += (watts - limit.watts).max(0.0);
         }
     });
     let scale = months.scale();
@@ -152,7 +157,10 @@ pub fn run(job: &LowJob<'_>) -> LowRun {
         hot_vmp_v,
         unseen_months,
         below_0_c,
-        above_charge_percent: (job.charge_limit.is_some() && whole > 0.0).then(|| 100.0 * clipped / whole),
+        above_charge_percent: clipped
+            .iter()
+            .map(|(clipped, whole)| (*whole > 0.0).then(|| 100.0 * clipped / whole))
+            .collect(),
     }
 }
 
@@ -215,8 +223,15 @@ pub fn of_array(open: &OpenStop<'_>, nodes: &Nodes, array: &Array, groups: &[Rea
         fewer::demands(array, battery, stated.as_ref().map(|(_, demand, _)| *demand))
     };
     let max_charge = stated.as_ref().and_then(|(_, _, most)| *most);
-    let charge_limit = max_charge.map(|amps| ChargeLimit { amps, battery_v: battery.charge.0 });
-    let found = run(&LowJob { open, nodes, groups, demands: &demands, charge_limit });
+    let charge_limits: Vec<ChargeLimit> = max_charge
+        .map(|amps| ChargeLimit {
+            watts: amps * battery.charge.0,
+            in_series: 1.0,
+            strings: vec![1.0; groups.len()],
+        })
+        .into_iter()
+        .collect();
+    let found = run(&LowJob { open, nodes, groups, demands: &demands, charge_limits: &charge_limits });
     let result = stated.and_then(|(name, demand, _)| result(open, battery, name, demand, &found));
     let frost = match &result {
         Some(_) => None,
@@ -247,7 +262,7 @@ fn result(
         cool,
         battery_below_0_c_hours: lithium.then(|| found.below_0_c.iter().sum()),
         battery_below_0_c_by_month: lithium.then_some(found.below_0_c),
-        above_charge_limit_percent: found.above_charge_percent,
+        above_charge_limit_percent: found.above_charge_percent.first().copied().flatten(),
         text: String::new(),
     };
     result.text = words::of(&result, open.stop.window.is_some());

@@ -40,6 +40,7 @@ mod station;
 mod stay;
 mod steps;
 mod stop_run;
+mod string_disconnects;
 mod strip;
 mod summary;
 pub mod survey;

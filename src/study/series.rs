@@ -337,8 +337,16 @@ fn at_stop(
     let mut design = temperatures::design_temperature(open, &lows, None, &plan.assumptions);
     design.window_low = open.stop.window.and(seen.block_air_low_c);
     let demands: Vec<Demand> = cases.list.iter().filter_map(Case::demand).collect();
-    let low = low_side::run(&LowJob { open, nodes, groups: &ready, demands: &demands, charge_limit: None });
+    let charge_limits: Vec<_> = cases.list.iter().filter_map(|case| case.charge_limit(unit.len())).collect();
+    let low = low_side::run(&LowJob {
+        open,
+        nodes,
+        groups: &ready,
+        demands: &demands,
+        charge_limits: &charge_limits,
+    });
     let mut lost = low.lost.iter();
+    let mut clipped = low.above_charge_percent.iter();
     let at = At { plan, open, blocks, seen: &seen, design: &design, low: &low };
     // What decides is the same for every count: all volts are in proportion to it.
     let few = cases.list.first().and_then(|case| few_seasons::note(&at, &at.figures(case)));
@@ -348,6 +356,7 @@ fn at_stop(
         .map(|case| {
             let lost = case.demand().and_then(|_| lost.next());
             let mut option = at.option(case);
+            option.clipped_percent = option.clips_w.and_then(|_| clipped.next().copied().flatten());
             if let Some((hot, cool)) = lost {
                 option.lost_start_hours_per_year = Some(hot.hours);
                 option.lost_start_hours_cool = Some(cool.hours);

@@ -315,7 +315,12 @@ mod tests {
             "source end belongs to the array"
         ));
         assert!(says(&with("kind = 'disconnect'\nmax_v = 150\nload_break = false"), "isolates only"));
-        let told = |more: &str| says(&with(&format!("kind = 'disconnect'\nmax_v = 150\n{more}")), "opened under load stands on it");
+        let told = |more: &str| {
+            says(
+                &with(&format!("kind = 'disconnect'\nmax_v = 150\n{more}")),
+                "opened under load stands on it",
+            )
+        };
         assert!(told("") && !told("load_break = true") && !told("load_break = false"));
     }
 

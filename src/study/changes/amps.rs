@@ -7,6 +7,7 @@ use crate::limits::rules::fuse;
 use crate::study::cables::{self, Cable};
 use crate::study::classes::{label_cap_a, next_class_a, next_class_a_words};
 use crate::study::results::LimitLine;
+use crate::study::string_disconnects;
 use crate::units::at_least;
 
 impl Way<'_> {
@@ -138,9 +139,25 @@ impl Way<'_> {
         };
         let thin =
             class.filter(|_| protects).map_or_else(String::new, |class| self.cables_behind(component, class));
+        let by_string =
+            self.in_each_string(component, rating).map_or_else(String::new, |way| format!(" Or {way}."));
         format!(
-            "{name}: one rated for at least {least:.1} A{most} holds{next}{plain}{silent}{thin}; today it is {rating} A."
+            "{name}: one rated for at least {least:.1} A{most} holds{next}{plain}{silent}{thin}; today it is {rating} A.{by_string}"
         )
+    }
+
+    /// The same disconnect in each string.
+    fn in_each_string(&self, component: &Component, rated_a: f64) -> Option<String> {
+        let isolates =
+            component.carries == Carries::Array && string_disconnects::may_be(component.kind.word());
+        let at_stops = self.assessment.stops.iter().flat_map(|stop| &stop.arrays);
+        let at_stops = at_stops.filter(|at| at.name == self.facts.name).flat_map(|at| &at.limits);
+        let alone = self.facts.code_alone.iter().flat_map(|code| &code.limits);
+        let volts = at_stops.chain(alone).filter(|line| line.component == component.name && line.unit == "V");
+        let string_isc_a = self.array.carried_isc_a(Carries::String);
+        let strings = self.array.strings();
+        string_disconnects::instead(&component.name, strings, string_isc_a, rated_a)
+            .filter(|_| isolates && string_disconnects::hold_volts(volts))
     }
 
     /// What is to be known of the cables of a circuit behind a device of so many amps.

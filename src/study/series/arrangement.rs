@@ -12,6 +12,7 @@ use crate::assumptions::Rules;
 use crate::limits::rules::fuse;
 use crate::limits::{Verdict, poles};
 use crate::study::information;
+use crate::study::low_side::ChargeLimit;
 
 /// One arrangement with one battery and one controller.
 pub(super) struct Case {
@@ -86,7 +87,7 @@ fn groups(unit: &[StringGroup], in_series: usize, in_parallel: usize) -> Vec<Str
     unit.iter()
         .enumerate()
         .filter_map(|(index, one)| {
-            let share = in_parallel / mounts + usize::from(index < in_parallel % mounts);
+            let share = share(in_parallel, mounts, index);
             let label = one.modules.first()?;
             (share > 0).then(|| StringGroup {
                 modules: vec![label.clone(); in_series],
@@ -97,7 +98,20 @@ fn groups(unit: &[StringGroup], in_series: usize, in_parallel: usize) -> Vec<Str
         .collect()
 }
 
+/// Strings on one of the mounts.
+fn share(in_parallel: usize, mounts: usize, index: usize) -> usize {
+    in_parallel / mounts + usize::from(index < in_parallel % mounts)
+}
+
 impl Case {
+    /// What its controller charges with at most, where that is less than the labels give; for groups of one panel on each of so many
+    /// mounts.
+    pub(super) fn charge_limit(&self, mounts: usize) -> Option<ChargeLimit> {
+        let (watts, _) = self.clips_w()?;
+        let strings = (0..mounts).map(|index| share(self.in_parallel, mounts, index) as f64).collect();
+        Some(ChargeLimit { watts, in_series: self.in_series as f64, strings })
+    }
+
     /// What the controller asks for over this battery; without a controller, what an mppt one would.
     pub(super) fn demand(&self) -> Option<Demand> {
         let battery = self.battery.as_ref()?;
@@ -167,6 +181,7 @@ impl Case {
             string_fuses: wanting.map(fuse::Wanting::in_words),
             wanting,
             clips_w: self.clips_w(),
+            clipped_percent: None,
             takes: self.takes(),
             for_amps: for_amps::of(&self.array, &limits, rules),
             limits,

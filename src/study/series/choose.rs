@@ -16,6 +16,7 @@ use crate::study::classes::{class_v, next_class_a_words};
 use crate::study::counted;
 use crate::study::needed::VoltsNeeded;
 use crate::study::results::LimitLine;
+use crate::study::words::tidy;
 use crate::units::at_least;
 
 /// The rank of an option, the smaller the better, step by step.
@@ -317,8 +318,15 @@ pub(super) fn arrangement(option: &SeriesOption, mut why: String, with_needs: bo
         let at = option.takes.map_or_else(String::new, |(most_a, charge_v)| {
             format!(" ({most_a} A at charge volts of {charge_v:.1} V)")
         });
+        // Read by itself the ratio of the watts looks like the loss.
+        let clips = match option.clipped_percent {
+            Some(percent) => format!("clips {} % of the harvest", tidy(percent)),
+            None => {
+                "clips far less of the harvest than that, since panels seldom reach their labels".to_owned()
+            }
+        };
         why.push_str(&format!(
-            "; its controller charges with at most {takes_w:.0} W of the labels' {gives_w:.0} W: a loss, no danger{at}"
+            "; its controller charges with at most {takes_w:.0} W of the labels' {gives_w:.0} W and {clips}: a loss, no danger{at}"
         ));
     }
     Arrangement {

@@ -10,6 +10,7 @@ use crate::limits::current::CONTINUOUS_FACTOR;
 use crate::limits::rules::fuse::Wanting;
 use crate::limits::rules::touch::TouchClass;
 use crate::study::results::LimitLine;
+use crate::study::string_disconnects;
 use crate::units::at_least;
 use std::cmp::Ordering;
 
@@ -210,6 +211,8 @@ fn exchange((option, parts): &Found<'_>, recommended: Option<&SeriesOption>) -> 
         amps_a: at_least(option.isc_a * CONTINUOUS_FACTOR),
         harvest_lost_percent: option.harvest_lost_percent,
         harvest_lost_percent_cool: option.harvest_lost_percent_cool,
+        clipped_percent: with_its_controller(option).clipped_percent,
+        string_disconnects: in_each_string(option, parts),
         remarks: arrangement(&alone, String::new(), true).why,
         arrangement: Arrangement {
             step: why.clone(),
@@ -217,6 +220,20 @@ fn exchange((option, parts): &Found<'_>, recommended: Option<&SeriesOption>) -> 
             ..arrangement(&with_its_controller(option), why, true)
         },
     }
+}
+
+/// The planned disconnect in each string, where its amps alone are too few for all of them.
+fn in_each_string(option: &SeriesOption, parts: &[Part]) -> Option<String> {
+    let of_disconnect = |line: &&LimitLine| line.unit == "A" && string_disconnects::may_be(&line.kind);
+    option.broken().filter(of_disconnect).find_map(|line| {
+        let own = parts.iter().find(|part| part.name == line.component && part.kind == line.kind)?;
+        let strings = u32::try_from(option.in_parallel).ok()?;
+        let string_isc_a = option.isc_a / f64::from(strings.max(1));
+        let volts =
+            option.limits.iter().filter(|other| other.component == line.component && other.unit == "V");
+        let holds = own.buy.len() == 1 && string_disconnects::hold_volts(volts);
+        string_disconnects::instead(&line.component, strings, string_isc_a, line.rating?).filter(|_| holds)
+    })
 }
 
 /// "it uses all eight panels".
@@ -235,6 +252,7 @@ pub(super) fn with_its_controller(option: &SeriesOption) -> SeriesOption {
     let mut option = option.clone();
     if option.broken().any(|line| line.kind == "controller") {
         option.clips_w = None;
+        option.clipped_percent = None;
     }
     option
 }

@@ -194,6 +194,9 @@ pub struct SeriesOption {
     pub wanting: Option<Wanting>,
     /// Watts that the controller charges with at most, where the labels give more, and those, W; null for a pwm one.
     pub clips_w: Option<(f64, f64)>,
+    /// Share of the harvest above what it charges with at most, cells cooled by the file's wind, at the stop where that is largest, per
+    /// cent; null where it takes all that the labels give, and without weather.
+    pub clipped_percent: Option<f64>,
     /// Largest charging amps of the controller and the battery's charge volts; null where either is not known, or it is a pwm one.
     #[serde(skip)]
     pub takes: Option<(f64, f64)>,
@@ -263,6 +266,7 @@ impl SeriesOption {
         self.above_battery_percent = most(self.above_battery_percent, other.above_battery_percent);
         self.above_battery_percent_cool =
             most(self.above_battery_percent_cool, other.above_battery_percent_cool);
+        self.clipped_percent = most(self.clipped_percent, other.clipped_percent);
         for (mine, theirs) in self.limits.iter_mut().zip(other.limits) {
             let (a, b) = (counted(mine).severity(), counted(&theirs).severity());
             let tighter =
@@ -353,6 +357,10 @@ pub struct Exchange {
     pub harvest_lost_percent: Option<f64>,
     /// The same with cells cooled by the file's wind.
     pub harvest_lost_percent_cool: Option<f64>,
+    /// Share of the harvest that its controller clips, per cent; null where it clips nothing, or is to be exchanged.
+    pub clipped_percent: Option<f64>,
+    /// The same disconnect in each string in place of a larger one; null where that does not hold.
+    pub string_disconnects: Option<String>,
     /// What else is to be known of it, each behind "; ": fuses, what is close, what a pwm controller wastes.
     #[serde(skip)]
     pub remarks: String,

@@ -22,11 +22,46 @@ pub(super) fn answer(page: &mut Page, result: &SeriesResult) {
             ),
         );
     }
-    page.paragraph(0, &recommended(result, is_doubted));
+    // Who asks for six panels does not look for two of them: what uses more of them goes first, with what is to buy.
+    let is_second = result.recommended.is_some() && result.exchange.is_some();
+    if is_second {
+        by_other_parts(page, result);
+    }
+    page.paragraph(0, &recommended(result, is_doubted, is_second));
+    if !is_second {
+        by_other_parts(page, result);
+    }
+    let larger = || larger_classes(result);
+    let is_told = |next: &Arrangement| {
+        larger().any(|larger| is_same(&larger.arrangement, next))
+            || exchanges(result).any(|exchange| is_same(&exchange.arrangement, next))
+    };
+    if let Some(next) = result.runner_up.as_ref().filter(|next| !is_told(next)) {
+        page.paragraph(0, &runner_up(result, next));
+    }
+    if let Some(room) = result.recommended.as_ref().and_then(|best| best.room.as_ref()) {
+        // Behind other ways it has to say which one it is about.
+        let of = if is_second {
+            "with the parts as planned: "
+        } else if exchanges(result).next().is_some() || !result.larger_classes.is_empty() {
+            "of the recommended one: "
+        } else {
+            ""
+        };
+        page.paragraph(0, &format!("{}.", capital(&format!("{of}{room}"))));
+    }
+}
+
+/// What exchanged parts and larger classes of volts allow.
+fn by_other_parts(page: &mut Page, result: &SeriesResult) {
     let larger = || larger_classes(result);
     match (&result.exchange, &result.other_exchange) {
         (Some(one), Some(other)) => ways::both(page, result, one, other),
-        (Some(one), None) => page.paragraph(0, &with_parts(result, &one.with, &one.arrangement)),
+        (Some(one), None) if result.recommended.is_some() => page.paragraph(0, &ways::only(result, one)),
+        (Some(one), None) => {
+            let with = with_parts(result, &one.with, &one.arrangement);
+            page.paragraph(0, &format!("{with}{}", ways::by_string(one)));
+        }
         // A larger class of volts may have led to the same.
         (None, Some(other))
             if !larger().any(|larger| is_same_layout(&larger.arrangement, &other.arrangement)) =>
@@ -39,22 +74,6 @@ pub(super) fn answer(page: &mut Page, result: &SeriesResult) {
         let with = larger.with.clone();
         let with = with.unwrap_or_else(|| format!("nothing below {} V", larger.class_v));
         page.paragraph(0, &with_parts(result, &with, &larger.arrangement));
-    }
-    let is_told = |next: &Arrangement| {
-        larger().any(|larger| is_same(&larger.arrangement, next))
-            || exchanges(result).any(|exchange| is_same(&exchange.arrangement, next))
-    };
-    if let Some(next) = result.runner_up.as_ref().filter(|next| !is_told(next)) {
-        page.paragraph(0, &runner_up(result, next));
-    }
-    if let Some(room) = result.recommended.as_ref().and_then(|best| best.room.as_ref()) {
-        // Behind other ways it has to say which one it is about.
-        let of = if exchanges(result).next().is_some() || !result.larger_classes.is_empty() {
-            "of the recommended one: "
-        } else {
-            ""
-        };
-        page.paragraph(0, &format!("{}.", capital(&format!("{of}{room}"))));
     }
 }
 
@@ -71,7 +90,7 @@ fn larger_classes(result: &SeriesResult) -> impl Iterator<Item = &LargerClass> {
         .filter(move |larger| told.is_none_or(|told| left_over(result, &larger.arrangement) < told))
 }
 
-fn recommended(result: &SeriesResult, is_doubted: bool) -> String {
+fn recommended(result: &SeriesResult, is_doubted: bool, is_second: bool) -> String {
     let word = if is_doubted { "Not yet a recommendation" } else { "Recommended" };
     let by_volts_alone = result.options.iter().all(|option| option.harvest_lost_percent.is_none());
     let alone = match (by_volts_alone, is_doubted) {
@@ -88,6 +107,15 @@ fn recommended(result: &SeriesResult, is_doubted: bool) -> String {
         Some(best) => {
             let close = if best.is_close { ", but close" } else { "" };
             let also = best.also_on.as_ref().map_or_else(String::new, |also| format!(" {also}."));
+            if is_second {
+                let word = word.to_lowercase();
+                let buys = if wants_fuses(result, best) { "none exchanged" } else { "without buying" };
+                let layout = words(best);
+                return format!(
+                    "With the parts as planned, {buys}, {word}{alone}{close}: {layout}: {}.{also}",
+                    best.why
+                );
+            }
             format!("{word}{alone}{as_planned}{close}: {}: {}.{also}", words(best), best.why)
         }
         None => format!(
@@ -95,6 +123,14 @@ fn recommended(result: &SeriesResult, is_doubted: bool) -> String {
              harvest to low volts."
         ),
     }
+}
+
+/// Whether its strings ask for fuses, which are to buy too.
+fn wants_fuses(result: &SeriesResult, best: &Arrangement) -> bool {
+    result.options.iter().any(|option| {
+        (option.in_series, option.in_parallel) == (best.in_series, best.in_parallel)
+            && option.string_fuses.is_some()
+    })
 }
 
 /// The other way: what other parts allow.

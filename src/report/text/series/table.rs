@@ -314,11 +314,15 @@ pub(super) fn legend(page: &mut Page, result: &SeriesResult, shown: &[&SeriesOpt
         let on = if columns.controller { " (on the smallest controller of the row)" } else { "" };
         parts.push(format!("% spare: what the tightest rating in volts leaves{on}."));
     }
-    parts.push(
-        "% lost: harvest lost to low volts alone, cells cooled by wind to hottest; from 2 % on none is recommended. amps: \
+    let clipping = if result.options.iter().any(|option| option.clips_w.is_some()) {
+        " (what a controller clips is not in it)"
+    } else {
+        ""
+    };
+    parts.push(format!(
+        "% lost: harvest lost to low volts alone{clipping}, cells cooled by wind to hottest; from 2 % on none is recommended. amps: \
          1.5625 x Isc of the array, for disconnect, breaker and cable. Fuses: one in each string."
-            .to_owned(),
-    );
+    ));
     if shown.len() < result.options.len() {
         parts.push("Left to --json: further counts, fewer strings.".to_owned());
     }

@@ -3,6 +3,7 @@
 use super::Page;
 use super::answer::{it_has, uses, with_the_plans_controller, words};
 use super::table::lost_band;
+use crate::report::view::capital;
 use crate::study::series::{Exchange, SeriesResult};
 use crate::units::at_least;
 
@@ -28,11 +29,24 @@ pub(super) fn both(page: &mut Page, result: &SeriesResult, one: &Exchange, other
     for (label, this) in [(of_low, low), (of_high, high)] {
         let remarks = if are_alike { "" } else { &this.remarks };
         let (layout, figures) = (layout(result, this), figures(this));
-        page.bullet(0, &format!("{label}: {layout}: {figures}. To buy: {}{remarks}.", this.with));
+        let by_string = by_string(this);
+        page.bullet(0, &format!("{label}: {layout}: {figures}. To buy: {}{remarks}.{by_string}", this.with));
     }
     if let Some(remarks) = low.remarks.strip_prefix("; ").filter(|_| are_alike) {
         page.paragraph(1, &format!("Of both: {remarks}."));
     }
+}
+
+/// The only way to use more of the panels than hold with the parts as planned.
+pub(super) fn only(result: &SeriesResult, this: &Exchange) -> String {
+    let (uses, layout, figures) =
+        (capital(&uses(result, &this.arrangement)), layout(result, this), figures(this));
+    format!("{uses}: {layout}: {figures}. To buy: {}{}.{}", this.with, this.remarks, by_string(this))
+}
+
+/// What may be done in place of buying a larger disconnect.
+pub(super) fn by_string(this: &Exchange) -> String {
+    this.string_disconnects.as_ref().map_or_else(String::new, |way| format!(" Or {way}."))
 }
 
 /// That parts would bring fewer volts to touch than the recommended arrangement, which needs none.
@@ -40,11 +54,12 @@ pub(super) fn lower_volts(result: &SeriesResult, this: &Exchange) -> String {
     let beside = this.arrangement.beside_recommended.as_deref().map_or_else(|| figures(this), it_has);
     let class = this.touch_class.unwrap_or("not known");
     format!(
-        "Another way, easier by volts ({class}) but not by parts: {}, {}. To buy: {}{}. {}.",
+        "Another way, easier by volts ({class}) but not by parts: {}, {}. To buy: {}{}.{} {}.",
         layout(result, this),
         harvest(this),
         this.with,
         this.remarks,
+        by_string(this),
         beside
     )
 }
@@ -62,8 +77,12 @@ fn figures(this: &Exchange) -> String {
 }
 
 fn harvest(this: &Exchange) -> String {
-    match (this.harvest_lost_percent_cool, this.harvest_lost_percent) {
+    let lost = match (this.harvest_lost_percent_cool, this.harvest_lost_percent) {
         (Some(low), Some(high)) => format!("{} % of the harvest lost to low volts", lost_band(low, high)),
-        _ => "harvest not judged".to_owned(),
-    }
+        _ => return "harvest not judged".to_owned(),
+    };
+    let clipped = this.clipped_percent.map_or_else(String::new, |percent| {
+        format!(", {} % clipped by its controller", lost_band(percent, percent))
+    });
+    format!("{lost}{clipped}")
 }
