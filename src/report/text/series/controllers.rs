@@ -20,6 +20,10 @@ pub(super) fn next_step(page: &mut Page, result: &SeriesResult) {
         if own.len() == 2 { "both" } else { "all of them" }
     );
     let chosen = result.recommended.as_ref().and_then(|best| best.controller.as_deref());
+    // Which of the ways is taken is the reader's: one may stand on another controller than what holds as planned.
+    let mut ways = result.exchange.iter().chain(&result.other_exchange);
+    let is_open = chosen.is_some() && ways.any(|way| way.arrangement.controller.as_deref() != chosen);
+    let chosen = chosen.filter(|_| !is_open);
     let text = match chosen {
         Some(chosen) => {
             let others: Vec<_> = own.into_iter().filter(|one| one.name != chosen).collect();
@@ -31,10 +35,12 @@ pub(super) fn next_step(page: &mut Page, result: &SeriesResult) {
             )
         }
         // Of a class that was asked for none stands in the plan.
-        None if result.recommended.as_ref().is_some_and(|best| best.controller_v.is_some()) => format!(
-            "Next: put the controller that you take into the plan in place of {}. Until then {judged}.",
-            names(&own)
-        ),
+        None if !is_open && result.recommended.as_ref().is_some_and(|best| best.controller_v.is_some()) => {
+            format!(
+                "Next: put the controller that you take into the plan in place of {}. Until then {judged}.",
+                names(&own)
+            )
+        }
         None => format!(
             "Next: leave one of {} in the plan and delete the [[component]] of {}, or give each a plan of its own. Until then {judged}.",
             names(&own),
