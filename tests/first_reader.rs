@@ -200,3 +200,36 @@ fn unnamed_parts_of_a_kind_are_told_apart() {
     });
     assert!(!text::assess_in_brief(&single, &TextOptions::default()).contains("cable (whole"));
 }
+
+// By hand: 54.1 V are 90.2 % of 60 V, the smallest common class (common practice, no source) above the 55.6 V that three parts of
+// about 1 % each make of it.
+#[test]
+fn what_to_buy_and_the_danger_stand_in_the_box() {
+    let answer = |path: &str| {
+        let page = page(&changed(path, |_| {}));
+        part(&page, "answer", "arrangement").to_owned()
+    };
+    let box_of = |text: &str| text.split("<nav").next().unwrap().to_owned();
+    let demo = box_of(&answer("data/demo/plan.toml"));
+    says(
+        &demo,
+        &[
+            "danger of shock and fire",
+            "Buy for 60 V dc or more, roof disconnect and charge controller alike: 54.1 V by the figures here, 55.6 V with what lies \
+             outside them.",
+            "most of it in one stay",
+        ],
+    );
+    assert!(!demo.contains("buy for 60 V, not for 55 V"), "said once");
+    // A lacking disconnect, and two controllers to choose from: nothing in the words of the plan file.
+    let designer = box_of(&answer("data/stories/designer.toml"));
+    says(
+        &designer,
+        &["Buy a disconnect for 60 V dc or more", "has no disconnect in the plan", "judge it alone"],
+    );
+    assert!(!designer.contains("[[component]]") && !designer.contains("dawnvolt series"));
+    // Where every part holds nothing is to be bought, and the words keep the danger.
+    let sound = answer("tests/plans/golden/04-van-2s2p-24v-sound.toml");
+    assert!(!box_of(&sound).contains("Buy ") && !box_of(&sound).contains("danger of shock"));
+    assert!(sound.contains("danger of shock and fire"));
+}

@@ -62,7 +62,7 @@ pub fn volts_to_buy(assessment: &Assessment, facts: &ArrayFacts) -> Option<Volts
     };
     let broken = lines().filter(is_device).filter(is_exceeded);
     broken.map(|line| line.component.as_str()).for_each(&mut add);
-    lacking.map(|need| need.component.as_str()).for_each(&mut add);
+    lacking.for_each(|need| add(&format!("a {}", need.component)));
     if parts.is_empty() {
         return None;
     }

@@ -53,7 +53,7 @@ pub fn of_spot(groups: &[ReadyGroup<'_>], spot: Spot) -> Vec<Step> {
     steps.push(step(
         "cold",
         volts(&plain, FULL_SUN_W_M2, air),
-        format!("cells at air temperature, {air}, in full sun"),
+        format!("cells at the bound's air temperature, {air}, in full sun"),
     ));
     steps.push(step(
         "light",
