@@ -48,11 +48,33 @@ fn no_count_stands_above_what_it_is_counted_in() {
     let page = html(&found);
     assert!(page.contains("6 of 6 ") && !page.contains("6 of 3"), "how often");
     assert!(page.contains("3 of the 6 seasons are complete"), "both are said");
+    assert!(page.contains("6 of 6 seasons (3 of 3 complete)"), "the complete ones by themselves");
+    let brief = text::assess_in_brief(&found, &TextOptions::default());
+    assert!(brief.contains("6 of 6 (3 of 3 complete)"), "{brief}");
     let table = report::csv::limits(&found);
     let mut rows = table.lines();
     let header: Vec<&str> = rows.next().unwrap().split(',').collect();
     assert_eq!(header[header.len() - 3..], ["seasons_seen", "seasons_counted", "hours_are_per"]);
     assert!(rows.next().unwrap().ends_with(",6,6,year"), "{table}");
+}
+
+/// Two panels of 5.8 A: 1.25 x 5.8 A = 7.25 A hold a rating of 7.5 A, and a cloud's edge gives more than full sun's 5.8 A, at
+/// Chicago some 1.3 times as much and more. A part that carries far more is not named.
+#[test]
+fn cloud_edges_above_a_rating_are_told_and_left_to_its_manual() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/plans");
+    let text = std::fs::read_to_string(folder.join("chicago.toml")).unwrap();
+    let said = |max_isc_a: &str| {
+        let text = text.replace("max_isc_a = 15", &format!("max_isc_a = {max_isc_a}"));
+        let plan = plan::from_text(text.as_bytes(), Path::new("p.toml"), &folder).unwrap();
+        let found = assess(&plan, &Choice::default()).unwrap();
+        let burst_a = found.stops[0].arrays[0].current_a.burst.unwrap();
+        (text::assess_in_brief(&found, &TextOptions { width: 160, ..TextOptions::default() }), burst_a)
+    };
+    let (brief, burst_a) = said("7.5");
+    assert!(burst_a > 7.5, "{burst_a}");
+    assert!(brief.contains("for seconds to minutes, more than charge controller (7.5 A)"), "{brief}");
+    assert!(!said("15").0.contains("At cloud edges"));
 }
 
 /// Half a winter: none is complete, so the seasons seen are the only denominator.

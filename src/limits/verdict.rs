@@ -60,7 +60,7 @@ pub enum DecidedBy {
     Seen,
     /// The worst case's predictive level.
     Level,
-    /// The largest worst case of the record, raised by the volts of 10 K colder air.
+    /// The largest worst case found, raised by the volts of 10 K colder air.
     Allowance,
     /// A rule without a number, or a current factor.
     Rule,

@@ -20,11 +20,11 @@ pub const LEVEL_SEASONS: usize = 5;
 pub struct VoltageFigures {
     /// The code sum, on whole years.
     pub code: Option<f64>,
-    /// The largest worst case of the record.
+    /// The largest worst case found.
     pub seen: Option<f64>,
     /// The worst case's predictive level, from 5 complete seasons.
     pub level: Option<f64>,
-    /// The largest worst case of the record, raised by the volts of 10 K colder air; where there is no level.
+    /// The largest worst case found, raised by the volts of 10 K colder air; where there is no level.
     pub allowance: Option<f64>,
 }
 

@@ -81,15 +81,17 @@ pub(crate) fn how_often(judged: &Judged<'_>) -> String {
         (Some(broken), _) if limit.seasons_counted > 0 && few.is_some() => match broken.sudden_sun {
             0 => few.clone().unwrap_or_default(),
             broken => format!(
-                "in {broken} of {}, too few for a chance; {}",
+                "in {broken} of {}{}, too few for a chance; {}",
                 so_many(limit.seasons_counted, noun),
+                view::of_complete(judged).map_or_else(String::new, |complete| format!(" ({complete})")),
                 sudden
             ),
         },
         (Some(broken), Some(chance)) if limit.seasons_counted > 0 => format!(
-            "in {} of {}, a chance of {} ({} to {}); {}",
+            "in {} of {}{}, a chance of {} ({} to {}); {}",
             broken.sudden_sun,
             so_many(limit.seasons_counted, noun),
+            view::of_complete(judged).map_or_else(String::new, |complete| format!(" ({complete})")),
             show::chance(chance.best),
             show::chance(chance.low),
             show::chance(chance.high),
@@ -199,7 +201,7 @@ pub(crate) struct Test {
     pub rests_on: &'static str,
 }
 
-/// What a rating in volts is held against, one by one: the code sum, the worst case of the record, and what is expected beyond that
+/// What a rating in volts is held against, one by one: the code sum, the worst case found, and what is expected beyond that
 /// where it is larger. Empty for a limit in other units.
 pub(crate) fn tests(judged: &Judged<'_>) -> Vec<Test> {
     let Some(rating) = judged.limit.rating.filter(|rating| judged.limit.unit == "V" && *rating > 0.0) else {
@@ -210,11 +212,11 @@ pub(crate) fn tests(judged: &Judged<'_>) -> Vec<Test> {
     let expected = view::expected(four).filter(|volts| seen.is_none_or(|seen| *volts > seen));
     let all = [
         (CODE_SUM, four.code, None, "a rule that rests on no hour"),
-        ("worst case of the record", seen, four.worst_case.at, "one hour of the record"),
+        ("worst case found", seen, four.worst_case.at, "one hour of the record"),
         match four.worst_case.predictive_level {
-            Some(_) => ("worst case expected", expected, None, "it rests on all complete seasons (stays)"),
+            Some(_) => ("worst case expected", expected, None, "it rests on all seasons (stays) counted"),
             None => (
-                "worst case of the record, for air 10 K colder",
+                "worst case found, for air 10 K colder",
                 expected,
                 None,
                 "an allowance: the record gives no expected figure",

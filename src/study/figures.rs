@@ -91,7 +91,7 @@ pub fn figures(
     ArrayFigures { voltage, decide, complete }
 }
 
-/// The figures of the weather: the largest worst case of the record, and from 5 complete blocks on its level, else the allowance.
+/// The figures of the weather: the largest worst case found, and from 5 complete blocks on its level, else the allowance.
 /// `maxima`: of each block, with whether it is complete; `complete`: how many blocks are.
 #[must_use]
 pub fn weather_figures(

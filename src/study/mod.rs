@@ -9,6 +9,7 @@ mod changes;
 mod choice;
 mod classes;
 mod collect;
+mod currents;
 mod dip;
 mod doubts;
 mod error;

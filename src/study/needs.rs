@@ -182,9 +182,9 @@ fn largest(array: &Array, stops: &[StopResult]) -> Option<(f64, String)> {
                     DecidedBy::Code => "code sum",
                     DecidedBy::Level => "worst case expected",
                     DecidedBy::Allowance => {
-                        "worst case of the record, taken for air 10 K colder because the record is short or typical,"
+                        "worst case found, taken for air 10 K colder because the record is short or typical,"
                     }
-                    DecidedBy::Seen | DecidedBy::Rule => "worst case of the record",
+                    DecidedBy::Seen | DecidedBy::Rule => "worst case found",
                 };
                 best = Some((figure, format!("{what} at {}", stop.place)));
             }

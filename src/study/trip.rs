@@ -120,7 +120,9 @@ fn in_words(found: &Found) -> String {
             if common == 0 { "no season is common to" } else { "a single season is common to" }
         );
     }
-    let seen = if bounds.sum > 0.0 {
+    let seen = if bounds.sum > 0.0 && bounds.sum - bounds.largest_single < 0.005 {
+        format!("{:.0} % of those counted broke a limit", bounds.sum * 100.0)
+    } else if bounds.sum > 0.0 {
         format!(
             "counted stop by stop, the chance for the whole trip lies between {:.0} % (the largest single chance) and {:.0} % \
              (their sum)",

@@ -4,6 +4,7 @@ use crate::extreme;
 use crate::hourly::Voltage;
 use crate::limits::voltage::{ALLOWANCE_K, VoltageJudgement, margin_percent};
 use crate::limits::{DecidedBy, Verdict};
+use crate::study::figures;
 use crate::study::lines::ArrayAt;
 use crate::study::results::{HoursRange, LimitLine, RangeKind};
 use crate::study::temperatures::LEVEL_WINTERS;
@@ -126,11 +127,20 @@ fn short_record(at: &ArrayAt<'_>) -> String {
 fn name(at: &ArrayAt<'_>, by: DecidedBy) -> String {
     match by {
         DecidedBy::Code => "the code sum".into(),
-        DecidedBy::Seen => "the worst case of the record".into(),
+        DecidedBy::Seen => "the worst case found".into(),
         DecidedBy::Level => {
             let few = match at.figures.complete {
                 complete if complete < LEVEL_WINTERS => {
-                    format!(", from only {}", so_many(complete, &format!("complete {}", at.season_noun())))
+                    let counted = figures::block_maxima(at.seen, Voltage::WorstCase).len();
+                    let complete_ones = so_many(complete, &format!("complete {}", at.season_noun()));
+                    if counted > complete {
+                        format!(
+                            ", from only {}, {complete} of them complete",
+                            so_many(counted, at.season_noun())
+                        )
+                    } else {
+                        format!(", from only {complete_ones}")
+                    }
                 }
                 _ => String::new(),
             };
@@ -138,7 +148,7 @@ fn name(at: &ArrayAt<'_>, by: DecidedBy) -> String {
         }
         DecidedBy::Allowance => {
             format!(
-                "the worst case of the record, taken for air {ALLOWANCE_K:.0} K colder (the code sum is not), because {}",
+                "the worst case found, taken for air {ALLOWANCE_K:.0} K colder (the code sum is not), because {}",
                 short_record(at)
             )
         }

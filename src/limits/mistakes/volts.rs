@@ -84,6 +84,10 @@ fn system_name(component: &Component, notes: &mut Vec<Note>) {
     else {
         return;
     };
+    // Its owner has looked.
+    if component.kind.poles().is_some_and(|poles| poles.load_break == Some(true)) {
+        return;
+    }
     wiring(
         notes,
         format!(
@@ -233,7 +237,8 @@ fn controller(component: &Component, array: &Array, notes: &mut Vec<Note>) {
                     notes,
                     format!(
                         "{}: with cells at {DESERT_CELL_C:.0} °C the string has {hot:.1} V open-circuit, below the {start:.1} V at \
-                         which it starts: hot panels do not begin to charge. One panel more in series cures it",
+                         which it starts: panels that hot, as in a still summer noon, do not begin to charge. One panel more in series cures \
+                         it, if every part holds its volts in the cold",
                         named(component)
                     ),
                 );
@@ -278,6 +283,10 @@ mod tests {
     fn forty_eight_volts_read_as_a_system_class() {
         assert!(says(&with("kind = 'breaker'\nmax_v = 48"), "absolute dc rating"));
         assert!(!says(&with("kind = 'breaker'\nmax_v = 150"), "absolute dc rating"));
+        assert!(
+            !says(&with("kind = 'breaker'\nmax_v = 48\nload_break = true"), "absolute dc rating"),
+            "looked up"
+        );
     }
 
     // 45 V on the label: 48 V are 7 % more, 50 V 11 %.

@@ -277,7 +277,7 @@ fn finding(stops: &[(&StopResult, &ArrayAtStop)]) -> String {
         return String::new();
     };
     let mut text = format!(
-        "Of {} stops the highest voltages of the record belong to {}: worst case of the record {}",
+        "Of {} stops the highest voltages of the record belong to {}: worst case found {}",
         stops.len(),
         stop.place,
         show::volts(worst(at))

@@ -172,7 +172,7 @@ fn finding(sudden: &[f64], of_worst: &[f64], peak: &Peak, worst: &Peak) -> Strin
         let largest = worst.max.filter(|largest| *largest > level);
         text.push_str(&match largest {
             Some(largest) => format!(
-                " With the doubt that so few seasons leave, the next one is expected to pass {} once in 20 times; the largest worst case of the record, \
+                " With the doubt that so few seasons leave, the next one is expected to pass {} once in 20 times; the largest worst case found, \
                  {}, is above it, so the verdict goes by what was found.",
                 show::volts(level),
                 show::volts(largest)

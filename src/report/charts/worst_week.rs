@@ -297,7 +297,7 @@ fn deciding(
     } else {
         String::new()
     };
-    format!(" The verdict here goes by the {}, {}{place}{bought}.", show::decided_by(by), show::volts(value))
+    format!(" Volts go by the {}, {}{place}{bought}.", show::decided_by(by), show::volts(value))
 }
 
 fn finding(assessment: &Assessment, stop: &StopResult, array: &ArrayAtStop, hours: &[StripHour]) -> String {
@@ -347,7 +347,7 @@ fn finding(assessment: &Assessment, stop: &StopResult, array: &ArrayAtStop, hour
             )),
             (sudden, _) => {
                 text.push_str(&format!(
-                    " {named} is passed in sudden sun in {} of this week alone.",
+                    " {named} is passed in sudden sun within {} of this week.",
                     so_many(sudden, "hour")
                 ));
             }

@@ -320,7 +320,10 @@ fn changes(assessment: &Assessment) -> Markup {
         @if all.is_empty() && !assessment.doubts.is_empty() {
             "First settle what speaks against the weather; then ask again."
         } @else if all.is_empty() {
-            "Nothing: every limit that the plan names was judged and holds, and no remark asks for anything."
+            "Nothing: every limit that the plan names was judged and holds."
+            @if assessment.arrays.iter().flat_map(|facts| &facts.notes).any(|note| note.text.contains("not judged")) {
+                " What the plan does not say, and so was not judged, stands under " a href="#needs" { "What the array needs" } "."
+            }
         } @else {
             ul { @for change in all.iter().take(CHANGES) { li dir="auto" { (told(change)) } } }
             "What is bought has to fit in volts, amps and poles at once: " a href="#needs" { "What the array needs" } ". "

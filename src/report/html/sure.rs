@@ -202,7 +202,7 @@ fn figure(judged: &Judged<'_>) -> Option<String> {
             )
         }
         DecidedBy::Allowance => format!(
-            "{volts}, the largest worst case of the record in air 10 K colder: our own allowance, since the record is too short for a \
+            "{volts}, the largest worst case found in air 10 K colder: our own allowance, since the record is too short for a \
              level; no interval belongs to it, and a longer record replaces it"
         ),
         DecidedBy::Rule => return None,
@@ -333,7 +333,7 @@ fn level(assessment: &Assessment, judged: &Judged<'_>) -> String {
             show::volts(level)
         ),
         (None, Some(allowance)) => format!(
-            "none is given below {SEASONS_FOR_PREDICTIVE} complete {noun}s; in its place stands {}, the largest worst case of the record in \
+            "none is given below {SEASONS_FOR_PREDICTIVE} complete {noun}s; in its place stands {}, the largest worst case found in \
              air 10 K colder",
             show::volts(allowance)
         ),

@@ -159,6 +159,9 @@ fn one_place(page: &mut Page, assessment: &Assessment, stop: &StopResult) {
         }
         if let Some(most) = array.current_a.max_hour {
             page.named(0, "Current", &format!("largest hour mean {} (information)", show::amps(most)));
+            if let Some(bursts) = view::bursts_above(assessment, &array.name) {
+                page.paragraph(1, &bursts);
+            }
         }
         page.named(0, "Touch voltage", &view::touch_sentence(&array.touch));
     }
@@ -243,13 +246,20 @@ fn places(page: &mut Page, assessment: &Assessment, stops: &[StopResult]) {
         if amps > 0.0 {
             let name = if several { format!("Current of {}", facts.name) } else { "Current".to_owned() };
             page.named(0, &name, &format!("largest hour mean {} (information)", show::amps(amps)));
+            if let Some(bursts) = view::bursts_above(assessment, &facts.name) {
+                page.paragraph(1, &bursts);
+            }
         }
     }
 }
 
 /// "8 of 25 (17 to 50 %)".
-fn seasons_and_chance(limit: &LimitLine) -> String {
-    let seasons = view::seasons_words(limit);
+fn seasons_and_chance(judged: &Judged<'_>) -> String {
+    let limit = judged.limit;
+    let mut seasons = view::seasons_words(limit);
+    if let Some(complete) = view::of_complete(judged) {
+        seasons.push_str(&format!(" ({complete})"));
+    }
     let is_few = glance::too_few(limit.seasons_counted, "season").is_some();
     match &limit.chance_per_season {
         Some(_) if is_few => format!("{seasons}: too few to say"),
@@ -311,7 +321,7 @@ fn how_often(page: &mut Page, assessment: &Assessment) {
             show::count(hours.steady),
             show::count(hours.sudden_sun),
             show::count(hours.worst_case),
-            seasons_and_chance(limit),
+            seasons_and_chance(judged),
         ];
         if several {
             row.insert(1, judged.stop.place.clone());
@@ -390,7 +400,7 @@ fn expected(assessment: &Assessment) -> String {
         "the worst case of one season (stay) in {}",
         years.map_or("20", |years| years.value.as_str())
     );
-    let allowed = "the worst case of the record, taken for air 10 K colder because the record is short or typical (the code sum is not); five complete seasons or stays would end that";
+    let allowed = "the worst case found, taken for air 10 K colder because the record is short or typical (the code sum is not); five complete seasons or stays would end that";
     let of = |stop: &&StopResult| stop.arrays.iter().any(|array| is_allowed(&array.voltage_v));
     let mut short: Vec<&str> = Vec::new();
     for stop in assessment.stops.iter().filter(of) {

@@ -18,6 +18,7 @@ pub(crate) use served::{class_to_buy, served};
 pub(crate) use trip::{departures, shift_words, trip_remarks, trip_sentence};
 
 use super::show::{self, fixed};
+use crate::array::Carries;
 use crate::limits::Verdict;
 use crate::study::results::{
     ArrayAtStop, ArrayFacts, Assessment, Chance, CodeBasis, ComponentNeed, FourVoltages, LimitLine, Needs,
@@ -206,6 +207,17 @@ pub(crate) fn seasons_words(limit: &LimitLine) -> String {
     }
 }
 
+/// "3 of 5 complete", where seasons that are not complete stand among those counted: whether they broke a rating is known, whether
+/// they held it is not.
+pub(crate) fn of_complete(judged: &Judged<'_>) -> Option<String> {
+    let rating = judged.limit.rating.filter(|_| judged.limit.unit == "V")?;
+    let maxima = &judged.array.season_maxima_v;
+    let complete = maxima.iter().filter(|season| season.counted);
+    let count = complete.clone().count();
+    let broken = complete.filter(|season| season.sudden_sun.is_some_and(|volts| volts > rating)).count();
+    (count > 0 && count < judged.limit.seasons_counted).then(|| format!("{broken} of {count} complete"))
+}
+
 /// The worst case that is expected: its level, or the largest seen with the allowance.
 pub(crate) fn expected(four: &FourVoltages) -> Option<f64> {
     four.worst_case.predictive_level.or(four.allowance)
@@ -295,6 +307,38 @@ pub(crate) fn current_sentence(array: &ArrayAtStop, stop: &StopResult) -> Option
         ));
     }
     Some(text)
+}
+
+/// Cloud edges that pass a rating in amps which the rules hold: why that is no verdict, and who decides it.
+pub(crate) fn bursts_above(assessment: &Assessment, array: &str) -> Option<String> {
+    let at_stops = || assessment.stops.iter().flat_map(|stop| &stop.arrays).filter(|at| at.name == array);
+    let burst = at_stops().filter_map(|at| at.current_a.burst).reduce(f64::max)?;
+    // A part of a single string meets its own share alone.
+    let facts = assessment.arrays.iter().find(|facts| facts.name == array)?;
+    let parts = &facts.wiring.components;
+    let carries_all =
+        |name: &str| parts.iter().any(|part| part.name == name && part.carries == Carries::Array);
+    let mut passed: Vec<String> = Vec::new();
+    for limit in
+        at_stops().flat_map(|at| &at.limits).filter(|limit| limit.unit == "A" && limit.kind != "cable")
+    {
+        let Some(rating) = limit.rating.filter(|rating| *rating < burst) else { continue };
+        let name = format!("{} ({})", limit.component, show::rating(rating, "A"));
+        if carries_all(&limit.component)
+            && counting_verdict(limit) == Verdict::Within
+            && !passed.contains(&name)
+        {
+            passed.push(name);
+        }
+    }
+    (!passed.is_empty()).then(|| {
+        format!(
+            "At cloud edges up to {} for seconds to minutes, more than {}: the rules' factors stand for such moments, and the \
+             manual of each says what it takes for how long (information).",
+            show::amps(burst),
+            crate::units::listed(&passed)
+        )
+    })
 }
 
 /// Touch class and hours over its lines.

@@ -107,7 +107,7 @@ impl SurveyRow {
         self.remarks.starts_with(CHECK_FIRST)
     }
 
-    /// The largest of the code sum, the worst case of the record, and the level or allowance that stands in for it: what a rating
+    /// The largest of the code sum, the worst case found, and the level or allowance that stands in for it: what a rating
     /// has to carry, V.
     #[must_use]
     pub fn deciding_v(&self) -> Option<f64> {
