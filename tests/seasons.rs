@@ -511,6 +511,9 @@ fn three_stops_and_six_seasons() {
     near(chance.low, 0.4, 1e-12);
     near(chance.high, 14.0 / 15.0, 1e-12);
     assert!(trip.by_departure.is_empty(), "no chance for the planned dates, none for others");
+    // Counts stand all the same: as planned the two of four of the table.
+    let planned = trip.by_departure_seen.iter().find(|seen| seen.shift_days == 0).unwrap();
+    assert_eq!((planned.seasons_broken, planned.common_seasons), (2, 4));
     assert!(trip.in_words.contains("too few"), "{}", trip.in_words);
 }
 
@@ -530,6 +533,13 @@ fn a_shifted_departure() {
         near(chance, if shift == 7 { 3.0 / 12.0 } else { 0.0 }, 1e-12);
     }
     assert_eq!(chances(&found).len(), 9);
+    // The counts behind the chances.
+    for seen in &found.trip.as_ref().unwrap().by_departure_seen {
+        assert_eq!(
+            (seen.seasons_broken, seen.common_seasons),
+            (if seen.shift_days == 7 { 3 } else { 0 }, 12)
+        );
+    }
     let trip = found.trip.unwrap();
     assert_eq!((trip.common_seasons, trip.seasons_broken), (12, 0));
     let padded = trip.padded_chance.unwrap();

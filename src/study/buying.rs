@@ -55,27 +55,17 @@ pub fn volts_to_buy(assessment: &Assessment, facts: &ArrayFacts) -> Option<Volts
         .iter()
         .filter(|need| need.in_plan == Planned::Needed && DEVICES.contains(&need.component.as_str()));
     let mut parts: Vec<String> = Vec::new();
-    let mut add = |name: &str| {
-        if !parts.iter().any(|part| part == name) {
-            parts.push(name.to_owned());
-        }
-    };
     let broken = lines().filter(is_device).filter(is_exceeded);
-    broken.map(|line| line.component.as_str()).for_each(&mut add);
-    lacking.for_each(|need| add(&format!("a {}", need.component)));
+    broken.for_each(|line| add_once(&mut parts, &line.component));
+    lacking.for_each(|need| add_once(&mut parts, &format!("a {}", need.component)));
     if parts.is_empty() {
         return None;
     }
-    let mut add = |name: &str| {
-        if !parts.iter().any(|part| part == name) {
-            parts.push(name.to_owned());
-        }
-    };
     // What only just holds is bought for the same volts, if it is bought.
     for at in at_stops() {
         let little = |line: &&LimitLine| counted(line) == Verdict::Close || is_short(line, &at.voltage_v);
         let own = at.limits.iter().filter(|line| line.unit == "V").filter(is_device).filter(little);
-        own.map(|line| line.component.as_str()).for_each(&mut add);
+        own.for_each(|line| add_once(&mut parts, &line.component));
     }
     let reaches_v = at_stops().filter_map(|at| Some(outside(&at.voltage_v)?.reaches_v)).reduce(f64::max);
     let reaches_v = reaches_v.filter(|&volts| volts > decides_v);
@@ -92,4 +82,10 @@ pub fn volts_to_buy(assessment: &Assessment, facts: &ArrayFacts) -> Option<Volts
         table_v,
         parts,
     })
+}
+
+fn add_once(parts: &mut Vec<String>, name: &str) {
+    if !parts.iter().any(|part| part == name) {
+        parts.push(name.to_owned());
+    }
 }

@@ -214,8 +214,10 @@ pub struct TripOdds {
     pub deciding_component: Option<String>,
     /// The hour of the largest worst case there, in its days: the night that decides.
     pub deciding_at: Option<Stamp>,
-    /// The same trip begun earlier or later.
+    /// The same trip begun earlier or later; empty where too few seasons are common to all stops for a chance.
     pub by_departure: Vec<Departure>,
+    /// What its seasons did, counted, on every departure; speaks where they are too few for a chance too.
+    pub by_departure_seen: Vec<DepartureSeen>,
 }
 
 /// The trip shifted by whole days.
@@ -225,6 +227,17 @@ pub struct Departure {
     pub shift_days: i32,
     /// k of N.
     pub chance: f64,
+}
+
+/// What the seasons did to the trip shifted by whole days: a count, no chance.
+#[derive(Clone, Debug, Serialize)]
+pub struct DepartureSeen {
+    /// Days later than planned; negative: earlier.
+    pub shift_days: i32,
+    /// Seasons common to all stops in which a voltage rating was passed in sudden sun.
+    pub seasons_broken: usize,
+    /// Seasons common to all stops.
+    pub common_seasons: usize,
 }
 
 /// One stop.

@@ -4,7 +4,7 @@ use crate::extreme::trip::{StopSeasons, TripChance as Found, chance};
 use crate::extreme::{Counted, odds_in_words_of};
 use crate::hourly::{Blocks, Seen};
 use crate::plan::Plan;
-use crate::study::results::{Departure, LimitLine, StopResult, TripChance, TripOdds};
+use crate::study::results::{Departure, DepartureSeen, LimitLine, StopResult, TripChance, TripOdds};
 use crate::study::stop_run::StopRun;
 use crate::time::{LocalDay, Stamp};
 use crate::weather::COMPLETE_SHARE;
@@ -36,6 +36,7 @@ pub(super) fn odds(plan: &Plan, runs: &[StopRun], results: &[StopResult]) -> Opt
         deciding_component: decides.map(|(_, line)| line.component.clone()),
         deciding_at: decides.and_then(|(stop, line)| moment(stop, line)),
         by_departure: Vec::new(),
+        by_departure_seen: Vec::new(),
     };
     let planned = plan.stops.iter().filter(|stop| stop.window.is_some()).count();
     if results.iter().filter(|result| result.window.is_some()).count() < planned {
@@ -72,7 +73,7 @@ pub(super) fn odds(plan: &Plan, runs: &[StopRun], results: &[StopResult]) -> Opt
             trip.seasons_broken = found.broken_seasons.len();
             trip.at_most = Some(found.bounds.at_most);
             trip.chance_per_season = Some(as_chance(&found));
-            trip.in_words = in_words(&found);
+            trip.in_words = in_words(&found, dated.len());
         }
         None => {
             trip.in_words = format!("{NOT_PRINTED}: some stop's record covers its days in no season");
@@ -80,14 +81,18 @@ pub(super) fn odds(plan: &Plan, runs: &[StopRun], results: &[StopResult]) -> Opt
     }
     trip.padded_chance =
         at(Moved { first: -PADDING_DAYS, last: PADDING_DAYS }).map(|found| as_chance(&found));
-    trip.by_departure = SHIFTS_DAYS
-        .iter()
+    for shift in SHIFTS_DAYS {
+        let Some(found) = at(Moved { first: shift, last: shift }) else { continue };
         // Few common seasons give no chance, here as for the planned dates.
-        .filter_map(|&shift| {
-            let odds = at(Moved { first: shift, last: shift })?.odds?;
-            Some(Departure { shift_days: shift, chance: odds.best })
-        })
-        .collect();
+        if let Some(odds) = &found.odds {
+            trip.by_departure.push(Departure { shift_days: shift, chance: odds.best });
+        }
+        trip.by_departure_seen.push(DepartureSeen {
+            shift_days: shift,
+            seasons_broken: found.broken_seasons.len(),
+            common_seasons: found.common_seasons.len(),
+        });
+    }
     Some(trip)
 }
 
@@ -107,7 +112,7 @@ fn as_chance(found: &Found) -> TripChance {
 /// Common seasons below which nothing is said of a whole trip's chance: one replay shows what can happen, not how often.
 const FEWEST_COMMON: u64 = 2;
 
-fn in_words(found: &Found) -> String {
+fn in_words(found: &Found, stops: usize) -> String {
     let (broken, common) = (found.broken_seasons.len() as u64, found.common_seasons.len() as u64);
     if let Some(odds) = &found.odds {
         return odds_in_words_of(Counted::Trips, broken, common, odds);
@@ -121,7 +126,14 @@ fn in_words(found: &Found) -> String {
         );
     }
     let seen = if bounds.sum > 0.0 && bounds.sum - bounds.largest_single < 0.005 {
-        format!("{:.0} % of those counted broke a limit", bounds.sum * 100.0)
+        let percent = bounds.sum * 100.0;
+        match stops {
+            1 => format!("{percent:.0} % of them broke a limit"),
+            // Its seasons are the ones counted, common to all stops or not.
+            _ => format!(
+                "counted stop by stop, {percent:.0} % of the seasons of one stop broke a limit, none of the others"
+            ),
+        }
     } else if bounds.sum > 0.0 {
         format!(
             "counted stop by stop, the chance for the whole trip lies between {:.0} % (the largest single chance) and {:.0} % \
@@ -133,8 +145,9 @@ fn in_words(found: &Found) -> String {
         "no stop broke a limit in the seasons seen".into()
     };
     format!(
-        "{common} seasons are common to all stops, too few for a single figure: {seen}; so few seasons leave room for a \
-         chance of up to {:.0} % (one-sided, 95 %)",
+        "{common} seasons {}, too few for a single figure: {seen}; so few seasons leave room for a chance of up to \
+         {:.0} % (one-sided, 95 %)",
+        if stops == 1 { "were seen" } else { "are common to all stops" },
         bounds.at_most * 100.0
     )
 }

@@ -1,13 +1,13 @@
 //! The sentences of limit lines.
 
-use crate::extreme;
+use crate::extreme::{self, Side};
 use crate::hourly::Voltage;
 use crate::limits::voltage::{ALLOWANCE_K, VoltageJudgement, margin_percent};
 use crate::limits::{DecidedBy, Verdict};
 use crate::study::figures;
 use crate::study::lines::ArrayAt;
 use crate::study::results::{HoursRange, LimitLine, RangeKind};
-use crate::study::temperatures::LEVEL_WINTERS;
+use crate::study::temperatures::{LEVEL_WINTERS, counted_values};
 use crate::time::MONTHS;
 use crate::units::{at_most, so_many};
 
@@ -131,7 +131,9 @@ fn name(at: &ArrayAt<'_>, by: DecidedBy) -> String {
         DecidedBy::Level => {
             let few = match at.figures.complete {
                 complete if complete < LEVEL_WINTERS => {
-                    let counted = figures::block_maxima(at.seen, Voltage::WorstCase).len();
+                    // Those that the level is made of: a mild incomplete one is left out of it.
+                    let maxima = figures::block_maxima(at.seen, Voltage::WorstCase);
+                    let counted = counted_values(&maxima, Side::High).len();
                     let complete_ones = so_many(complete, &format!("complete {}", at.season_noun()));
                     if counted > complete {
                         format!(

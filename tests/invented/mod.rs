@@ -67,6 +67,7 @@ pub fn assessment(size: Size) -> Assessment {
             by_departure: (-2..=2)
                 .map(|week| Departure { shift_days: week * 7, chance: 0.1 - f64::from(week) * 0.02 })
                 .collect(),
+            by_departure_seen: Vec::new(),
         }),
         stops,
         assumptions: vec![

@@ -295,6 +295,17 @@ pub(super) fn trip(assessment: &Assessment, odds: &TripOdds) -> Markup {
                 "."
             }
         }
+        @let counted = view::departures_seen(assessment, odds);
+        @if !counted.is_empty() {
+            p {
+                (view::DEPARTURES_SEEN) ": "
+                @for (index, departure) in counted.iter().enumerate() {
+                    @if index > 0 { "; " }
+                    (view::shift_words(departure.shift_days)) " " b { (view::seen_words(departure)) }
+                }
+                ". " (view::DEPARTURES_SEEN_SAY_LITTLE)
+            }
+        }
     }
 }
 

@@ -122,6 +122,14 @@ fn trip(page: &mut Page, assessment: &Assessment, odds: &TripOdds) {
     if !parts.is_empty() {
         page.named(0, "Seasons with it, by departure", &(parts.join("; ") + "."));
     }
+    let counted: Vec<String> = view::departures_seen(assessment, odds)
+        .iter()
+        .map(|at| format!("{} {}", view::shift_words(at.shift_days), view::seen_words(at)))
+        .collect();
+    if !counted.is_empty() {
+        let said = format!("{}. {}", counted.join("; "), view::DEPARTURES_SEEN_SAY_LITTLE);
+        page.named(0, view::DEPARTURES_SEEN, &said);
+    }
 }
 
 /// "17" of "17 %".

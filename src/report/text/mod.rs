@@ -306,6 +306,16 @@ fn trip(page: &mut Page, assessment: &Assessment, odds: &TripOdds) {
             .collect();
         page.table(&["departure", "seasons broken"], &[Align::Left, Align::Right], rows);
     }
+    let counted = view::departures_seen(assessment, odds);
+    if !counted.is_empty() {
+        page.paragraph(0, &format!("{}:", view::DEPARTURES_SEEN));
+        let rows = counted
+            .iter()
+            .map(|departure| vec![view::shift_words(departure.shift_days), view::seen_words(departure)])
+            .collect();
+        page.table(&["departure", "seasons broken"], &[Align::Left, Align::Right], rows);
+        page.paragraph(0, view::DEPARTURES_SEEN_SAY_LITTLE);
+    }
 }
 
 fn notes(page: &mut Page, depth: usize, notes: &[&Note]) {

@@ -15,7 +15,10 @@ pub(crate) use names::shown_name;
 pub(crate) use notes::{is_about_method, is_detail, is_poor_fit, note_text, told};
 pub(crate) use records::{design_rows, design_rows_of, lit_hours, record_sentence, station_sentence};
 pub(crate) use served::{class_to_buy, served};
-pub(crate) use trip::{departures, shift_words, trip_remarks, trip_sentence};
+pub(crate) use trip::{
+    DEPARTURES_SEEN, DEPARTURES_SEEN_SAY_LITTLE, departures, departures_seen, seen_words, shift_words,
+    trip_remarks, trip_sentence,
+};
 
 use super::show::{self, fixed};
 use crate::array::Carries;

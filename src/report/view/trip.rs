@@ -2,7 +2,7 @@
 
 use super::{all_limits, chance_words, sentence};
 use crate::report::glance;
-use crate::study::results::{Assessment, Chance, Departure, TripChance, TripOdds};
+use crate::study::results::{Assessment, Chance, Departure, DepartureSeen, TripChance, TripOdds};
 use crate::time::UtcOffset;
 
 /// Whether no voltage rating of any stop can be reached in its cold: then there are no odds.
@@ -34,6 +34,28 @@ pub(crate) fn departures<'a>(assessment: &Assessment, odds: &'a TripOdds) -> &'a
     let quiet = odds.by_departure.iter().all(|departure| departure.chance == 0.0);
     if quiet || is_out_of_reach(assessment) { &[] } else { &odds.by_departure }
 }
+
+/// Departures with the seasons counted on each, where these are too few for a chance; empty where nothing breaks on any of them,
+/// and where a single season shows what can happen and not how often.
+pub(crate) fn departures_seen<'a>(assessment: &Assessment, odds: &'a TripOdds) -> &'a [DepartureSeen] {
+    let counted = &odds.by_departure_seen;
+    let quiet = counted.iter().all(|departure| departure.seasons_broken == 0);
+    let single = counted.iter().all(|departure| departure.common_seasons < 2);
+    let has_chances = !odds.by_departure.is_empty();
+    if quiet || single || has_chances || is_out_of_reach(assessment) { &[] } else { counted }
+}
+
+/// "1 of 4".
+pub(crate) fn seen_words(departure: &DepartureSeen) -> String {
+    format!("{} of {}", departure.seasons_broken, departure.common_seasons)
+}
+
+/// What stands before the counts of other departures.
+pub(crate) const DEPARTURES_SEEN: &str =
+    "Seasons in which sudden sun broke a voltage rating, had the trip begun on another day";
+
+/// What stands behind them.
+pub(crate) const DEPARTURES_SEEN_SAY_LITTLE: &str = "So few seasons show what can happen, not how often; a season that breaks nothing does not make a part safe.";
 
 /// The same chance with longer stays, and the night that decides.
 pub(crate) fn trip_remarks(assessment: &Assessment, odds: &TripOdds) -> Vec<String> {
