@@ -96,6 +96,18 @@ pub fn spare(percent: f64) -> String {
     }
 }
 
+/// Per cents by which something is passed, rounded up since no less is there: to a tenth below ten, to whole ones above.
+#[must_use]
+pub fn over(percent: f64) -> String {
+    if percent < 0.05 {
+        "less than 0.1 %".to_owned()
+    } else if percent < 10.0 {
+        format!("{:.1} %", at_least(percent))
+    } else {
+        format!("{:.0} %", (percent - 1e-6).ceil())
+    }
+}
+
 /// A plane angle, kept in radians, made and read in degrees.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
 pub struct Angle(f64);
@@ -158,6 +170,16 @@ pub fn listed<S: AsRef<str>>(names: &[S]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// By hand: 51.61 V on 50 V are 3.22 % over, which is more than 3.2 %; a tenth that comes of products stays.
+    #[test]
+    fn what_is_passed_is_never_printed_as_less() {
+        assert_eq!((over(3.22), over(3.2), over(9.94)), ("3.3 %".into(), "3.2 %".into(), "10.0 %".into()));
+        assert_eq!(
+            (over(15.2), over(10.0), over(0.02)),
+            ("16 %".into(), "10 %".into(), "less than 0.1 %".into())
+        );
+    }
 
     #[test]
     fn scales_meet_where_they_should() {

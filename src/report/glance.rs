@@ -133,7 +133,7 @@ pub(crate) fn plain(assessment: &Assessment) -> Option<String> {
     let (rating, worst) = (limit.rating?, limit.worst?);
     let (component, place) = (&limit.component, &judged.stop.place);
     let worst = if limit.unit == "V" { largest(&judged, worst) } else { worst };
-    let (rating, worst) = (show::rating(rating, &limit.unit), show::figure(worst, &limit.unit));
+    let (rating, worst) = (show::rating(rating, &limit.unit), show::demand(worst, &limit.unit));
     if is_in_doubt(assessment) {
         return Some(
             "This is no all-clear: the weather that it rests on is in doubt. Settle that first, then ask again."
@@ -248,7 +248,7 @@ pub(crate) fn tests_words(tests: &[Test]) -> String {
 fn room(judged: &Judged<'_>) -> String {
     let limit = judged.limit;
     let figure = |value: Option<f64>| {
-        value.map_or_else(|| "-".to_owned(), |value| show::figure(largest(judged, value), &limit.unit))
+        value.map_or_else(|| "-".to_owned(), |value| show::demand(largest(judged, value), &limit.unit))
     };
     format!(
         "{} has the least room, {} at {} against {}",

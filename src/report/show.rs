@@ -1,7 +1,7 @@
 //! How numbers are printed, in one place.
 
 use crate::limits::{DecidedBy, Verdict};
-use crate::units::{Celsius, at_least, spare};
+use crate::units::{Celsius, at_least, over, spare};
 
 /// Which units stand beside the SI ones.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -156,16 +156,11 @@ pub(crate) fn demand(value: f64, unit: &str) -> String {
     figure(if unit == "A" { at_least(value) } else { value }, unit)
 }
 
-/// A margin: "12 % to spare", "3 % over", with a decimal below 10 %; "nothing to spare" where not even a tenth is left.
+/// A margin: "12 % to spare", "3.1 % over", with a decimal below 10 %, what is left rounded down and what is passed up; "nothing to spare"
+/// where not even a tenth is left.
 pub(crate) fn margin(percent: f64) -> String {
     if percent < 0.0 {
-        let decimals = usize::from(-percent < 10.0);
-        let is_next_to_nothing = -percent < 0.05;
-        return if is_next_to_nothing {
-            "less than 0.1 % over".to_owned()
-        } else {
-            format!("{} % over", fixed(-percent, decimals))
-        };
+        return format!("{} over", over(-percent));
     }
     // As `spare` rounds it.
     if percent + 1e-6 < 0.1 { "nothing to spare".to_owned() } else { format!("{} to spare", spare(percent)) }
@@ -235,7 +230,7 @@ mod tests {
             ("62 % to spare".into(), "10 % to spare".into(), "9.9 % to spare".into())
         );
         assert_eq!(
-            (margin(0.04), margin(-0.04), margin(-3.26)),
+            (margin(0.04), margin(-0.04), margin(-3.22)),
             ("nothing to spare".into(), "less than 0.1 % over".into(), "3.3 % over".into())
         );
         assert_eq!(

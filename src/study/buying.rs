@@ -1,7 +1,8 @@
 //! For what volts to buy: one figure for all devices of an array, above every figure of this analysis and what lies outside it.
 
 use crate::limits::Verdict;
-use crate::study::classes::class_that_holds;
+use crate::limits::mistakes::MADE_TO_BREAK_DC;
+use crate::study::classes::{class_condition, class_that_holds};
 use crate::study::needed::VoltsNeeded;
 use crate::study::outside::{is_short, outside};
 use crate::study::planned::Planned;
@@ -21,6 +22,8 @@ pub struct VoltsToBuy {
     pub table_v: Option<f64>,
     /// What is to be bought for them: names of the plan's parts, or the kind of one that it lacks.
     pub parts: Vec<String>,
+    /// What has to stand on such a switch or breaker besides, where the class is a battery system's name too.
+    pub only_if: Option<&'static str>,
 }
 
 /// Kinds that are sold in the classes of dc devices.
@@ -49,15 +52,14 @@ pub fn volts_to_buy(assessment: &Assessment, facts: &ArrayFacts) -> Option<Volts
         return None;
     }
     let is_device = |line: &&LimitLine| DEVICES.contains(&line.kind.as_str());
-    let lacking = facts
-        .needs
-        .components
-        .iter()
-        .filter(|need| need.in_plan == Planned::Needed && DEVICES.contains(&need.component.as_str()));
+    let lacking = || {
+        let needs = facts.needs.components.iter();
+        needs.filter(|need| need.in_plan == Planned::Needed && DEVICES.contains(&need.component.as_str()))
+    };
     let mut parts: Vec<String> = Vec::new();
     let broken = lines().filter(is_device).filter(is_exceeded);
     broken.for_each(|line| add_once(&mut parts, &line.component));
-    lacking.for_each(|need| add_once(&mut parts, &format!("a {}", need.component)));
+    lacking().for_each(|need| add_once(&mut parts, &format!("a {}", need.component)));
     if parts.is_empty() {
         return None;
     }
@@ -75,12 +77,17 @@ pub fn volts_to_buy(assessment: &Assessment, facts: &ArrayFacts) -> Option<Volts
         .reduce(f64::max)
         .filter(|&volts| volts > reaches_v.unwrap_or(decides_v));
     let top = table_v.or(reaches_v).unwrap_or(decides_v);
+    let class_v = class_that_holds("controller", &needed, top);
+    let is_opening = |kind: &str| class_v.is_some_and(|class_v| !class_condition(kind, class_v).is_empty());
+    let opens = lines().filter(is_device).filter(is_exceeded).any(|line| is_opening(&line.kind))
+        || lacking().any(|need| is_opening(&need.component));
     Some(VoltsToBuy {
-        class_v: class_that_holds("controller", &needed, top),
+        class_v,
         decides_v,
         reaches_v,
         table_v,
         parts,
+        only_if: opens.then_some(MADE_TO_BREAK_DC),
     })
 }
 

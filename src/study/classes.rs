@@ -1,10 +1,11 @@
 //! The classes in which components are commonly sold, and what each component of an array needs of them. Generic: common
 //! practice, no source, unless a line says otherwise; shown, never a limit to pass by.
 
-use crate::array::{Array, Carries, ComponentKind, ControllerType, StringGroup};
+use crate::array::{Array, Carries, Component, ComponentKind, ControllerType, StringGroup};
 use crate::assumptions::{Assumptions, Rules};
 use crate::limits::Verdict;
 use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
+use crate::limits::mistakes::{MADE_TO_BREAK_DC, is_name_of_a_system};
 use crate::limits::poles;
 use crate::limits::rules::fuse::{COMMON_FUSES_A, StringFuses, string_fuses, window as fuse_window};
 use crate::study::cables::{self, Cable};
@@ -61,6 +62,22 @@ pub(super) fn class_v(kind: &str, needed: &VoltsNeeded) -> Class {
         "connector" | "cable" | "fuse" => needed.class(&WIRING_V),
         _ => device_class(needed),
     }
+}
+
+/// The condition under which a class may be bought: what it says is also the name of a battery system, and then most switches and
+/// breakers of it are not made to open an array. Empty for all others.
+pub(super) fn class_condition(kind: &str, class_v: f64) -> String {
+    let opens = matches!(kind, "disconnect" | "breaker" | "switch");
+    if opens && is_name_of_a_system(class_v) {
+        format!(" (only one {MADE_TO_BREAK_DC})")
+    } else {
+        String::new()
+    }
+}
+
+/// "60 V", or "48 V (only one marked as made to break dc under load)".
+pub(super) fn class_v_words(kind: &str, class_v: f64) -> String {
+    format!("{class_v} V{}", class_condition(kind, class_v))
 }
 
 /// The smallest class of a kind of component that holds the volts needed with room, and `reaches_v` besides.
@@ -221,6 +238,7 @@ pub(super) fn component_needs(
     let of = |component: &str, volt_classes: &[f64], amps: f64, class_a: Option<f64>, remark: String| {
         let class = needed.class(volt_classes);
         let in_plan = planned::planned(array, component);
+        let condition = breaks_dc(array, component, class.with_room);
         ComponentNeed {
             component: component.to_owned(),
             volts: needed.largest(),
@@ -228,7 +246,7 @@ pub(super) fn component_needs(
             amps,
             next_class_a: class_a,
             in_plan,
-            remark: joined(&[planned::condition(in_plan, component).to_owned(), remark]),
+            remark: joined(&[condition, planned::condition(in_plan, component).to_owned(), remark]),
         }
     };
     let (circuit_a, continuous_a) = (isc_a * CIRCUIT_FACTOR, isc_a * CONTINUOUS_FACTOR);
@@ -302,6 +320,30 @@ pub(super) fn component_needs(
         "largest array short-circuit current".into(),
     ));
     needs
+}
+
+/// The condition under which the class of a row may be bought; empty where the plan's parts say that they meet it.
+fn breaks_dc(array: &Array, row: &str, class_v: Option<f64>) -> String {
+    let kind = match row {
+        planned::OF_A_STRING => "disconnect",
+        planned::BREAKER => "breaker",
+        other => other,
+    };
+    let own = || {
+        let serves = |part: &&Component| {
+            planned::serves(part.kind.word(), &part.name, part.carries, row, array.strings())
+        };
+        array.components.iter().filter(serves)
+    };
+    let is_looked_up = own().next().is_some()
+        && own().all(|part| part.kind.poles().is_none_or(|poles| poles.load_break == Some(true)));
+    match class_v {
+        Some(class_v) if !class_condition(kind, class_v).is_empty() && !is_looked_up => {
+            let what = if row == planned::BREAKER { "a breaker of" } else { "of" };
+            format!("{what} {class_v} V only one {MADE_TO_BREAK_DC}")
+        }
+        _ => String::new(),
+    }
 }
 
 /// The class of a breaker or fuse of the whole array, and what it asks of label and cable.
@@ -513,6 +555,53 @@ mod tests {
             need(&component_needs(&six, &volts(26.0), &Assumptions::default()), "connector of the array");
         assert_eq!(trunk.next_class_a, None);
         assert!(trunk.remark.contains("split the array"));
+    }
+
+    // 48 V on a small switch or breaker is mostly that of battery circuits (common practice, no source): what is advised here is what the
+    // remark about such a part of the plan asks for, and neither says more where the plan has looked it up.
+    #[test]
+    fn a_class_that_is_a_systems_name_is_advised_with_its_condition() {
+        use crate::limits::mistakes::testing::says;
+        let with = |part: &str| {
+            array(&format!(
+                "{PANEL}[[string]]\nmodules = 'p'\nin_series = 1\nin_parallel = 2\nmount = 'roof'\n{part}"
+            ))
+        };
+        let disconnect = |max_v: f64, more: &str| {
+            with(&format!(
+                "[[component]]\nkind = 'disconnect'\nmax_v = {max_v}\nrated_a = 32\npoles_opened = 2\n{more}"
+            ))
+        };
+        let row = |array: &Array, volts: f64, name: &str| {
+            need(
+                &component_needs(array, &VoltsNeeded::of_sum(None, Some(volts)), &Assumptions::default()),
+                name,
+            )
+        };
+        let needed = |array: &Array, name: &str| row(array, 27.0, name);
+        for (array, doubted) in
+            [(with(""), true), (disconnect(48.0, ""), true), (disconnect(48.0, "load_break = true"), false)]
+        {
+            let found = needed(&array, "disconnect");
+            assert_eq!(found.next_class_v, Some(48.0));
+            assert_eq!(
+                found.remark.starts_with(&format!("of 48 V only one {MADE_TO_BREAK_DC}")),
+                doubted,
+                "{found:?}"
+            );
+        }
+        assert!(says(&disconnect(48.0, ""), MADE_TO_BREAK_DC));
+        assert!(!says(&disconnect(48.0, "load_break = true"), MADE_TO_BREAK_DC));
+        assert!(needed(&with(""), planned::BREAKER).remark.starts_with("a breaker of 48 V only one"));
+        // Of a controller nothing is opened, and no battery system is called 60 V.
+        assert!(!needed(&with(""), "controller").remark.contains("48 V"));
+        assert_eq!(row(&with(""), 55.0, "disconnect").next_class_v, Some(60.0));
+        assert!(!row(&with(""), 55.0, "disconnect").remark.contains("only one"));
+        assert_eq!(class_v_words("switch", 48.0), "48 V (only one marked as made to break dc under load)");
+        assert_eq!(
+            (class_v_words("controller", 48.0), class_v_words("switch", 60.0)),
+            ("48 V".into(), "60 V".into())
+        );
     }
 
     fn strings(isc_a: f64, label: &str, in_parallel: u32, rest: &str) -> Vec<ComponentNeed> {

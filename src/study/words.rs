@@ -9,7 +9,7 @@ use crate::study::lines::ArrayAt;
 use crate::study::results::{HoursRange, LimitLine, RangeKind};
 use crate::study::temperatures::{LEVEL_WINTERS, counted_values};
 use crate::time::MONTHS;
-use crate::units::{at_most, so_many};
+use crate::units::{at_most, over, so_many};
 
 /// The sentence of a voltage line.
 #[must_use]
@@ -33,8 +33,9 @@ fn verdict_clause(at: &ArrayAt<'_>, rating: f64, judged: &VoltageJudgement) -> S
     match judged.both {
         Verdict::Exceeded if by == DecidedBy::Code => {
             let mut text = format!(
-                "exceeded by the code sum: {figure:.1} V at {:.1} °C against {rating} V, {off:.1} % over",
-                at.figures.voltage.code_temperature_c.unwrap_or(0.0)
+                "exceeded by the code sum: {figure:.1} V at {:.1} °C against {rating} V, {} over",
+                at.figures.voltage.code_temperature_c.unwrap_or(0.0),
+                over(off)
             );
             if let Some((largest, by)) = at.figures.decide.largest()
                 && largest > figure + 0.05
@@ -57,8 +58,8 @@ fn verdict_clause(at: &ArrayAt<'_>, rating: f64, judged: &VoltageJudgement) -> S
                 Some(peak) => format!("; as labelled {:.1} V", peak.spot.volts),
                 None => String::new(),
             };
-            let over = format!("{} over {rating} V", percent(off));
-            format!("can be exceeded: {passes}{}{labelled}", figure_words(at, figure, by, &over))
+            let passed = format!("{} over {rating} V", over(off));
+            format!("can be exceeded: {passes}{}{labelled}", figure_words(at, figure, by, &passed))
         }
         Verdict::Close => {
             format!("close: {figure:.1} V is only {} below {rating} V ({})", percent_left(off), name(at, by))
@@ -84,28 +85,23 @@ pub(super) fn percent_left(percent: f64) -> String {
     if percent + 1e-6 < 0.1 { "less than 0.1 %".to_owned() } else { format!("{:.1} %", at_most(percent)) }
 }
 
-/// A share that is never printed as nothing.
-pub(super) fn percent(share: f64) -> String {
-    if share < 0.05 { "less than 0.1 %".to_owned() } else { format!("{share:.1} %") }
-}
-
-fn figure_words(at: &ArrayAt<'_>, figure: f64, by: DecidedBy, over: &str) -> String {
+fn figure_words(at: &ArrayAt<'_>, figure: f64, by: DecidedBy, passed: &str) -> String {
     let panel = format!("a panel {:.0} % above its label in sudden sun", tolerance_percent(at));
     match by {
         DecidedBy::Level => format!(
-            "{panel} reaches {figure:.1} V ({over}) in one season out of {:.0}, as {} {} show",
+            "{panel} reaches {figure:.1} V ({passed}) in one season out of {:.0}, as {} {} show",
             at.assumptions.return_years,
             if at.figures.complete < LEVEL_WINTERS { "no more than" } else { "the record's" },
             so_many(at.figures.complete, at.season_noun())
         ),
         DecidedBy::Allowance => format!(
-            "{panel} reaches {figure:.1} V ({over}) in air {ALLOWANCE_K:.0} K colder than this record's worst moment, which \
+            "{panel} reaches {figure:.1} V ({passed}) in air {ALLOWANCE_K:.0} K colder than this record's worst moment, which \
              is allowed for because {}",
             short_record(at)
         ),
         _ => {
             format!(
-                "{panel} reaches {figure:.1} V ({over}), if full clear sun fell at this record's worst lit moment"
+                "{panel} reaches {figure:.1} V ({passed}), if full clear sun fell at this record's worst lit moment"
             )
         }
     }

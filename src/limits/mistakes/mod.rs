@@ -7,6 +7,7 @@ mod mixing;
 mod volts;
 
 pub use checklist::CHECKLIST;
+pub use volts::{MADE_TO_BREAK_DC, is_name_of_a_system};
 
 use crate::array::{Array, Component};
 use crate::assumptions::Rules;

@@ -78,10 +78,18 @@ fn barely_above_label(component: &Component, array: &Array, notes: &mut Vec<Note
     );
 }
 
+/// Whether a rating in volts is also the name of a battery system, for whose circuits most switches and breakers of it are made.
+#[must_use]
+pub fn is_name_of_a_system(max_v: f64) -> bool {
+    SYSTEM_NAMES_V.contains(&max_v)
+}
+
+/// What has to stand on such a switch or breaker before it may open an array.
+pub const MADE_TO_BREAK_DC: &str = "marked as made to break dc under load";
+
 /// "48 V" read as a system class.
 fn system_name(component: &Component, notes: &mut Vec<Note>) {
-    let Some(max_v) = component.max_v.map(|volts| volts.0).filter(|volts| SYSTEM_NAMES_V.contains(volts))
-    else {
+    let Some(max_v) = component.max_v.map(|volts| volts.0).filter(|volts| is_name_of_a_system(*volts)) else {
         return;
     };
     // Its owner has looked.
@@ -92,7 +100,8 @@ fn system_name(component: &Component, notes: &mut Vec<Note>) {
         notes,
         format!(
             "{}: {max_v} V on a small breaker or switch is nearly always its absolute dc rating, not the name of a system it \
-             suits; such devices are seldom made to open a solar array under load",
+             suits; such devices are seldom made to open a solar array under load: take only one {MADE_TO_BREAK_DC}, and say so \
+             (load_break = true)",
             named(component)
         ),
     );

@@ -74,7 +74,11 @@ fn to_buy(assessment: &Assessment) -> Vec<String> {
         let top = [Some(buy.decides_v), buy.reaches_v, buy.table_v].into_iter().flatten().fold(0.0, f64::max);
         let class = buy.class_v.map_or_else(
             || format!("at least {} dc (no common class holds it with room)", show::volts(at_least(top))),
-            |class| format!("{} dc or more", show::rating(class, "V")),
+            |class| {
+                let only_if =
+                    buy.only_if.map_or_else(String::new, |mark| format!(", a switch only if {mark}"));
+                format!("{} dc or more{only_if}", show::rating(class, "V"))
+            },
         );
         let mut figures = vec![format!("{} by the figures here", show::volts(at_least(buy.decides_v)))];
         figures.extend(

@@ -132,7 +132,7 @@ fn not_given_row(assessment: &Assessment, array: &str, lacking: &NotGiven, more:
 
 fn decides(limit: &LimitLine) -> Markup {
     html! {
-        (optional(limit.worst, |worst| show::figure(worst, &limit.unit)))
+        (optional(limit.worst, |worst| show::demand(worst, &limit.unit)))
         @if let Some(by) = limit.decided_by { br; span.small { (show::decided_by(by)) } }
     }
 }

@@ -5,7 +5,7 @@ use crate::array::Component;
 use crate::limits::current;
 use crate::limits::poles;
 use crate::limits::rules::lead;
-use crate::study::classes::{class_v, next_class_a_words};
+use crate::study::classes::{class_v, class_v_words, next_class_a_words};
 use crate::study::results::LimitLine;
 use crate::units::at_least;
 
@@ -46,7 +46,9 @@ impl Way<'_> {
         }
         if let Some(volts) = self.needed.largest() {
             let class = class_v(&line.kind, &self.needed).with_room;
-            let class = class.map_or_else(String::new, |class| format!(" (next common class {class} V)"));
+            let class = class.map_or_else(String::new, |class| {
+                format!(" (next common class {})", class_v_words(&line.kind, class))
+            });
             wants.push(format!("has at least {:.1} V dc printed for it{class}", at_least(volts)));
         }
         if let Some((amps, class)) = component.and_then(|part| self.amps_asked(part)) {

@@ -3,7 +3,9 @@
 use super::fewer::Fewer;
 use super::{Way, is_device};
 use crate::limits::Verdict;
-use crate::study::classes::{class_that_holds, class_v, close_words, device_class, device_classes_v};
+use crate::study::classes::{
+    class_condition, class_that_holds, class_v, class_v_words, close_words, device_class, device_classes_v,
+};
 use crate::study::counted;
 use crate::study::needed::Class;
 use crate::study::outside::{Outside, is_short, outside};
@@ -44,15 +46,16 @@ impl Way<'_> {
     fn larger(&self, line: &LimitLine, volts: f64) -> String {
         let holds = format!("{}: one for at least {:.1} V dc holds", line.component, at_least(volts));
         let class = class_v(&line.kind, &self.needed);
-        format!("{holds}{}.", self.class_words(class, "leaves"))
+        format!("{holds}{}.", self.class_words(&line.kind, class, "leaves"))
     }
 
     /// "; the next common class of 75 V leaves 20 % to spare (60 V would leave 2.1 % only)".
-    fn class_words(&self, class: Class, leaves: &str) -> String {
+    fn class_words(&self, kind: &str, class: Class, leaves: &str) -> String {
         let close = class.close.map(|close| close_words(&self.needed, close));
         match class.with_room {
             Some(volts) => format!(
-                "; the next common class of {volts} V {leaves} {} to spare{}",
+                "; the next common class of {volts} V{} {leaves} {} to spare{}",
+                class_condition(kind, volts),
                 spare(self.needed.spare_percent(volts).unwrap_or(0.0)),
                 close.map_or_else(String::new, |close| format!(" ({close})"))
             ),
@@ -71,19 +74,20 @@ impl Way<'_> {
             return format!("{holds}; fewer in series would leave more.");
         }
         let class = Class { close: None, ..class_v(&line.kind, &self.needed) };
-        format!("{holds}{}.", self.class_words(class, "would leave"))
+        format!("{holds}{}.", self.class_words(&line.kind, class, "would leave"))
     }
 
     /// A class, or a rating of the plan, that the figure which decides leaves standing and that other figures pass: the code sum by
     /// the table of factors, or what lies outside. Only where something in volts is to be bought anyway.
     pub(super) fn between_classes(&self) -> Option<String> {
+        let worth = self.worth_a_change();
         let buys = |line: &&&LimitLine| {
             line.unit == "V"
                 && is_device(line)
                 && matches!(counted(line), Verdict::Exceeded | Verdict::Close)
                 && class_v(&line.kind, &self.needed) == device_class(&self.needed)
         };
-        self.worth_a_change().iter().find(buys)?;
+        let first = *worth.iter().find(buys)?;
         let decides = self.needed.largest()?;
         let at_stops = || {
             let all = self.assessment.stops.iter().flat_map(|stop| &stop.arrays);
@@ -104,6 +108,7 @@ impl Way<'_> {
             .filter(between)
             .reduce(f64::max)?;
         let buy = class_that_holds("controller", &self.needed, top)?;
+        let condition = class_condition(&first.kind, buy);
         let mut passes = Vec::new();
         if let Some(table) = table {
             passes.push(format!("the code sum by the table of factors is {:.1} V", at_least(table)));
@@ -112,7 +117,7 @@ impl Way<'_> {
             passes.push(format!("the worst case with what lies outside it is {:.1} V", at_least(reaches)));
         }
         Some(format!(
-            "buy for {buy} V, not for {low} V: {:.1} V decide, but {}.",
+            "buy for {buy} V{condition}, not for {low} V: {:.1} V decide, but {}.",
             at_least(decides),
             passes.join(", and ")
         ))
@@ -143,7 +148,10 @@ impl Way<'_> {
                 at_least(*reaches_v)
             );
             match class_that_holds(&line.kind, &self.needed, *reaches_v).filter(|_| is_device(line)) {
-                Some(class) => format!("{outside}: take the next common class, {class} V."),
+                Some(class) => {
+                    let class = class_v_words(&line.kind, class);
+                    format!("{outside}: take the next common class, {class}.")
+                }
                 None => format!("{outside}; fewer in series would leave more."),
             }
         };

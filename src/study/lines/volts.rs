@@ -10,7 +10,7 @@ use crate::study::lines::{ArrayAt, VoltageRating};
 use crate::study::often::often;
 use crate::study::results::{Chance, LimitLine};
 use crate::study::{steps, words};
-use crate::units::Celsius;
+use crate::units::{Celsius, over};
 
 /// The line of one voltage rating.
 #[must_use]
@@ -106,7 +106,7 @@ pub(super) fn code_line(
             if volts > rating.volts { "passes" } else { "stays below" },
             rating.volts,
             match margin_percent(rating.volts, volts) {
-                over if over < 0.0 => words::percent(-over),
+                passed if passed < 0.0 => over(-passed),
                 left => words::percent_left(left),
             },
             if volts > rating.volts { "over" } else { "to spare" },

@@ -12,7 +12,7 @@ use crate::limits::Verdict;
 use crate::limits::current::{CONTINUOUS_FACTOR, controller_demand};
 use crate::limits::rules::fuse::Wanting;
 use crate::limits::rules::touch::TouchClass;
-use crate::study::classes::{class_v, next_class_a_words};
+use crate::study::classes::{class_v, class_v_words, next_class_a_words};
 use crate::study::counted;
 use crate::study::needed::VoltsNeeded;
 use crate::study::results::LimitLine;
@@ -382,7 +382,8 @@ fn would_need(option: &SeriesOption) -> String {
                         format!("{other} ({worst:.1} V on {rating} V)")
                     }
                     Some(class) => {
-                        format!("{}: {class} V instead of {rating} V ({worst:.1} V)", line.component)
+                        let class = class_v_words(&line.kind, class);
+                        format!("{}: {class} instead of {rating} V ({worst:.1} V)", line.component)
                     }
                     None => format!("{}: at least {worst:.1} V instead of {rating} V", line.component),
                 }
@@ -478,7 +479,8 @@ fn close_in_words(option: &SeriesOption, line: &LimitLine) -> String {
     let worst = option.decide_v.map_or(worst, |volts| volts.max(worst));
     let next =
         smallest_class(&line.kind, option).filter(|_| is_device(line)).map_or_else(String::new, |class| {
-            format!("; the next common class of {class} V would leave {}", room::spare(class, worst))
+            let words = class_v_words(&line.kind, class);
+            format!("; the next common class of {words} would leave {}", room::spare(class, worst))
         });
     format!("{} ({worst:.1} V leave {}{next})", line.component, room::spare(rating, worst))
 }

@@ -9,6 +9,7 @@ use crate::extreme::number_in_words;
 use crate::limits::current::CONTINUOUS_FACTOR;
 use crate::limits::rules::fuse::Wanting;
 use crate::limits::rules::touch::TouchClass;
+use crate::study::classes::class_v_words;
 use crate::study::results::LimitLine;
 use crate::study::string_disconnects;
 use crate::units::at_least;
@@ -58,7 +59,7 @@ pub(super) fn another_controller(option: &SeriesOption, name: &str, buy: &str) -
 fn exchanged(option: &SeriesOption, line: &LimitLine) -> Option<(String, String)> {
     if line.unit == "V" {
         let class = smallest_class(&line.kind, option).filter(|_| is_device(line))?;
-        return Some((format!("{class} V"), format!("{} V", line.rating?)));
+        return Some((class_v_words(&line.kind, class), format!("{} V", line.rating?)));
     }
     let ForAmps { buy, have, .. } = for_amps(option, line)?;
     let of_what = if line.kind == "controller" { " of short circuit" } else { "" };

@@ -3,7 +3,7 @@
 use super::choose::{arrangement, in_order, is_device, is_raised, smallest_class};
 use super::exchange::{another_controller, uses, with_its_controller};
 use super::results::{Arrangement, LargerClass, SeriesOption};
-use crate::study::classes::device_classes_v;
+use crate::study::classes::{class_v_words, device_classes_v};
 
 /// What larger classes would allow: for each common class at which the recommendation changes if no device stood below
 /// it, that recommendation and what it needs.
@@ -48,7 +48,10 @@ fn with_devices(option: &SeriesOption, class_v: f64) -> Option<String> {
         let buy_v = smallest_class(&line.kind, option).unwrap_or(class_v);
         let device = match line.kind.as_str() {
             "controller" => another_controller(option, &line.component, &format!("{buy_v} V")),
-            _ => format!("{} of {buy_v} V instead of {rating} V", line.component),
+            _ => {
+                let buy = class_v_words(&line.kind, buy_v);
+                format!("{} of {buy} instead of {rating} V", line.component)
+            }
         };
         if !devices.contains(&device) {
             devices.push(device);

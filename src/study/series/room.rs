@@ -2,8 +2,9 @@
 
 use super::results::SeriesOption;
 use crate::limits::Verdict;
+use crate::limits::mistakes::MADE_TO_BREAK_DC;
 use crate::limits::voltage::margin_percent;
-use crate::study::classes::device_class;
+use crate::study::classes::{class_condition, device_class};
 use crate::study::counted;
 use crate::study::needed::VoltsNeeded;
 use crate::study::outside::{Outside, WHAT_LIES_OUTSIDE};
@@ -13,6 +14,14 @@ use crate::units::{self, at_least};
 /// "6.2 %" of a rating.
 pub(super) fn spare(rating_v: f64, volts: f64) -> String {
     units::spare(margin_percent(rating_v, volts))
+}
+
+/// What a switch or breaker of the class has to have on it, where the class is a system's name too.
+fn opens(class_v: f64) -> String {
+    if class_condition("switch", class_v).is_empty() {
+        return String::new();
+    }
+    format!("; a disconnect, breaker or switch of it only if {MADE_TO_BREAK_DC}")
 }
 
 /// Sentences without the last full stop; `None` where no volts are known.
@@ -26,8 +35,9 @@ pub(super) fn of(option: &SeriesOption, needed: &VoltsNeeded) -> Option<String> 
             let tight = tight.map_or_else(String::new, |tight| format!("; {}", close(tight)));
             format!(
                 "{volts}: the smallest common class of devices that holds with room is {room} V ({} to \
-                 spare{tight})",
-                spare(room, most_v)
+                 spare{tight}{})",
+                spare(room, most_v),
+                opens(room)
             )
         }
         (None, Some(tight)) => {
