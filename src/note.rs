@@ -106,25 +106,34 @@ pub struct Note {
     /// Whether it asks for something to be done: then it stands under what to change, and nobody is told that nothing must.
     #[serde(skip)]
     pub asks: bool,
+    /// Whether it says that something was not judged: then nobody is told that everything was.
+    #[serde(skip)]
+    pub leaves_unjudged: bool,
 }
 
 impl Note {
     /// A note that stands once.
     #[must_use]
     pub fn once(kind: NoteKind, text: impl Into<String>) -> Self {
-        Self { kind, count: 1, text: text.into(), asks: false }
+        Self { kind, count: 1, text: text.into(), asks: false, leaves_unjudged: false }
     }
 
     /// A note with a count.
     #[must_use]
     pub fn counted(kind: NoteKind, count: u64, text: impl Into<String>) -> Self {
-        Self { kind, count, text: text.into(), asks: false }
+        Self { kind, count, text: text.into(), asks: false, leaves_unjudged: false }
     }
 
     /// The same, as one that asks for something to be done.
     #[must_use]
     pub fn asking(self) -> Self {
         Self { asks: true, ..self }
+    }
+
+    /// The same, as one that says what was not judged.
+    #[must_use]
+    pub fn unjudged(self) -> Self {
+        Self { leaves_unjudged: true, ..self }
     }
 }
 

@@ -103,6 +103,15 @@ fn printing_splits_no_chart() {
                 && !one_line.contains("or the files in charts/"),
             "{paper}"
         );
+        assert!(
+            one_line.contains("(not printed: see report.html on a screen, or charts/departure.png)"),
+            "{paper}"
+        );
+        // A box that says how a part breaks stands whole on one page: from its name to the longest run.
+        if html.contains("Winter loop of the Tin Heron") {
+            let first = pages.iter().find(|page| page.contains("Exceeded by the code sum: 52.7 V")).unwrap();
+            assert!(first.contains("Longest in one go, in sudden sun"), "{paper}: the first box is split");
+        }
         // The top line and the bottom line of a chart stand on one page, and so does the text below it.
         for (top, bottom) in [
             ("Worst week at", "local time of the place, UTC"),

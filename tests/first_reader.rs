@@ -2,12 +2,13 @@
 //! is for, which part is meant. The figures of the demo are those of its own plan; what is worked by hand says how.
 #![expect(clippy::unwrap_used)]
 
-use dawnvolt::array::Carries;
+use dawnvolt::array::{Carries, ComponentKind};
 use dawnvolt::plan::{self, Plan};
 use dawnvolt::report::text::{self, TextOptions};
 use dawnvolt::report::{self, charts};
 use dawnvolt::study::results::Assessment;
 use dawnvolt::study::{Choice, assess};
+use dawnvolt::units::{Amps, Volts};
 use std::path::Path;
 
 fn changed(path: &str, change: impl FnOnce(&mut Plan)) -> Assessment {
@@ -215,21 +216,89 @@ fn what_to_buy_and_the_danger_stand_in_the_box() {
         &demo,
         &[
             "danger of shock and fire",
-            "Buy for 60 V dc or more, roof disconnect and charge controller alike: 54.1 V by the figures here, 55.6 V with what lies \
-             outside them.",
+            "What to buy, for 54.1 V by the figures here, 55.6 V with what lies outside them:",
+            // 1.5625 and 1.25 times the 12.3 A of the labels, rounded up [NEC690.8].
+            "<li dir=\"auto\">roof disconnect: 60 V dc or more, 19.3 A or more</li>",
+            "<li dir=\"auto\">charge controller: 60 V dc or more, 15.4 A or more (array short circuit)</li>",
             "most of it in one stay",
         ],
     );
     assert!(!demo.contains("buy for 60 V, not for 55 V"), "said once");
     // A lacking disconnect, and two controllers to choose from: nothing in the words of the plan file.
     let designer = box_of(&answer("data/stories/designer.toml"));
-    says(
-        &designer,
-        &["Buy a disconnect for 60 V dc or more", "has no disconnect in the plan", "judge it alone"],
-    );
+    says(&designer, &["a disconnect: 60 V dc or more, ", "has no disconnect in the plan", "judge it alone"]);
     assert!(!designer.contains("[[component]]") && !designer.contains("dawnvolt series"));
     // Where every part holds nothing is to be bought, and the words keep the danger.
     let sound = answer("tests/plans/golden/04-van-2s2p-24v-sound.toml");
-    assert!(!box_of(&sound).contains("Buy ") && !box_of(&sound).contains("danger of shock"));
+    assert!(!box_of(&sound).contains("What to buy") && !box_of(&sound).contains("danger of shock"));
     assert!(sound.contains("danger of shock and fire"));
+}
+
+// Whose figure decides is our own reading of the verdict, no source: a disconnect for 100 V and 10 A breaks by its amps alone.
+#[test]
+fn a_chart_of_volts_says_whether_they_decide_the_plan() {
+    let charts_of =
+        |change: &dyn Fn(&mut Plan)| charts::all(&changed("data/demo/plan.toml", change)).unwrap();
+    let week = |all: &[charts::Chart], id: &str| {
+        let chart = all.iter().find(|chart| chart.id == id).unwrap();
+        (chart.svg.clone(), chart.alt.clone())
+    };
+    let demo = charts_of(&|_| {});
+    assert!(week(&demo, "worst-week-2-1").0.contains("52.7 V decides:"));
+    assert!(week(&demo, "worst-week-3-1").0.contains(" V here:"));
+    let by_amps = charts_of(&|plan| {
+        for part in &mut plan.arrays[0].components {
+            if let ComponentKind::Disconnect(_) = part.kind {
+                (part.max_v, part.rated_a) = (Some(Volts(100.0)), Some(Amps(10.0)));
+            }
+        }
+    });
+    for chart in by_amps.iter().filter(|chart| chart.id.starts_with("worst-week")) {
+        assert!(chart.svg.contains(" V for volts:") && !chart.svg.contains(" V decides:"), "{}", chart.id);
+        assert!(chart.alt.contains("verdict rests on amps or a rule"), "{}", chart.alt);
+    }
+}
+
+// The flow is held against the label: 440 W over 14.2 V are 31.0 A, which no hour of a December reaches.
+#[test]
+fn the_rating_into_the_battery_is_told_apart_from_what_flows() {
+    let told = |rated: f64| {
+        let found = changed("data/demo/plan.toml", |plan| {
+            for part in &mut plan.arrays[0].components {
+                if let ComponentKind::Controller { max_charge, .. } = &mut part.kind {
+                    *max_charge = Some(Amps(rated));
+                }
+            }
+        });
+        let text = found.stops[1].arrays[0].low_side.as_ref().unwrap().text.clone();
+        let (_, flows) = text.split_once("an hour's mean, is ").unwrap();
+        let flows: f64 = flows.split(' ').next().unwrap().parse().unwrap();
+        assert!(text.contains(&format!("rated for {rated} A")), "{text}");
+        (flows, text.contains("above its rating is 0 % of the harvest"))
+    };
+    let (flows, clips_nothing) = told(40.0);
+    assert!(clips_nothing && flows > 3.0 && flows < 31.0, "{flows}");
+    // It clips where more flows than the rating, and the flow itself knows no rating.
+    assert_eq!(told(3.0), (flows, false));
+}
+
+#[test]
+fn nothing_to_change_is_not_said_to_be_all_where_something_was_not_judged() {
+    let told = |load_break: Option<bool>| {
+        page(&changed("data/stories/traveller-parallel.toml", |plan| {
+            for part in &mut plan.arrays[0].components {
+                match &mut part.kind {
+                    ComponentKind::Disconnect(poles) => poles.load_break = load_break,
+                    ComponentKind::Controller { max_isc, .. } => *max_isc = Some(Amps(30.0)),
+                    _ => {}
+                }
+            }
+        }))
+    };
+    let unjudged = "What the plan does not say, and so was not judged";
+    let (known, unknown) = (told(Some(true)), told(None));
+    for page in [&known, &unknown] {
+        says(page, &["Nothing: every limit that the plan names was judged and holds."]);
+    }
+    assert!(!known.contains(unjudged) && unknown.contains(unjudged));
 }

@@ -459,7 +459,7 @@ pub(super) fn remarks(needed: &VoltsNeeded, charging: Option<&Charging>) -> Vec<
             |class| format!(", common class {class} A"),
         );
         format!(
-            "Into the battery: up to {:.1} A{class} ({}); {}",
+            "Into the battery: up to {:.1} A{class}: a size to buy by, not what flows ({}); {}",
             at_least(found.amps),
             found.from,
             found.smaller

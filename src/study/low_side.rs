@@ -19,6 +19,7 @@ use controller::Tracker;
 pub use controller::{Demand, demand};
 pub use fewer::{FewerInSeries, RUN_ABOVE_BATTERY_V, START_ABOVE_BATTERY_V};
 pub use frost::{BatteryFrost, is_lithium};
+use words::Charged;
 
 /// Light from which an hour counts as an hour of sun, W/m2 on the plane. Chosen because below a twentieth of full sun
 /// there is next to nothing to harvest; the share of the harvest counts dimmer hours too.
@@ -48,6 +49,8 @@ pub struct LowRun {
     pub below_0_c: [f64; 12],
     /// Share of the harvest, per cent, above each of the charge limits, in the order asked; `None` where there is no harvest.
     pub above_charge_percent: Vec<Option<f64>>,
+    /// The most of any hour, W, on the panels of each of the charge limits; `None` where there is no harvest.
+    pub most_w: Vec<Option<f64>>,
 }
 
 /// What is looked at.
@@ -98,6 +101,7 @@ pub fn run(job: &LowJob<'_>) -> LowRun {
     let mut hot_vmp_v: Option<f64> = None;
     let mut each_a = vec![0.0; amps.len()];
     let mut clipped = vec![(0.0, 0.0); job.charge_limits.len()];
+    let mut most_w = vec![0.0_f64; job.charge_limits.len()];
     let colder_k = job.open.site.colder_k();
     each_hour(&loop_job, recent, |hour, _, air, lit| {
         let Some(month) = months.take(hour.start) else {
@@ -140,10 +144,12 @@ pub fn run(job: &LowJob<'_>) -> LowRun {
         for tracker in &mut trackers {
             tracker.take(&side, imp_a, month, is_sun);
         }
-        for (limit, (clipped, whole)) in job.charge_limits.iter().zip(&mut clipped) {
+        for ((limit, (clipped, whole)), most_w) in job.charge_limits.iter().zip(&mut clipped).zip(&mut most_w)
+        {
             let all_a: f64 = limit.strings.iter().zip(&each_a).map(|(strings, amps)| strings * amps).sum();
             let watts = side.vmp_cool.0 * limit.in_series * all_a;
             *whole += watts;
+            *most_w = most_w.max(watts);
             *clipped += (watts - limit.watts).max(0.0);
         }
     });
@@ -161,6 +167,7 @@ pub fn run(job: &LowJob<'_>) -> LowRun {
             .iter()
             .map(|(clipped, whole)| (*whole > 0.0).then(|| 100.0 * clipped / whole))
             .collect(),
+        most_w: most_w.into_iter().map(|watts| (watts > 0.0).then_some(watts)).collect(),
     }
 }
 
@@ -232,7 +239,7 @@ pub fn of_array(open: &OpenStop<'_>, nodes: &Nodes, array: &Array, groups: &[Rea
         .into_iter()
         .collect();
     let found = run(&LowJob { open, nodes, groups, demands: &demands, charge_limits: &charge_limits });
-    let result = stated.and_then(|(name, demand, _)| result(open, battery, name, demand, &found));
+    let result = stated.and_then(|(name, demand, most)| result(open, battery, name, (demand, most), &found));
     let frost = match &result {
         Some(_) => None,
         None => frost::alone(battery, &found, open.stop.window.is_some()),
@@ -244,7 +251,7 @@ fn result(
     open: &OpenStop<'_>,
     battery: &Battery,
     name: String,
-    demand: Demand,
+    (demand, rated_a): (Demand, Option<f64>),
     found: &LowRun,
 ) -> Option<LowSideResult> {
     // The planned count stands last.
@@ -265,7 +272,9 @@ fn result(
         above_charge_limit_percent: found.above_charge_percent.first().copied().flatten(),
         text: String::new(),
     };
-    result.text = words::of(&result, open.stop.window.is_some());
+    let charged = found.most_w.first().copied().flatten().zip(rated_a);
+    let charged = charged.map(|(watts, rated_a)| Charged { rated_a, most_a: watts / battery.charge.0 });
+    result.text = words::of(&result, charged, open.stop.window.is_some());
     if let Some(unseen) = words::unseen(&found.unseen_months) {
         result.text.push_str(&format!(". The record {unseen}"));
     }

@@ -117,7 +117,7 @@ fn string_leads(array: &Array) -> Option<Note> {
         at_least(isc_a * CIRCUIT_FACTOR),
         at_least(isc_a * CONTINUOUS_FACTOR)
     );
-    Some(Note::once(NoteKind::Wiring, text))
+    Some(Note::once(NoteKind::Wiring, text).unjudged())
 }
 
 /// The lowest air in which a meter may be held to the array at a place.

@@ -33,6 +33,11 @@ fn wiring(notes: &mut Vec<Note>, text: String) {
     add(notes, Note::once(NoteKind::Wiring, text));
 }
 
+/// A remark on what was not judged.
+fn unjudged(notes: &mut Vec<Note>, text: String) {
+    add(notes, Note::once(NoteKind::Wiring, text).unjudged());
+}
+
 fn add(notes: &mut Vec<Note>, note: Note) {
     if !notes.contains(&note) {
         notes.push(note);

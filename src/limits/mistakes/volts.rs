@@ -1,6 +1,6 @@
 //! Ratings in volts that are read wrongly, and devices used for what they are not.
 
-use super::{ask, named, wiring};
+use super::{ask, named, unjudged, wiring};
 use crate::array::{Array, Component, ComponentKind, ControllerType, Poles};
 use crate::limits::rules::pwm;
 use crate::note::Note;
@@ -167,7 +167,7 @@ fn handling(component: &Component, poles: &Poles, notes: &mut Vec<Note>) {
         );
     }
     if poles.load_break.is_none() && component.kind.word() == "disconnect" {
-        wiring(
+        unjudged(
             notes,
             format!(
                 "{}: not judged: whether it may be opened under load stands on it or in its manual (load_break = true or false in the \

@@ -156,11 +156,11 @@ fn jobs(assessment: &Assessment) -> Vec<Job<'_>> {
             if !std::mem::replace(&mut lows_drawn[stop], true) {
                 jobs.push(Box::new(move |assessment| annual_lows(assessment, stop)));
             }
+            jobs.extend(AFTER_LOWS.map(|chart| at(chart, stop, array)));
             if !std::mem::replace(&mut departures_drawn, true) {
                 jobs.push(Box::new(departure));
             }
             jobs.push(Box::new(|assessment| route(assessment, &facts.name)));
-            jobs.extend(AFTER_LOWS.map(|chart| at(chart, stop, array)));
         } else {
             jobs.push(Box::new(move |assessment| series_ladder(assessment, index)));
             jobs.push(Box::new(|assessment| route(assessment, &facts.name)));

@@ -65,6 +65,8 @@ pub(super) struct Level {
     pub text: String,
     pub name: String,
     pub ink: Ink,
+    /// How it is named where there is room.
+    pub key: String,
 }
 
 /// The same with levels among them.
@@ -78,7 +80,8 @@ pub(super) fn lines_and(
     let lines = merged(ratings);
     let drawn = lines.iter().map(|(name, rating)| {
         let text = show::rating(*rating, unit);
-        (Level { value: *rating, text, name: name.clone(), ink: Ink::Limit }, 1.8, Stroke::Dashed)
+        let key = format!("{text} {name}");
+        (Level { value: *rating, text, name: name.clone(), ink: Ink::Limit, key }, 1.8, Stroke::Dashed)
     });
     let levels = levels.iter().map(|level| (level.clone(), 1.2, Stroke::Solid));
     let mut seen: Vec<_> =
@@ -94,7 +97,7 @@ pub(super) fn lines_and(
         drawing.text((x, *height - 6.0), &level.text, level.ink, style::NORMAL, Across::Start);
         let name = fitting(&level.name, style::SMALL, NAME_WIDTH);
         drawing.text((x, *height + 8.0), &name, level.ink, style::SMALL, Across::Start);
-        drawing.named.push(format!("{} {}", level.text, level.name));
+        drawing.named.push(level.key.clone());
     }
     outside(&lines, frame.y, unit)
 }

@@ -83,7 +83,9 @@ pub fn worst_week(
     );
     sunshine(&mut drawing, &sun, hours);
 
-    let decides: Vec<ratings::Level> = view::volts_decider(array).map(level).into_iter().collect();
+    let rank = rank(assessment, stop_index, array);
+    let decides: Vec<ratings::Level> =
+        view::volts_decider(array).map(|decides| level(decides, rank)).into_iter().collect();
     let remarks = ratings::lines_and(&mut drawing, &volts, &view::volt_ratings(array), "V", &decides);
     drawing.text((volts.left, volts.top - 9.0), &remarks, Ink::Limit, style::SMALL, Across::Start);
     peak(&mut drawing, &volts, hours, array);
@@ -96,7 +98,7 @@ pub fn worst_week(
     drawing.text((middle, 519.0), &minus(&zone), Ink::Text, style::SMALL, Across::Middle);
 
     let id = format!("worst-week-{}-{}", stop_index + 1, array_index + 1);
-    let alt = finding(assessment, stop, array, hours);
+    let alt = finding(assessment, (stop, rank), array, hours);
     paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing.signed(assessment)).map(Some)
 }
 
@@ -219,11 +221,45 @@ fn sunshine(drawing: &mut Drawing, frame: &Frame, hours: &[StripHour]) {
     }
 }
 
-/// The figure that the verdict rests on: seldom the highest that this week shows.
-fn level((value, by): (f64, DecidedBy)) -> ratings::Level {
+/// What the volts of an array at a stop are to the verdict of the plan.
+#[derive(Clone, Copy)]
+enum Rank {
+    /// It rests on them.
+    Decide,
+    /// It rests on volts elsewhere.
+    DecideHere,
+    /// It rests on amps or on a rule.
+    DecideForVolts,
+}
+
+fn rank(assessment: &Assessment, stop_index: usize, array: &ArrayAtStop) -> Rank {
+    match view::decider(assessment) {
+        Some(decider) if decider.limit.unit != "V" => Rank::DecideForVolts,
+        Some(decider) if (decider.stop_index, &decider.array.name) != (stop_index, &array.name) => {
+            Rank::DecideHere
+        }
+        _ => Rank::Decide,
+    }
+}
+
+/// The figure that volts are judged by: seldom the highest that this week shows.
+fn level((value, by): (f64, DecidedBy), rank: Rank) -> ratings::Level {
     let ink = if by == DecidedBy::Code { Ink::Code } else { Ink::WorstCase };
-    let text = format!("{} decides:", show::volts(value));
-    ratings::Level { value, text, name: show::decided_by(by).to_owned(), ink }
+    // Beside the plot there is room for two short words.
+    let (short, whole) = match rank {
+        Rank::Decide => ("decides:", "decides:"),
+        Rank::DecideHere => ("here:", "decides here:"),
+        Rank::DecideForVolts => ("for volts:", "decides for volts:"),
+    };
+    let volts = show::volts(value);
+    let name = show::decided_by(by);
+    ratings::Level {
+        value,
+        text: format!("{volts} {short}"),
+        name: name.to_owned(),
+        ink,
+        key: format!("{volts} {whole} {name}"),
+    }
 }
 
 /// A ring around the largest sudden-sun volts, with its value.
@@ -278,6 +314,7 @@ fn days(drawing: &mut Drawing, frame: &Frame, hours: &[StripHour], offset: UtcOf
 /// Where the figure that decides stands, since the ring marks another.
 fn deciding(
     (value, by): (f64, DecidedBy),
+    rank: Rank,
     stop: &StopResult,
     array: &ArrayAtStop,
     hours: &[StripHour],
@@ -292,15 +329,25 @@ fn deciding(
         (_, None) => String::new(),
     };
     let most = glance::largest_of(&array.voltage_v, value);
+    let rests = match rank {
+        Rank::Decide => "",
+        Rank::DecideHere => " (the plan's verdict rests on volts elsewhere)",
+        Rank::DecideForVolts => " (the plan's verdict rests on amps or a rule)",
+    };
     let bought = if most > value + 0.05 {
         format!("; parts are bought by the largest figure, {}", show::volts(most))
     } else {
         String::new()
     };
-    format!(" Volts go by the {}, {}{place}{bought}.", show::decided_by(by), show::volts(value))
+    format!(" Volts go by the {}, {}{place}{rests}{bought}.", show::decided_by(by), show::volts(value))
 }
 
-fn finding(assessment: &Assessment, stop: &StopResult, array: &ArrayAtStop, hours: &[StripHour]) -> String {
+fn finding(
+    assessment: &Assessment,
+    (stop, rank): (&StopResult, Rank),
+    array: &ArrayAtStop,
+    hours: &[StripHour],
+) -> String {
     let offset = stop.utc_offset;
     let mut best: Option<&StripHour> = None;
     for hour in hours {
@@ -357,7 +404,7 @@ fn finding(assessment: &Assessment, stop: &StopResult, array: &ArrayAtStop, hour
         text.push_str(&format!(" Not even the worst case passes {}.", kept.join(", ")));
     }
     if let Some(decides) = view::volts_decider(array) {
-        text.push_str(&deciding(decides, stop, array, hours));
+        text.push_str(&deciding(decides, rank, stop, array, hours));
     }
     text
 }

@@ -1,8 +1,8 @@
 //! The first screen: the verdict, who decides, where, when, by how much, how often, and what to change.
 
-use super::client;
 use super::document::{class_of, temperature, verdict_word};
 use super::tables;
+use super::{buying, client};
 use crate::limits::Verdict;
 use crate::limits::rules::touch::{DRY_V, EXTRA_LOW_V};
 use crate::report::clean::line;
@@ -10,8 +10,8 @@ use crate::report::glance::CODE_SUM;
 use crate::report::glance::{self, Test};
 use crate::report::show::{self, Units};
 use crate::report::view::{self, Judged};
-use crate::study::results::{ArrayFacts, Assessment};
-use crate::study::{NO_DISCONNECT, outside_in_words, reach_outside_v, volts_to_buy};
+use crate::study::results::Assessment;
+use crate::study::{NO_DISCONNECT, outside_in_words, reach_outside_v};
 use crate::units::{at_least, listed};
 use maud::{Markup, html};
 
@@ -26,7 +26,7 @@ pub(super) fn answer(assessment: &Assessment) -> Markup {
             @let plain = glance::plain(assessment);
             @if let Some(plain) = &plain { p.plain dir="auto" { b { (line(plain)) } } }
             @if is_broken(assessment) { p.danger { (DANGER) } }
-            @for buy in to_buy(assessment) { p.buy dir="auto" { (line(&buy)) } }
+            (buying::lines(assessment))
             @if plain.is_none() || !is_told_below(assessment) {
                 p.summary dir="auto" { (told(&view::sentence(&assessment.summary))) }
             }
@@ -59,43 +59,6 @@ fn is_told_below(assessment: &Assessment) -> bool {
         && !glance::tests(&decider).is_empty()
         && text.starts_with(&limit.component)
         && text.ends_with(&limit.reason)
-}
-
-/// What to buy by, one line an array: the one figure for all that is to be bought, the lesser ones behind it.
-fn to_buy(assessment: &Assessment) -> Vec<String> {
-    let one = |facts: &ArrayFacts| {
-        let buy = volts_to_buy(assessment, facts)?;
-        let whose = match assessment.arrays.len() {
-            1 => String::new(),
-            _ => format!("Array {}: ", facts.name),
-        };
-        let names: Vec<String> =
-            buy.parts.iter().map(|part| view::shown_name(assessment, &facts.name, part)).collect();
-        let top = [Some(buy.decides_v), buy.reaches_v, buy.table_v].into_iter().flatten().fold(0.0, f64::max);
-        let class = buy.class_v.map_or_else(
-            || format!("at least {} dc (no common class holds it with room)", show::volts(at_least(top))),
-            |class| {
-                let only_if =
-                    buy.only_if.map_or_else(String::new, |mark| format!(", a switch only if {mark}"));
-                format!("{} dc or more{only_if}", show::rating(class, "V"))
-            },
-        );
-        let mut figures = vec![format!("{} by the figures here", show::volts(at_least(buy.decides_v)))];
-        figures.extend(
-            buy.reaches_v
-                .map(|volts| format!("{} with what lies outside them", show::volts(at_least(volts)))),
-        );
-        figures.extend(
-            buy.table_v
-                .map(|volts| format!("{} by the code's table of factors", show::volts(at_least(volts)))),
-        );
-        let what = match names.as_slice() {
-            [one] => format!("Buy {one} for {class}"),
-            _ => format!("Buy for {class}, {} alike", listed(&names)),
-        };
-        Some(format!("{whose}{what}: {}.", figures.join(", ")))
-    };
-    assessment.arrays.iter().filter_map(one).collect()
 }
 
 /// A sentence with both scales of temperature, as a client anywhere reads it.
@@ -145,7 +108,7 @@ fn deciding(assessment: &Assessment, decider: &Judged<'_>) -> Markup {
                 div.wide { dt {
                     (glance::tests_words(&tests))
                     // Where something is to be bought, the line above has the volts, and no sentence follows the tests.
-                    @if let Some(by) = limit.decided_by.filter(|_| tests.len() > 1 && !to_buy(assessment).is_empty()) {
+                    @if let Some(by) = limit.decided_by.filter(|_| tests.len() > 1 && buying::is_any(assessment)) {
                         "; the verdict goes by the " (show::decided_by(by))
                     }
                 } dd { (held_against(assessment, decider, &tests)) } }
@@ -201,7 +164,7 @@ fn held_against(assessment: &Assessment, decider: &Judged<'_>, tests: &[Test]) -
         }
         // Where a rating leaves little room, the first sentences say it.
         @let outside = outside_in_words(assessment);
-        @if let Some(most) = most.filter(|_| tests.len() > 1 && to_buy(assessment).is_empty()) {
+        @if let Some(most) = most.filter(|_| tests.len() > 1 && !buying::is_any(assessment)) {
             @if let Some(by) = limit.decided_by { "The verdict goes by the " (show::decided_by(by)) "; parts" } @else { "Parts" }
             " are bought by the largest: " b { (show::volts(most)) }
             @match reach_outside_v(&decider.array.voltage_v).filter(|&reaches| reaches > most && outside.is_none()) {
@@ -314,7 +277,7 @@ fn in_order(changes: &[String]) -> Vec<String> {
 
 /// The changes behind those of the box, without the class to buy for where a line of its own has it.
 fn further(assessment: &Assessment, all: &[String]) -> Vec<String> {
-    let has_line = !to_buy(assessment).is_empty();
+    let has_line = buying::is_any(assessment);
     all.iter().filter(|change| !(has_line && change.starts_with("buy for "))).cloned().collect()
 }
 
@@ -325,7 +288,7 @@ fn changes(assessment: &Assessment) -> Markup {
             "First settle what speaks against the weather; then ask again."
         } @else if all.is_empty() {
             "Nothing: every limit that the plan names was judged and holds."
-            @if assessment.arrays.iter().flat_map(|facts| &facts.notes).any(|note| note.text.contains("not judged")) {
+            @if assessment.arrays.iter().flat_map(|facts| &facts.notes).any(|note| note.leaves_unjudged) {
                 " What the plan does not say, and so was not judged, stands under " a href="#needs" { "What the array needs" } "."
             }
         } @else {

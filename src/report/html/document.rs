@@ -210,9 +210,10 @@ fn leading_charts(assessment: &Assessment, charts: &[Chart]) -> Option<Markup> {
     (!shown.is_empty()).then(|| html! { @for chart in shown { (figure(chart)) } })
 }
 
-/// Charts whose sentence is enough on paper: how they look is for the screen and for the files beside the report.
-const SENTENCE_ON_PAPER: [&str; 4] =
-    ["hours-above-volts", "season-maxima", "light-and-air", "hours-above-amps"];
+/// Charts whose sentence is enough on paper: how they look is for the screen and for the files beside the report. The
+/// shares by day of departure stand in words with the whole trip.
+const SENTENCE_ON_PAPER: [&str; 5] =
+    ["hours-above-volts", "season-maxima", "light-and-air", "hours-above-amps", "departure"];
 
 /// A chart as a figure. The SVG escapes its own texts.
 pub(super) fn figure(chart: &Chart) -> Markup {
@@ -227,7 +228,7 @@ pub(super) fn figure(chart: &Chart) -> Markup {
             // The diagram says in words what its text for screen readers would repeat.
             @if chart.role != Role::Wiring {
                 figcaption dir="auto" {
-                    @if sentence { b.paper { (line(&chart.title)) " (picture: charts/" (chart.id) ".png). " } }
+                    @if sentence { b.paper { (line(&chart.title)) " (not printed: see report.html on a screen, or charts/" (chart.id) ".png). " } }
                     (line(&chart.alt))
                 }
             }

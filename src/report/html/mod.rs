@@ -1,6 +1,7 @@
 //! The report as one self-contained HTML file: no network, no script, no outside font.
 
 mod answer;
+mod buying;
 mod cards;
 mod checklist;
 mod client;

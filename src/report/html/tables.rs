@@ -321,7 +321,7 @@ pub(super) fn needs(assessment: &Assessment) -> Option<Markup> {
                     (show::exact_amps(facts.max_circuit_a)) "; 1.25 times once more, for hours on end, " (show::exact_amps(facts.conductor_a)) "."
                 }
                 table.stacked {
-                    caption { "Smallest ratings that hold, rounded up: volts by the largest figure of all, amps by rule. No shopping list: what the plan has and holds may stay" }
+                    caption { "Smallest ratings that hold, rounded up: volts by the largest figure of all, amps by rule. To buy by them is what breaks or is lacking; what the plan has and holds may stay" }
                     thead { tr {
                         th scope="col" { "Component" }
                         th.number scope="col" { "Volts" }

@@ -4,9 +4,19 @@ use super::SUN_W_M2;
 use crate::study::results::LowSide;
 use crate::study::words::tidy;
 use crate::time::MONTHS;
+use crate::units::at_least;
+
+/// Amps into the battery: the controller's rating, and the most that the hours looked at make of the panels.
+#[derive(Clone, Copy)]
+pub(super) struct Charged {
+    /// Rated, A.
+    pub rated_a: f64,
+    /// The largest hour mean, A, at the battery's charge volts; more than the rating where it clips.
+    pub most_a: f64,
+}
 
 /// The sentences.
-pub(super) fn of(low: &LowSide, dated: bool) -> String {
+pub(super) fn of(low: &LowSide, charged: Option<Charged>, dated: bool) -> String {
     let span = if dated { "stay" } else { "year" };
     let asks = if low.kind == "pwm" {
         format!("it needs {:.1} V under load, the battery's own", low.run_v)
@@ -51,8 +61,14 @@ pub(super) fn of(low: &LowSide, dated: bool) -> String {
     }
     // A pwm controller clips nothing.
     if let Some(percent) = low.above_charge_limit_percent.filter(|_| low.kind != "pwm") {
+        if let Some(Charged { rated_a, most_a }) = charged {
+            text.push_str(&format!(
+                ". Into the battery it is rated for {rated_a} A; the largest modelled, an hour's mean, is {:.1} A",
+                at_least(most_a)
+            ));
+        }
         text.push_str(&format!(
-            ". What it clips above its largest charge current is {} of the harvest{}",
+            ". What it clips above its rating is {} of the harvest{}",
             percent_words(percent),
             if dated { " in the days of the stay" } else { "" }
         ));
