@@ -25,6 +25,35 @@ fn assessment(folder: &Path, case: &Case, rating: Option<f64>) -> Assessment {
     assess(&plan, &choice).unwrap_or_else(|error| panic!("{}: {error}", case.name))
 }
 
+/// Colours of the shapes of an SVG, each as often as it is drawn.
+fn colours(svg: &str) -> Vec<&str> {
+    let shapes = svg.split('<').filter(|tag| !tag.starts_with("text"));
+    let values =
+        shapes.flat_map(|tag| tag.split('"').filter(|value| value.starts_with('#') && value.len() == 7));
+    values.collect()
+}
+
+/// Entries of a key of which the picture shows nothing but the key itself. A sign that stands in the picture's own key lies
+/// below its title; one of what is named elsewhere lies at the corner.
+fn named_and_not_drawn(chart: &charts::Chart) -> Vec<String> {
+    let all = colours(&chart.svg);
+    let top = |sign: &str| -> f64 {
+        let view = sign.split("viewBox=\"").nth(1).unwrap();
+        view.split(' ').nth(1).unwrap().parse().unwrap()
+    };
+    let in_key: Vec<&str> = chart
+        .key
+        .iter()
+        .filter(|entry| !entry.sign.is_empty() && top(&entry.sign) > 20.0)
+        .flat_map(|entry| colours(&entry.sign))
+        .collect();
+    let count = |list: &[&str], colour: &str| list.iter().filter(|other| **other == colour).count();
+    // Paper is behind everything.
+    let lacks = |colour: &&str| *colour != "#FFFFFF" && count(&all, colour) <= count(&in_key, colour);
+    let entries = chart.key.iter().filter(|entry| colours(&entry.sign).iter().any(lacks));
+    entries.map(|entry| entry.text.clone()).collect()
+}
+
 /// Draws and checks all charts; returns their names.
 fn checked(name: &str, results: &Assessment) -> Vec<String> {
     let all = charts::all(results).unwrap();
@@ -40,6 +69,8 @@ fn checked(name: &str, results: &Assessment) -> Vec<String> {
         } else {
             assert!(faults.is_empty(), "{name} {}: {faults:?}", chart.id);
         }
+        let lacking = named_and_not_drawn(chart);
+        assert!(lacking.is_empty(), "{name} {}: named and not drawn: {lacking:?}", chart.id);
         assert!(texts > 3 && !chart.alt.is_empty(), "{name} {}: {texts} texts", chart.id);
     }
     if let Some(folder) = &keep {

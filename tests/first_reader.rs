@@ -167,13 +167,23 @@ fn a_client_is_given_no_order_in_the_plans_keys() {
 }
 
 #[test]
-fn narrow_screens_name_the_lines_of_a_chart_beside_it() {
+fn narrow_screens_have_title_and_key_of_a_chart_above_it() {
     let page = page(&changed("data/demo/plan.toml", |_| {}));
-    let week = part(&page, "worst-week-2-1", "series-ladder");
-    let lines = week.split("class=\"lines\"").nth(1).unwrap().split("</p>").next().unwrap();
-    says(lines, &["Its lines: 55 V charge controller", "50 V roof disconnect"]);
+    for (id, words) in [
+        (
+            "worst-week-2-1",
+            &["Worst week at Marrow Saddle", "</svg>55 V charge controller", "</svg>no sun"][..],
+        ),
+        ("annual-lows-2", &["Lowest air temperature of each season", "</svg>complete season"]),
+        ("diagram-1", &["Wiring of the array", "12.3 A short circuit"]),
+    ] {
+        let chart = part(&page, id, "none");
+        let (key, picture) = chart.split_once("class=\"scroll\"").unwrap();
+        says(key, words);
+        assert!(key.contains("class=\"key\"") && picture.contains("role=\"img\""));
+    }
     let (wide, narrow) = page.split_once("@media screen and (max-width:44rem)").unwrap();
-    assert!(wide.contains(",.lines{display:none}") && narrow.contains(".lines{display:block"));
+    assert!(wide.contains(",.key{display:none}") && narrow.contains(".key{display:block"));
 }
 
 #[test]

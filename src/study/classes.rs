@@ -757,7 +757,9 @@ mod tests {
         let printed = of("vmp_v = 18.6\nimp_a = 5.38", "");
         assert!((printed.amps - 4.0 * 18.6 * 5.38 / 12.0).abs() < 1e-9 && printed.class_a == Some(35.0));
         let told = remarks(&volts(51.1), Some(&printed)).join(" ");
-        assert!(told.contains("up to 33.4 A, common class 35 A (400 W over its nominal 12 V"), "{told}");
+        assert!(told.contains(
+                "up to 33.4 A, common class 35 A: a size to buy by, not what flows (400 W over its nominal 12 V"
+            ), "{told}");
         // 59.0 V of worst case leave 1.67 % of 60 V, and never more is printed than there is
         let told = remarks(&volts(59.0), None).join(" ");
         assert!(told.contains("60 V would leave 1.6 % only"), "{told}");

@@ -120,8 +120,7 @@ fn charging(array: &Array, amps: f64) -> String {
     let takes = format!("{amps} A at {:.1} V take {takes_w:.0} W", battery.charge.0);
     match label_w(array) {
         Some(gives_w) if gives_w > takes_w => format!(
-            "{takes}, and the labels give {gives_w:.0} W: in bright hours the controller clips what lies above: a loss, no \
-             danger"
+            "{takes}, and the labels give {gives_w:.0} W: what an hour gives above the rating is clipped, a loss, no danger"
         ),
         Some(gives_w) => format!("{takes}; the labels' {gives_w:.0} W stay below"),
         None => format!("{takes}; above it the controller clips: a loss, no danger"),

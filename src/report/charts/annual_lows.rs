@@ -189,7 +189,7 @@ fn names(drawing: &mut Drawing, frame: &Frame, lines: &[Level]) {
         let from = (left - 14.0, frame.up(line.value));
         drawing.line(vec![from, (left - 4.0, *height)], line.ink, 1.0, Stroke::Solid);
         drawing.text((left, *height), &name(line), line.ink, style::SMALL, Across::Start);
-        drawing.named.push(name(line));
+        drawing.entry_of_line(&name(line), line.ink, line.width, line.stroke);
     }
 }
 
@@ -197,21 +197,25 @@ fn legend(drawing: &mut Drawing, stop: &StopResult) {
     let mut x = 64.0;
     let mut entry = |drawing: &mut Drawing, filled: bool, text: &str| {
         let at = (x + 5.0, 40.0);
-        if filled {
-            drawing.dot(at, 4.2, Ink::Air);
-        } else {
-            drawing.ring(at, 4.2, Ink::Air);
-        }
+        drawing.entry(text, |drawing| {
+            if filled {
+                drawing.dot(at, 4.2, Ink::Air);
+            } else {
+                drawing.ring(at, 4.2, Ink::Air);
+            }
+        });
         drawing.text((x + 14.0, 40.0), text, Ink::Text, style::SMALL, Across::Start);
         x += 14.0 + text_width(text, style::SMALL) + 20.0;
     };
-    entry(drawing, true, "complete season");
+    if drawn(stop).iter().any(|low| low.counted) {
+        entry(drawing, true, "complete season");
+    }
     if drawn(stop).iter().any(|low| !low.counted) {
         entry(drawing, false, "incomplete season");
     }
-    if stop.design_temperature_c.bounds_90.is_some() {
-        drawing.rect((x, 34.0), (x + 16.0, 46.0), Ink::Grid, 1.0);
+    if stop.design_temperature_c.bounds_90.is_some() && stop.design_temperature_c.low_20_year.is_some() {
         let text = "20-year low to its one-sided 90 % bound";
+        drawing.entry(text, |drawing| drawing.rect((x, 34.0), (x + 16.0, 46.0), Ink::Grid, 1.0));
         drawing.text((x + 22.0, 40.0), text, Ink::Text, style::SMALL, Across::Start);
     }
 }

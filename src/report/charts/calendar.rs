@@ -67,10 +67,10 @@ pub fn calendar(
         y: (0.0, 24.0),
     };
     let stay = stop.window.as_deref().and_then(stay_days);
-    legend(&mut drawing, &against, stay.is_some());
     drawing.rect((frame.left, frame.top), (frame.right, frame.bottom), Ink::Night, 1.0);
     let step_h = step_h(&map.days);
     let day = |index: usize| map.days.get((first + index) % DAYS);
+    let mut drawn = [false; STEPS.len()];
     for column in 0..DAYS / DAYS_A_COLUMN {
         let from = column * DAYS_A_COLUMN;
         let to = if column + 1 == DAYS / DAYS_A_COLUMN { DAYS } else { from + DAYS_A_COLUMN };
@@ -78,7 +78,7 @@ pub fn calendar(
             let volts = (from..to).filter_map(|index| day(index).and_then(|hours| hours[hour]));
             volts.map(f64::from).reduce(f64::max).map(|volts| step(volts / against.volts))
         };
-        cells(&mut drawing, &frame, (from, to), |hour| {
+        cells(&mut drawing, &frame, (from, to), &mut drawn, |hour| {
             // A record of a report every few hours: each stands until the next.
             let first = (hour + 1).saturating_sub(step_h);
             (first..=hour).rev().find_map(largest)
@@ -96,6 +96,7 @@ pub fn calendar(
         drawing.text((x + 4.0, frame.bottom + 13.0), name, Ink::Faint, style::SMALL, Across::Start);
     }
     frame.border(&mut drawing);
+    legend(&mut drawing, &against, &drawn, stay.is_some());
     if let Some(stay) = stay {
         outline(&mut drawing, &frame, stay, first);
     }
@@ -168,11 +169,6 @@ impl Against {
         }
         .filter(|against| against.volts > 0.0)
     }
-
-    /// The steps that can be met.
-    fn steps(&self) -> &'static [(f64, Ink, &'static str)] {
-        if self.is_rating { &STEPS } else { &STEPS[..STEPS.len() - 1] }
-    }
 }
 
 /// Hours from one report to the next: the least distance of two hours with a value on one day.
@@ -189,11 +185,12 @@ fn step(share: f64) -> usize {
     STEPS.iter().position(|(end, _, _)| share <= *end).unwrap_or(STEPS.len() - 1)
 }
 
-/// One column; neighbours of one step become one rectangle.
+/// One column; neighbours of one step become one rectangle. Which steps there are is marked.
 fn cells(
     drawing: &mut Drawing,
     frame: &Frame,
     (from, to): (usize, usize),
+    drawn: &mut [bool],
     largest: impl Fn(usize) -> Option<usize>,
 ) {
     let mut hour = 0;
@@ -209,6 +206,7 @@ fn cells(
         #[expect(clippy::cast_precision_loss, reason = "days of a year and hours of a day")]
         let (low, high) = (frame.at(from as f64, first as f64), frame.at(to as f64, hour as f64));
         cell(drawing, low, high, STEPS[step].1);
+        drawn[step] = true;
     }
 }
 
@@ -221,20 +219,23 @@ fn cell(drawing: &mut Drawing, from: (f64, f64), to: (f64, f64), ink: Ink) {
     }
 }
 
-fn legend(drawing: &mut Drawing, against: &Against, has_stay: bool) {
+/// What is drawn and nothing else.
+fn legend(drawing: &mut Drawing, against: &Against, drawn: &[bool], has_stay: bool) {
     let volts = if against.is_rating { show::rating(against.volts, "V") } else { show::volts(against.volts) };
     let text = format!("share of {}, {volts}:", clean::short(&against.name, if has_stay { 22 } else { 30 }));
     drawing.text((40.0, 42.0), &text, Ink::Text, style::SMALL, Across::Start);
+    drawing.explain(&format!("each cell is the largest of five days at one hour, as its {text}"));
     let mut x = 40.0 + text_width(&text, style::SMALL) + 10.0;
-    for (_, ink, text) in against.steps() {
-        cell(drawing, (x, 36.0), (x + 16.0, 48.0), *ink);
+    for ((_, ink, text), _) in STEPS.iter().zip(drawn).filter(|(_, drawn)| **drawn) {
+        drawing.entry(text, |drawing| cell(drawing, (x, 36.0), (x + 16.0, 48.0), *ink));
         drawing.text((x + 21.0, 42.0), text, Ink::Text, style::SMALL, Across::Start);
         x += 21.0 + text_width(text, style::SMALL) + 10.0;
     }
     if has_stay {
-        stay_box(drawing, (x + 1.0, 36.0), (x + 15.0, 48.0));
+        drawing.entry("the stay", |drawing| stay_box(drawing, (x + 1.0, 36.0), (x + 15.0, 48.0)));
         drawing.text((x + 21.0, 42.0), "the stay", Ink::Text, style::SMALL, Across::Start);
     }
+    drawing.entry_elsewhere("no sun", |drawing| drawing.rect((0.0, 0.0), (16.0, 12.0), Ink::Night, 1.0));
 }
 
 fn finding(stop: &StopResult, days: &[[Option<f32>; 24]], lowest: Option<(&str, f64)>) -> String {

@@ -60,6 +60,7 @@ pub fn diagram(assessment: &Assessment, array_index: usize) -> Result<Option<Cha
     let mut drawing = Drawing::new(height, &title);
     let largest = largest(facts);
     drawing.text((LEFT, 42.0), &largest, Ink::Text, style::NORMAL, Across::Start);
+    drawing.explain(&largest);
 
     strings(&mut drawing, &facts.wiring.strings, &rows, chain.is_empty());
     let mut pen = Pen { sizes, x: LEFT + STRINGS, y: TOP, below: TOP + rows.height.max(sizes.height + 14.0) };

@@ -59,6 +59,13 @@ pub(super) enum Mark {
     Text { at: (f64, f64), text: String, ink: Ink, size: f64, across: Across, turn: Turn },
 }
 
+/// An entry of the key: a sign as it is drawn, and what it means. Without a sign the text heads what follows.
+#[derive(Clone, Debug)]
+pub(super) struct Entry {
+    pub sign: Vec<Mark>,
+    pub text: String,
+}
+
 /// A chart before painting.
 #[derive(Clone, Debug)]
 pub(super) struct Drawing {
@@ -66,8 +73,8 @@ pub(super) struct Drawing {
     pub height: f64,
     /// From the back to the front.
     pub marks: Vec<Mark>,
-    /// Its named lines, as the picture names them: on a narrow screen those names lie beside what is seen.
-    pub named: Vec<String>,
+    /// What its signs mean, for where the picture's own key is not seen: a narrow screen shows a part of it.
+    pub key: Vec<Entry>,
     /// What a picture that stands alone says below itself: whose it is.
     foot: Option<String>,
 }
@@ -96,12 +103,36 @@ impl Drawing {
 
     /// An empty page with a title line.
     pub(super) fn new(height: f64, title: &str) -> Self {
-        let mut drawing = Self { height, marks: Vec::new(), named: Vec::new(), foot: None };
+        let mut drawing = Self { height, marks: Vec::new(), key: Vec::new(), foot: None };
         drawing.rect((0.0, 0.0), (style::WIDTH, height), Ink::Paper, 1.0);
         // Longer titles would leave the page; the whole title stands above the chart in the report.
         let title = fitting(title, style::TITLE, style::WIDTH - 28.0);
         drawing.text((14.0, 18.0), &title, Ink::Text, style::TITLE, Across::Start);
         drawing
+    }
+
+    /// Draws the sign of an entry of the key; its text is drawn beside it by who knows the room.
+    pub(super) fn entry(&mut self, text: &str, draw: impl FnOnce(&mut Self)) {
+        let from = self.marks.len();
+        draw(self);
+        self.key.push(Entry { sign: self.marks[from..].to_vec(), text: text.to_owned() });
+    }
+
+    /// An entry for what the picture names where it stands.
+    pub(super) fn entry_elsewhere(&mut self, text: &str, draw: impl FnOnce(&mut Self)) {
+        let from = self.marks.len();
+        draw(self);
+        self.key.push(Entry { sign: self.marks.split_off(from), text: text.to_owned() });
+    }
+
+    /// The same for a line.
+    pub(super) fn entry_of_line(&mut self, text: &str, ink: Ink, width: f64, stroke: Stroke) {
+        self.entry_elsewhere(text, |drawing| drawing.line(vec![(0.0, 6.0), (24.0, 6.0)], ink, width, stroke));
+    }
+
+    /// Words of the key without a sign.
+    pub(super) fn explain(&mut self, text: &str) {
+        self.key.push(Entry { sign: Vec::new(), text: text.to_owned() });
     }
 
     pub(super) fn line(&mut self, points: Vec<(f64, f64)>, ink: Ink, width: f64, stroke: Stroke) {

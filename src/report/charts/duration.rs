@@ -41,26 +41,33 @@ pub fn volts_exceeded(
     let range = voltages::range(assessment, &array.name);
     let (lines, remark) = ratings::uprights(&view::volt_ratings(array), range, "V");
     let (mut drawing, frame) = page(&title, range, &lines);
-    let x = voltages::legend(&mut drawing, 64.0);
     let others = elsewhere(assessment, stop_index, &array.name);
-    if !others.is_empty() {
-        // Which they are stands with the picture: their names have no room in it.
-        for (at, ink) in [(34.0, Ink::WorstCase), (39.0, Ink::SuddenSun), (44.0, Ink::Steady)] {
-            drawing.line(vec![(x, at), (x + 24.0, at)], ink, THIN, Stroke::Solid);
-        }
-        drawing.text((x + 30.0, 39.0), "thin: other stops", Ink::Text, style::SMALL, Across::Start);
-    }
     hours_axis(&mut drawing, &frame);
     values_axis(&mut drawing, &frame, "string volts, V");
-    for (value, look) in [
+    let mut drawn = [false; 3];
+    let mut thin: Vec<Look> = Vec::new();
+    for (drawn, (value, look)) in drawn.iter_mut().zip([
         ((|hours| hours.worst_case) as Pick, voltages::WORST_CASE),
         (|hours| hours.sudden_sun, voltages::SUDDEN_SUN),
         (|hours| hours.steady, voltages::STEADY),
-    ] {
+    ]) {
+        let look_elsewhere = Look { width: THIN, ..look };
+        let mut any = false;
         for (_, other) in &others {
-            falling(&mut drawing, &frame, points(other, value), Look { width: THIN, ..look });
+            any |= falling(&mut drawing, &frame, points(other, value), look_elsewhere);
         }
-        falling(&mut drawing, &frame, points(curve, value), look);
+        thin.extend(any.then_some(look_elsewhere));
+        *drawn = falling(&mut drawing, &frame, points(curve, value), look);
+    }
+    let x = voltages::legend(&mut drawing, 64.0, drawn);
+    if !thin.is_empty() {
+        // Which they are stands with the picture: their names have no room in it.
+        drawing.entry("thin: other stops", |drawing| {
+            for (look, at) in thin.iter().zip([34.0, 39.0, 44.0]) {
+                drawing.line(vec![(x, at), (x + 24.0, at)], look.ink, THIN, Stroke::Solid);
+            }
+        });
+        drawing.text((x + 30.0, 39.0), "thin: other stops", Ink::Text, style::SMALL, Across::Start);
     }
     finish(&mut drawing, &frame, lines, &remark);
 
@@ -176,13 +183,14 @@ pub fn amps_exceeded(
     hours_axis(&mut drawing, &frame);
     values_axis(&mut drawing, &frame, "short-circuit amps of the array, hour mean, A");
     let look = Look { ink: Ink::SuddenSun, width: 2.2, stroke: Stroke::Solid };
-    voltages::entries(&mut drawing, 64.0, &[("array short circuit", look)]);
     let points = curve.hours_per_year.iter().enumerate().map(|(index, hours)| {
         #[expect(clippy::cast_precision_loss, reason = "a few hundred steps")]
         let amps = index as f64 * curve.step_a;
         (amps, *hours)
     });
-    falling(&mut drawing, &frame, points, look);
+    if falling(&mut drawing, &frame, points, look) {
+        voltages::entries(&mut drawing, 64.0, &[("array short circuit", look)]);
+    }
     finish(&mut drawing, &frame, lines, &remark);
 
     let mut alt = format!(
@@ -237,8 +245,13 @@ fn values_axis(drawing: &mut Drawing, frame: &Frame, title: &str) {
     drawing.text((middle, frame.bottom + 34.0), title, Ink::Text, style::SMALL, Across::Middle);
 }
 
-/// A curve that falls from the left to where nothing is left.
-fn falling(drawing: &mut Drawing, frame: &Frame, points: impl Iterator<Item = (f64, f64)>, look: Look) {
+/// A curve that falls from the left to where nothing is left; returns whether any of it is in view.
+fn falling(
+    drawing: &mut Drawing,
+    frame: &Frame,
+    points: impl Iterator<Item = (f64, f64)>,
+    look: Look,
+) -> bool {
     let least = 10_f64.powf(HOURS.0);
     let mut line: Vec<(f64, f64)> = Vec::new();
     for (value, hours) in points.filter(|(value, _)| (frame.x.0..=frame.x.1).contains(value)) {
@@ -247,9 +260,11 @@ fn falling(drawing: &mut Drawing, frame: &Frame, points: impl Iterator<Item = (f
             break;
         }
     }
-    if line.len() > 1 {
+    let is_any = line.len() > 1;
+    if is_any {
         drawing.line(line, look.ink, look.width, look.stroke);
     }
+    is_any
 }
 
 fn finish(drawing: &mut Drawing, frame: &Frame, lines: Vec<Upright>, remark: &str) {

@@ -37,7 +37,6 @@ pub fn light_and_air(
     }
     let title = format!("Every lit hour at {}: air against light", super::heading(assessment, stop, array));
     let mut drawing = Drawing::new(462.0, &title);
-    legend(&mut drawing, !counts.curves.is_empty());
     #[expect(clippy::cast_precision_loss, reason = "a few dozen rows and columns")]
     let (width, height) =
         (columns as f64 * counts.light_step_w_m2, counts.hours.len() as f64 * counts.air_step_k);
@@ -50,8 +49,9 @@ pub fn light_and_air(
         x: (0.0, width),
         y: (lowest(counts) - 2.0, top),
     };
-    frame.temperatures(&mut drawing, "air, °C", 8);
+    frame.temperatures(&mut drawing, "air, °C", TICKS);
     cells(&mut drawing, &frame, counts);
+    legend(&mut drawing, counts);
     curves(&mut drawing, &frame, counts);
     frame.border(&mut drawing);
     for tick in ticks(frame.x, 8) {
@@ -96,9 +96,24 @@ fn cells(drawing: &mut Drawing, frame: &Frame, counts: &LightAndAir) {
     }
 }
 
+/// Ticks of the air at most.
+const TICKS: usize = 8;
+/// How far a leader keeps from the middle of a Fahrenheit tick.
+const CLEAR: f64 = 10.0;
+
+/// The height nearest to a curve's end at which a leader passes between the Fahrenheit ticks.
+fn free_lane(end: f64, ticks: &[f64]) -> f64 {
+    match ticks.iter().find(|tick| (*tick - end).abs() < CLEAR) {
+        Some(tick) if end < *tick => tick - CLEAR,
+        Some(tick) => tick + CLEAR,
+        None => end,
+    }
+}
+
 /// Lines of equal volts, named beyond the Fahrenheit ticks.
 fn curves(drawing: &mut Drawing, frame: &Frame, counts: &LightAndAir) {
     let inside = |air: f64| (frame.y.0..=frame.y.1).contains(&air);
+    let ticks: Vec<f64> = ticks(frame.y, TICKS).into_iter().map(|tick| frame.up(tick)).collect();
     let mut ends = Vec::new();
     for curve in &counts.curves {
         let points: Vec<(f64, f64)> = curve
@@ -116,13 +131,18 @@ fn curves(drawing: &mut Drawing, frame: &Frame, counts: &LightAndAir) {
     spread(&mut heights, 30.0, frame.top + 8.0, frame.bottom - 8.0);
     let x = frame.right + 66.0;
     for ((curve, end), height) in ends.iter().zip(&heights) {
-        drawing.line(vec![(frame.right, end.1), (frame.right + 3.0, end.1)], Ink::Limit, 1.0, Stroke::Solid);
-        drawing.line(vec![(x - 12.0, *height), (x - 4.0, *height)], Ink::Limit, 1.0, Stroke::Solid);
+        let lane = free_lane(end.1, &ticks);
+        let leader =
+            vec![(frame.right, end.1), (frame.right + 5.0, lane), (x - 12.0, lane), (x - 4.0, *height)];
+        drawing.line(leader, Ink::Limit, 1.0, Stroke::Solid);
         let text = show::rating(curve.rating_v, "V");
         drawing.text((x, *height - 6.0), &text, Ink::Limit, style::NORMAL, Across::Start);
         let name = fitting(&curve.component, style::SMALL, style::WIDTH - x - 4.0);
         drawing.text((x, *height + 8.0), &name, Ink::Limit, style::SMALL, Across::Start);
-        drawing.named.push(format!("{text} {}", curve.component));
+        drawing.entry_of_line(&format!("{text} {}", curve.component), Ink::Limit, 2.0, Stroke::Dashed);
+    }
+    if !ends.is_empty() {
+        below(drawing);
     }
     let missing: Vec<String> = counts
         .curves
@@ -136,20 +156,27 @@ fn curves(drawing: &mut Drawing, frame: &Frame, counts: &LightAndAir) {
     }
 }
 
-fn legend(drawing: &mut Drawing, has_curves: bool) {
+/// The steps that are drawn.
+fn legend(drawing: &mut Drawing, counts: &LightAndAir) {
+    let drawn: Vec<usize> = counts.hours.iter().flatten().filter_map(|hours| step(*hours)).collect();
     let text = "hours of the record in a cell:";
     drawing.text((64.0, 42.0), text, Ink::Text, style::SMALL, Across::Start);
+    drawing.explain(text);
     let mut x = 64.0 + text_width(text, style::SMALL) + 14.0;
-    for (_, ink, text) in STEPS {
-        drawing.rect((x, 36.0), (x + 16.0, 48.0), ink, 1.0);
+    for (_, (_, ink, text)) in STEPS.iter().enumerate().filter(|(index, _)| drawn.contains(index)) {
+        drawing.entry(text, |drawing| drawing.rect((x, 36.0), (x + 16.0, 48.0), *ink, 1.0));
         drawing.text((x + 21.0, 42.0), text, Ink::Text, style::SMALL, Across::Start);
         x += 21.0 + text_width(text, style::SMALL) + 14.0;
     }
-    if has_curves {
-        drawing.line(vec![(x, 42.0), (x + 24.0, 42.0)], Ink::Limit, 2.0, Stroke::Dashed);
-        let text = "below it: over that rating";
-        drawing.text((x + 30.0, 42.0), text, Ink::Limit, style::SMALL, Across::Start);
-    }
+}
+
+/// What the curves mean, at the right of the same line; on a narrow screen behind their names.
+fn below(drawing: &mut Drawing) {
+    let text = "below it: over that rating";
+    let x = style::WIDTH - 14.0 - text_width(text, style::SMALL);
+    drawing.line(vec![(x - 30.0, 42.0), (x - 6.0, 42.0)], Ink::Limit, 2.0, Stroke::Dashed);
+    drawing.text((x, 42.0), text, Ink::Limit, style::SMALL, Across::Start);
+    drawing.explain("below a line: over that rating");
 }
 
 #[expect(clippy::cast_precision_loss, reason = "a few dozen rows and columns")]

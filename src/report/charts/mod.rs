@@ -10,6 +10,7 @@ mod diagram;
 mod drawing;
 mod duration;
 mod frame;
+mod key;
 mod letters;
 mod light_and_air;
 mod map;
@@ -55,8 +56,17 @@ pub struct Chart {
     pub png: Vec<u8>,
     /// Where in the report it stands.
     pub role: Role,
-    /// Its named lines, each with its value.
-    pub lines: Vec<String>,
+    /// What its signs mean.
+    pub key: Vec<KeyEntry>,
+}
+
+/// An entry of a chart's key.
+#[derive(Clone, Debug)]
+pub struct KeyEntry {
+    /// The sign as a small SVG; empty for words without one.
+    pub sign: String,
+    /// What it means.
+    pub text: String,
 }
 
 /// What a chart is about.

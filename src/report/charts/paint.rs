@@ -48,7 +48,7 @@ pub(super) fn chart(
         svg: svg(id, title, alt, drawing)?,
         png: png(id, drawing.alone().as_ref().unwrap_or(drawing))?,
         role,
-        lines: drawing.named.clone(),
+        key: super::key::entries(drawing),
     })
 }
 

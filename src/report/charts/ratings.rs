@@ -97,7 +97,7 @@ pub(super) fn lines_and(
         drawing.text((x, *height - 6.0), &level.text, level.ink, style::NORMAL, Across::Start);
         let name = fitting(&level.name, style::SMALL, NAME_WIDTH);
         drawing.text((x, *height + 8.0), &name, level.ink, style::SMALL, Across::Start);
-        drawing.named.push(level.key.clone());
+        drawing.entry_of_line(&level.key, level.ink, *width, *stroke);
     }
     outside(&lines, frame.y, unit)
 }
@@ -144,7 +144,7 @@ pub(super) fn draw_uprights(drawing: &mut Drawing, frame: &Frame, mut lines: Vec
         // The lines to its right begin below it: a name has the row up to the edge of the page.
         let name = fitting(&line.name, style::SMALL, style::WIDTH - x - 10.0);
         drawing.text((x + 5.0, y - 1.0), &name, line.ink, style::SMALL, Across::Start);
-        drawing.named.push(line.name);
+        drawing.entry_of_line(&line.name, line.ink, 1.8, line.stroke);
         y += ROW;
     }
 }

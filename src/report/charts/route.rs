@@ -44,7 +44,7 @@ pub fn route(assessment: &Assessment, array: &str) -> Result<Option<Chart>, Char
     volts.upright(&mut drawing, "string volts, V", 6);
     air.temperatures(&mut drawing, "air, °C", 4);
     height.upright(&mut drawing, "m a.s.l.", 3);
-    legend(&mut drawing);
+    legend(&mut drawing, &stops);
 
     let width = (volts.right - volts.left) / span.1;
     for (index, (stop, at)) in stops.iter().enumerate() {
@@ -71,7 +71,7 @@ pub fn route(assessment: &Assessment, array: &str) -> Result<Option<Chart>, Char
     if stops.iter().any(|(_, at)| beyond_seen(at).is_some()) {
         // Beside the lowest plot the margin is free.
         let (x, y) = (height.right + 16.0, height.top + 12.0);
-        drawing.ring((x + 5.0, y), 4.2, Ink::Limit);
+        drawing.entry("worst case expected there", |drawing| drawing.ring((x + 5.0, y), 4.2, Ink::Limit));
         drawing.text((x + 16.0, y), "worst case", Ink::Text, style::SMALL, Across::Start);
         drawing.text((x + 16.0, y + 16.0), "expected there", Ink::Text, style::SMALL, Across::Start);
     }
@@ -91,23 +91,28 @@ pub fn route(assessment: &Assessment, array: &str) -> Result<Option<Chart>, Char
 /// Dotted, so that it stays apart from the worst case without colour, and both are seen where they meet.
 const CODE: Look = Look { ink: Ink::Code, width: 2.4, stroke: Stroke::Dotted };
 
-fn legend(drawing: &mut Drawing) {
-    let x = voltages::entries(
-        drawing,
-        40.0,
-        &[
-            ("code sum", CODE),
-            ("worst case", voltages::WORST_CASE),
-            ("sudden sun", voltages::SUDDEN_SUN),
-            ("parked (steady)", voltages::STEADY),
-        ],
-    );
-    drawing.dot((x + 5.0, 39.0), 4.2, Ink::Air);
-    let text = "code temperature";
-    drawing.text((x + 14.0, 39.0), text, Ink::Text, style::SMALL, Across::Start);
-    let x = x + 14.0 + text_width(text, style::SMALL) + 12.0;
-    drawing.ring((x + 5.0, 39.0), 4.2, Ink::Air);
-    drawing.text((x + 14.0, 39.0), "record low", Ink::Text, style::SMALL, Across::Start);
+/// What is drawn and nothing else.
+fn legend(drawing: &mut Drawing, stops: &[(&StopResult, &ArrayAtStop)]) {
+    let any = |value: fn(&ArrayAtStop) -> Option<f64>| stops.iter().any(|(_, at)| value(at).is_some());
+    let lines = [
+        ("code sum", CODE, any(|at| at.voltage_v.code)),
+        ("worst case", voltages::WORST_CASE, any(|at| at.voltage_v.worst_case.max)),
+        ("sudden sun", voltages::SUDDEN_SUN, any(|at| at.voltage_v.sudden_sun.max)),
+        ("parked (steady)", voltages::STEADY, any(|at| at.voltage_v.steady.max)),
+    ];
+    let drawn: Vec<(&str, Look)> =
+        lines.into_iter().filter(|(.., drawn)| *drawn).map(|(name, look, _)| (name, look)).collect();
+    let mut x = voltages::entries(drawing, 40.0, &drawn);
+    if any(|at| at.voltage_v.code_temperature_c) {
+        let text = "code temperature";
+        drawing.entry(text, |drawing| drawing.dot((x + 5.0, 39.0), 4.2, Ink::Air));
+        drawing.text((x + 14.0, 39.0), text, Ink::Text, style::SMALL, Across::Start);
+        x += 14.0 + text_width(text, style::SMALL) + 12.0;
+    }
+    if stops.iter().any(|(stop, _)| stop.design_temperature_c.record_low.is_some()) {
+        drawing.entry("record low", |drawing| drawing.ring((x + 5.0, 39.0), 4.2, Ink::Air));
+        drawing.text((x + 14.0, 39.0), "record low", Ink::Text, style::SMALL, Across::Start);
+    }
 }
 
 fn four(drawing: &mut Drawing, frame: &Frame, x: f64, at: &ArrayAtStop, width: f64) {

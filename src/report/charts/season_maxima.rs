@@ -38,7 +38,7 @@ pub fn season_maxima(
     }
     let title = format!("Largest voltage of each season at {}", super::heading(assessment, stop, array));
     let mut drawing = Drawing::new(400.0, &title);
-    legend(&mut drawing, [&array.voltage_v.worst_case, &array.voltage_v.sudden_sun]);
+    legend(&mut drawing, [(&array.voltage_v.worst_case, &worst), (&array.voltage_v.sudden_sun, &sudden)]);
     let frame = Frame {
         left: 64.0,
         right: style::WIDTH - ratings::NAMES,
@@ -78,15 +78,21 @@ pub fn season_maxima(
 }
 
 /// The marks as they are drawn: a dot or ring a season, and the fitted line where there is one.
-fn legend(drawing: &mut Drawing, peaks: [&Peak; 2]) {
+fn legend(drawing: &mut Drawing, of: [(&Peak, &[f64]); 2]) {
     let names = ["worst case, if full clear sun fell then", "sudden sun"];
     let mut x = 64.0;
-    for ((name, peak), look) in names.into_iter().zip(peaks).zip([voltages::WORST_CASE, voltages::SUDDEN_SUN])
+    for ((name, (peak, maxima)), look) in
+        names.into_iter().zip(of).zip([voltages::WORST_CASE, voltages::SUDDEN_SUN])
     {
-        if peak.level_20_year.is_some() {
-            drawing.line(vec![(x, 39.0), (x + 24.0, 39.0)], look.ink, look.width, Stroke::Solid);
+        if maxima.is_empty() {
+            continue;
         }
-        season(drawing, (x + 12.0, 39.0), 3.6, look);
+        drawing.entry(name, |drawing| {
+            if peak.level_20_year.is_some() {
+                drawing.line(vec![(x, 39.0), (x + 24.0, 39.0)], look.ink, look.width, Stroke::Solid);
+            }
+            season(drawing, (x + 12.0, 39.0), 3.6, look);
+        });
         drawing.text((x + 30.0, 39.0), name, Ink::Text, style::SMALL, Across::Start);
         x += 30.0 + text_width(name, style::SMALL) + 22.0;
     }

@@ -63,10 +63,11 @@ pub fn series_ladder(assessment: &Assessment, array_index: usize) -> Result<Opti
         "dot: one string, the largest open-circuit figure; no hour that was looked at has good light"
     };
     drawing.text((14.0, 40.0), under, Ink::Text, style::SMALL, Across::Start);
+    drawing.explain(under.trim_end_matches(';'));
     let lowest = ratings.iter().map(|(_, rating)| *rating).fold(f64::INFINITY, f64::min);
     if rungs.iter().any(|rung| rung.hot_v.is_some() && rung.cold_v.is_some_and(|cold| cold > lowest)) {
         let x = 14.0 + text_width(under, style::SMALL) + 10.0;
-        drawing.rect((x, 34.0), (x + 16.0, 46.0), Ink::Over, 1.0);
+        drawing.entry("too high", |drawing| drawing.rect((x, 34.0), (x + 16.0, 46.0), Ink::Over, 1.0));
         drawing.text((x + 21.0, 40.0), "too high", Ink::Text, style::SMALL, Across::Start);
     }
     drawing.text((14.0, 56.0), &remark, Ink::Limit, style::SMALL, Across::Start);

@@ -104,7 +104,7 @@ pub(in crate::report) fn css() -> String {
 }
 
 /// As the SVG backend of the plotting crate writes it.
-fn hex((r, g, b): Rgb) -> String {
+pub(super) fn hex((r, g, b): Rgb) -> String {
     format!("#{r:02X}{g:02X}{b:02X}")
 }
 

@@ -18,23 +18,24 @@ pub(super) const WORST_CASE: Look = Look { ink: Ink::WorstCase, width: 1.4, stro
 pub(super) const SUDDEN_SUN: Look = Look { ink: Ink::SuddenSun, width: 2.2, stroke: Stroke::Solid };
 pub(super) const STEADY: Look = Look { ink: Ink::Steady, width: 1.6, stroke: Stroke::Dashed };
 
-/// The three lines with their names, from `x` on; returns where the next entry may begin.
-pub(super) fn legend(drawing: &mut Drawing, x: f64) -> f64 {
-    entries(
-        drawing,
-        x,
-        &[
-            ("worst case, if full clear sun fell then", WORST_CASE),
-            ("sudden sun", SUDDEN_SUN),
-            ("parked (steady)", STEADY),
-        ],
-    )
+/// Those of the three lines that are drawn (worst case, sudden sun, steady) with their names, from `x` on; returns where the
+/// next entry may begin.
+pub(super) fn legend(drawing: &mut Drawing, x: f64, drawn: [bool; 3]) -> f64 {
+    let all = [
+        ("worst case, if full clear sun fell then", WORST_CASE),
+        ("sudden sun", SUDDEN_SUN),
+        ("parked (steady)", STEADY),
+    ];
+    let drawn: Vec<_> =
+        all.into_iter().zip(drawn).filter(|(_, drawn)| *drawn).map(|(entry, _)| entry).collect();
+    entries(drawing, x, &drawn)
 }
 
 /// Lines with names, side by side under the title.
 pub(super) fn entries(drawing: &mut Drawing, mut x: f64, entries: &[(&str, Look)]) -> f64 {
     for (text, look) in entries {
-        drawing.line(vec![(x, 39.0), (x + 24.0, 39.0)], look.ink, look.width, look.stroke);
+        let ends = vec![(x, 39.0), (x + 24.0, 39.0)];
+        drawing.entry(text, |drawing| drawing.line(ends, look.ink, look.width, look.stroke));
         drawing.text((x + 30.0, 39.0), text, Ink::Text, style::SMALL, Across::Start);
         x += 30.0 + text_width(text, style::SMALL) + 14.0;
     }

@@ -31,14 +31,7 @@ pub fn worst_week(
     let title = format!("{what} at {}", super::heading(assessment, stop, array));
     let range = voltages::range(assessment, &array.name);
     let mut drawing = Drawing::new(532.0, &title);
-    let x = voltages::legend(&mut drawing, 40.0);
-    drawing.rect((x, 33.0), (x + 16.0, 45.0), Ink::Night, 1.0);
-    drawing.text((x + 22.0, 39.0), "no sun", Ink::Text, style::SMALL, Across::Start);
-    if array.voltage_v.sudden_sun.at.is_some() {
-        let x = x + 22.0 + text_width("no sun", style::SMALL) + 18.0;
-        drawing.ring((x, 39.0), 4.0, Ink::SuddenSun);
-        drawing.text((x + 10.0, 39.0), "largest sudden sun", Ink::Text, style::SMALL, Across::Start);
-    }
+    legend(&mut drawing, hours, array, range.0);
 
     #[expect(clippy::cast_precision_loss, reason = "hours of one week")]
     let span = (0.0, ((last.start.0 - first.start.0) / HOUR_S) as f64 + held(hours));
@@ -62,9 +55,11 @@ pub fn worst_week(
     if let Some(rating) = over(&mut drawing, &volts, hours, array) {
         // Beside the lowest plot the margin is free.
         let (x, y) = (sun.right + 14.0, sun.top + 10.0);
-        drawing.rect((x, y - 6.0), (x + 16.0, y + 6.0), Ink::Over, 1.0);
-        drawing.text((x + 21.0, y), "sudden sun", Ink::Text, style::SMALL, Across::Start);
         let text = format!("above {}", show::rating(rating, "V"));
+        drawing.entry(&format!("sudden sun {text}"), |drawing| {
+            drawing.rect((x, y - 6.0), (x + 16.0, y + 6.0), Ink::Over, 1.0);
+        });
+        drawing.text((x + 21.0, y), "sudden sun", Ink::Text, style::SMALL, Across::Start);
         drawing.text((x + 21.0, y + 16.0), &text, Ink::Text, style::SMALL, Across::Start);
     }
     for (value, look) in [
@@ -100,6 +95,23 @@ pub fn worst_week(
     let id = format!("worst-week-{}-{}", stop_index + 1, array_index + 1);
     let alt = finding(assessment, (stop, rank), array, hours);
     paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing.signed(assessment)).map(Some)
+}
+
+/// What is drawn and nothing else.
+fn legend(drawing: &mut Drawing, hours: &[StripHour], array: &ArrayAtStop, lowest: f64) {
+    let drawn = [worst_case as fn(&StripHour) -> Option<f64>, sudden_sun, steady]
+        .map(|value| hours.iter().filter_map(value).any(|volts| volts >= lowest));
+    let mut x = voltages::legend(drawing, 40.0, drawn);
+    if hours.iter().any(is_night) {
+        drawing.entry("no sun", |drawing| drawing.rect((x, 33.0), (x + 16.0, 45.0), Ink::Night, 1.0));
+        drawing.text((x + 22.0, 39.0), "no sun", Ink::Text, style::SMALL, Across::Start);
+        x += 22.0 + text_width("no sun", style::SMALL) + 18.0;
+    }
+    if ringed(hours, array).is_some() {
+        let text = "largest sudden sun";
+        drawing.entry(text, |drawing| drawing.ring((x, 39.0), 4.0, Ink::SuddenSun));
+        drawing.text((x + 10.0, 39.0), text, Ink::Text, style::SMALL, Across::Start);
+    }
 }
 
 fn steady(hour: &StripHour) -> Option<f64> {
@@ -262,11 +274,16 @@ fn level((value, by): (f64, DecidedBy), rank: Rank) -> ratings::Level {
     }
 }
 
+/// The hour of the largest sudden-sun volts, where it is one of these, and its volts.
+fn ringed(hours: &[StripHour], array: &ArrayAtStop) -> Option<(usize, f64)> {
+    let at = array.voltage_v.sudden_sun.at?;
+    let index = hours.iter().position(|hour| hour.start == at.floor_hour())?;
+    Some((index, hours[index].sudden_sun_v?))
+}
+
 /// A ring around the largest sudden-sun volts, with its value.
 fn peak(drawing: &mut Drawing, frame: &Frame, hours: &[StripHour], array: &ArrayAtStop) {
-    let Some(at) = array.voltage_v.sudden_sun.at else { return };
-    let Some(index) = hours.iter().position(|hour| hour.start == at.floor_hour()) else { return };
-    let Some(volts) = hours[index].sudden_sun_v else { return };
+    let Some((index, volts)) = ringed(hours, array) else { return };
     let centre = frame.at(place_in(hours, index) + held(hours) / 2.0, volts);
     drawing.ring(centre, 4.0, Ink::SuddenSun);
     // The dark hours behind that day, or else before it, leave room for the value.

@@ -220,8 +220,14 @@ pub(super) fn figure(chart: &Chart) -> Markup {
     let sentence = SENTENCE_ON_PAPER.iter().any(|kind| chart.id.starts_with(kind));
     html! {
         figure.chart.aside[sentence] id=(chart.id) {
+            // On a narrow screen alone: there a part of the picture is seen, and its title and key go beyond the edge.
+            div.key {
+                p.title dir="auto" { (line(&chart.title)) }
+                @if !chart.key.is_empty() {
+                    ul { @for entry in &chart.key { li dir="auto" { (PreEscaped(&entry.sign)) (line(&entry.text)) } } }
+                }
+            }
             p.swipe { "Wider than this screen: swipe the chart sideways." }
-            @if !chart.lines.is_empty() { p.lines dir="auto" { "Its lines: " (line(&chart.lines.join("; "))) "." } }
             div.scroll role="region" tabindex="0" aria-label={ "Chart: " (line(&chart.title)) } {
                 (PreEscaped(chart.svg.replacen(" xmlns=\"http://www.w3.org/2000/svg\"", "", 1)))
             }
