@@ -141,7 +141,8 @@ fn the_controller_that_is_not_taken_is_named() {
     );
     for form in [text::assess, text::assess_in_brief] {
         let assessed = form(&assess(&both, &Choice::default()).unwrap(), &options());
-        let first = flat(&assessed.lines().take(6).collect::<Vec<_>>().join(" "));
+        // Behind what the plan lacks, which stands right below the verdict.
+        let first = flat(&assessed.lines().take(12).collect::<Vec<_>>().join(" "));
         assert!(first.contains("Big and Low stand on one array: each is judged as fitted"), "{assessed}");
         assert!(
             first.contains("If only Low will be, which holds, delete the [[component]] of Big"),

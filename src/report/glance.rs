@@ -292,6 +292,8 @@ pub(crate) fn tally(assessment: &Assessment) -> Option<String> {
     };
     let lacking = needed_and_not_planned(assessment);
     let unjudged = match lacking[..] {
+        // Told with what to buy right below the verdict.
+        _ if !view::lacking(assessment).is_empty() => unjudged.to_owned(),
         [] => unjudged.to_owned(),
         _ => format!("{unjudged} Needed, not in the plan and so not judged: {}.", listed(&lacking)),
     };

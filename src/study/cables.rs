@@ -9,7 +9,7 @@ use crate::limits::rules::ampacity;
 use crate::limits::rules::behind::{Behind, IEC, behind};
 use crate::limits::rules::lead;
 use crate::note::{Note, NoteKind};
-use crate::units::at_most;
+use crate::units::{at_least, at_most};
 
 /// Sizes in which cables are sold, mm2 and the gauge that stands for it; those whose ampacity was read.
 const SIZES: [(f64, u32); 6] = [(2.5, 14), (4.0, 12), (6.0, 10), (10.0, 8), (16.0, 6), (25.0, 4)];
@@ -119,19 +119,69 @@ pub(super) fn alone(run: Run, isc_a: f64) -> Option<Size> {
     smallest(run, isc_a, |_| true)
 }
 
-/// The smallest that may besides stand behind a device of `device_a` by the rules of the plan.
-fn by_its_rules(run: Run, isc_a: f64, device_a: f64, rules: Rules) -> Option<Size> {
-    smallest(run, isc_a, |found| found.allows(device_a, rules))
+/// A fuse or breaker that a cable is to stand behind: the two series in which they are sold part at 30, 35 and 60 A.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Device {
+    /// In the code's series, A.
+    pub nec_a: f64,
+    /// In the IEC's, A.
+    pub iec_a: f64,
+}
+
+impl Device {
+    /// One that the plan has, or of a kind whose sizes are the same everywhere.
+    pub(super) fn of_plan(rated_a: f64) -> Self {
+        Self { nec_a: rated_a, iec_a: rated_a }
+    }
+
+    /// By the rules of a plan, A.
+    fn by(self, rules: Rules) -> f64 {
+        match rules {
+            Rules::All | Rules::Nec2023 => self.nec_a,
+            Rules::Iec | Rules::AsNzs => self.iec_a,
+        }
+    }
+
+    /// Whether it may protect a conductor by each of the rules that a plan may mean.
+    fn may_protect(self, behind: &Behind, rules: Rules) -> bool {
+        behind.allows(self.by(rules), rules) && (rules != Rules::All || behind.allows(self.iec_a, Rules::Iec))
+    }
+
+    /// "60 A", or "60 A or 63 A" where the series part and the plan names no rules.
+    pub(super) fn words(self, rules: Rules) -> String {
+        if rules == Rules::All && self.nec_a != self.iec_a {
+            return format!("{} A or {} A", self.nec_a, self.iec_a);
+        }
+        format!("{} A", self.by(rules))
+    }
+
+    /// " for its 63 A", where the IEC's series has another size.
+    fn other_series(self) -> String {
+        if self.nec_a == self.iec_a { String::new() } else { format!(" for its {} A", self.iec_a) }
+    }
+}
+
+/// The smallest that may besides stand behind a device by the rules of the plan.
+fn by_its_rules(run: Run, isc_a: f64, device: Device, rules: Rules) -> Option<Size> {
+    smallest(run, isc_a, |found| found.allows(device.by(rules), rules))
 }
 
 /// The smallest that may by each of the rules that a plan may mean.
-fn by_each(run: Run, isc_a: f64, device_a: f64, rules: Rules) -> Option<Size> {
-    smallest(run, isc_a, |found| found.allows_by_each(device_a, rules))
+fn by_each(run: Run, isc_a: f64, device: Device, rules: Rules) -> Option<Size> {
+    smallest(run, isc_a, |found| device.may_protect(&found, rules))
 }
 
 /// The size to take behind a device: one that holds by each of the rules, else by those that judge.
-pub(super) fn offered(run: Run, isc_a: f64, device_a: f64, rules: Rules) -> Option<Size> {
-    by_each(run, isc_a, device_a, rules).or_else(|| by_its_rules(run, isc_a, device_a, rules))
+pub(super) fn offered(run: Run, isc_a: f64, device: Device, rules: Rules) -> Option<Size> {
+    by_each(run, isc_a, device, rules).or_else(|| by_its_rules(run, isc_a, device, rules))
+}
+
+/// The size to take with or without a device behind it; `None` where none that was read does.
+pub(super) fn to_take(run: Run, isc_a: f64, device: Option<Device>, rules: Rules) -> Option<Size> {
+    match device {
+        Some(device) => offered(run, isc_a, device, rules),
+        None => alone(run, isc_a),
+    }
 }
 
 /// The rule about devices behind conductors.
@@ -143,48 +193,51 @@ fn clause(rules: Rules) -> &'static str {
 }
 
 /// What the strict rule asks for where the plan names none, and the size holds by the code alone; else empty.
-fn strict_words(size: Size, run: Run, isc_a: f64, device_a: f64, rules: Rules) -> String {
-    if size.behind(run).is_none_or(|found| found.allows_by_each(device_a, rules)) {
+fn strict_words(size: Size, run: Run, isc_a: f64, device: Device, rules: Rules) -> String {
+    if rules != Rules::All || size.behind(run).is_none_or(|found| found.allows(device.iec_a, Rules::Iec)) {
         return String::new();
     }
-    match by_each(run, isc_a, device_a, rules) {
-        Some(strict) => format!("; {IEC} asks for {}", strict.words()),
+    match by_each(run, isc_a, device, rules) {
+        Some(strict) => format!("; {IEC} asks for {}{}", strict.words(), device.other_series()),
         None => format!("; by {IEC} no size up to {THICKEST} may"),
     }
 }
 
-/// The size for a run and a current in words, alone and behind a device of `device_a`, with its conditions.
-pub(super) fn remark(run: Run, whence: &str, isc_a: f64, device_a: Option<f64>, rules: Rules) -> String {
+/// The size for a run and a current in words, alone and behind a device, with its conditions.
+pub(super) fn remark(run: Run, whence: &str, isc_a: f64, device: Option<Device>, rules: Rules) -> String {
     let Run { insulation_c, air_c } = run;
     let conditions = format!("{insulation_c:.0} °C insulation in air of {air_c:.0} °C, {whence}");
     let Some(alone) = alone(run, isc_a) else {
         return format!("more than {THICKEST} ({conditions})");
     };
     let mut text = format!("{} ({conditions})", alone.words());
-    let Some(device_a) = device_a else { return text };
-    match by_its_rules(run, isc_a, device_a, rules) {
+    let Some(device) = device else { return text };
+    let device_a = device.by(rules);
+    match by_its_rules(run, isc_a, device, rules) {
         Some(size) if size == alone => {
             let carries = alone.behind(run).map_or(0.0, |found| at_most(found.carries_a));
-            let strict = strict_words(size, run, isc_a, device_a, rules);
+            let strict = strict_words(size, run, isc_a, device, rules);
             if !strict.is_empty() {
-                text.push_str(&format!(
-                    "; a fuse or breaker of {device_a} A may protect it by NEC 240.4(B), the next standard size above \
-                     {carries} A{strict}"
-                ));
+                let above = if device_a > carries {
+                    format!("by NEC 240.4(B), the next standard size above {carries} A")
+                } else {
+                    format!("({})", clause(rules))
+                };
+                text.push_str(&format!("; a fuse or breaker of {device_a} A may protect it {above}{strict}"));
             }
         }
         Some(size) => text.push_str(&format!(
             "; {} where a fuse or breaker of {device_a} A protects it ({}){}",
             size.words(),
             clause(rules),
-            strict_words(size, run, isc_a, device_a, rules)
+            strict_words(size, run, isc_a, device, rules)
         )),
         None => {
             let cooler = (6..=26).rev().map(|row| f64::from(row) * 5.0).filter(|&cooler_c| cooler_c < air_c);
             let way = cooler
                 .into_iter()
                 .find(|&cooler_c| {
-                    by_its_rules(Run { air_c: cooler_c, ..run }, isc_a, device_a, rules).is_some()
+                    by_its_rules(Run { air_c: cooler_c, ..run }, isc_a, device, rules).is_some()
                 })
                 .map_or_else(String::new, |cooler_c| format!(", in air up to {cooler_c:.0} °C it may"));
             text.push_str(&format!(
@@ -197,32 +250,68 @@ pub(super) fn remark(run: Run, whence: &str, isc_a: f64, device_a: Option<f64>, 
     text
 }
 
-/// The size of a lead that cannot do without its fuse of `device_a`: behind that alone, where thinner ones would carry the
-/// string but not stand behind the fuse.
-pub(super) fn behind_a_fuse(run: Run, whence: &str, isc_a: f64, device_a: f64, rules: Rules) -> String {
+/// The size of a lead that cannot do without its fuse: behind that alone, where thinner ones would carry the string but not
+/// stand behind the fuse.
+pub(super) fn behind_a_fuse(run: Run, whence: &str, isc_a: f64, fuse: Device, rules: Rules) -> String {
     let Run { insulation_c, air_c } = run;
-    match (alone(run, isc_a), by_its_rules(run, isc_a, device_a, rules)) {
+    match (alone(run, isc_a), by_its_rules(run, isc_a, fuse, rules)) {
         (Some(alone), Some(size)) if alone != size => format!(
             "{} ({insulation_c:.0} °C insulation in air of {air_c:.0} °C, {whence}; thinner ones may not stand behind the string fuse \
-             of {device_a} A, {}){}",
+             of {} A, {}){}",
             size.words(),
+            fuse.by(rules),
             clause(rules),
-            strict_words(size, run, isc_a, device_a, rules)
+            strict_words(size, run, isc_a, fuse, rules)
         ),
-        _ => remark(run, whence, isc_a, Some(device_a), rules),
+        _ => remark(run, whence, isc_a, Some(fuse), rules),
     }
 }
 
-/// What is to be known of a cable of the plan behind a device of so many amps: what it must become, or by which rule it may stay
-/// as it is; `None` where it may by each.
-pub(super) fn behind_in_words(cable: &Cable<'_>, isc_a: f64, device_a: f64, rules: Rules) -> Option<String> {
+/// That a cable of the plan carries its circuit and may stand behind its device as it is, by each of the rules that the plan may
+/// mean: then no size has to be told. `None` where one has.
+pub(super) fn meets(
+    cable: &Cable<'_>,
+    whence: &str,
+    isc_a: f64,
+    device: Option<Device>,
+    rules: Rules,
+) -> Option<String> {
+    let may = |device: Device| cable.behind().is_some_and(|found| device.may_protect(&found, rules));
+    if cable.judge(isc_a).verdict != Verdict::Within || !device.is_none_or(may) {
+        return None;
+    }
+    let Run { insulation_c, air_c } = cable.run;
+    let which = match (device, rules) {
+        (None, _) => "holds".to_owned(),
+        (_, Rules::All) => format!("meets both, NEC 240.4 and {IEC}"),
+        _ => format!("meets {}", clause(rules)),
+    };
+    let behind = device
+        .map_or_else(String::new, |device| format!(", behind a fuse or breaker of {}", device.words(rules)));
+    Some(format!(
+        "yours, {}, {which}{behind} ({insulation_c:.0} °C insulation in air of {air_c:.0} °C, {whence})",
+        cable.size_words()
+    ))
+}
+
+/// What is to be known of a cable of the plan behind a device: what it must become, or by which rule it may stay as it is; `None`
+/// where it may by each.
+pub(super) fn behind_in_words(cable: &Cable<'_>, isc_a: f64, device: Device, rules: Rules) -> Option<String> {
     let name = &cable.component.name;
     let behind = cable.behind()?;
+    let device_a = device.by(rules);
+    if device.may_protect(&behind, rules) {
+        return None;
+    }
     if behind.allows(device_a, rules) {
-        return behind.by_the_code_alone(name, device_a, rules);
+        let carries = at_most(behind.carries_a);
+        let by_code = behind.by_the_code_alone(name, device_a, rules).unwrap_or_else(|| {
+            format!("{device_a} A may protect {name}; {IEC} asks for a device of at most {carries} A")
+        });
+        return Some(format!("{by_code}{}", strict_device(cable, isc_a, device, rules)));
     }
     let bound = format!("{} A at most ({})", at_most(behind.most_a(rules)), behind.clause(rules));
-    Some(match offered(cable.run, isc_a, device_a, rules) {
+    Some(match offered(cable.run, isc_a, device, rules) {
         Some(size) => format!(
             "only with {} as {name}: today's {} may stand behind {bound}",
             size.words(),
@@ -232,6 +321,29 @@ pub(super) fn behind_in_words(cable: &Cable<'_>, isc_a: f64, device_a: f64, rule
             format!("{name} may stand behind {bound}, and no size up to {THICKEST} there behind {device_a} A")
         }
     })
+}
+
+/// Behind what the strict rule asks of a device: which one is sold for it, or that none is and what the cable must become.
+fn strict_device(cable: &Cable<'_>, isc_a: f64, device: Device, rules: Rules) -> String {
+    let least_a = isc_a * CONTINUOUS_FACTOR;
+    let carries_a = cable.behind().map_or(0.0, |found| found.carries_a);
+    match cable.behind().and_then(|found| found.strict_device_a(least_a)) {
+        Some(sold_a) => format!(", so {sold_a} A, the largest that is sold below it"),
+        None => {
+            let thicker = match by_each(cable.run, isc_a, device, rules) {
+                Some(size) => format!("a thicker cable is needed, {}{}", size.words(), device.other_series()),
+                None => format!("no cable up to {THICKEST} would do there"),
+            };
+            let least_a = at_least(least_a);
+            if least_a > carries_a {
+                format!(", less than the {least_a:.1} A that the circuit asks for: {thicker}")
+            } else {
+                format!(
+                    ", and no standard device fits between the {least_a:.1} A that the circuit asks for and that: {thicker}"
+                )
+            }
+        }
+    }
 }
 
 /// The cables of the plan whose fuse or breaker lets more through than may protect them. Where the other strings can overload a
@@ -251,10 +363,10 @@ fn from_a_battery(cable: &Cable<'_>, array: &Array, rules: Rules) -> Option<Note
     let isc_a = array.carried_isc_a(carries);
     let most_a = at_most(behind.most_a(rules));
     let mut ways = Vec::new();
-    if most_a >= isc_a * CONTINUOUS_FACTOR {
-        ways.push(format!("a device of at most {most_a} A ({})", behind.clause(rules)));
+    if let Some(sold_a) = behind.device_that_fits_a(isc_a * CONTINUOUS_FACTOR, rules) {
+        ways.push(format!("a device of at most {sold_a} A ({})", behind.clause(rules)));
     }
-    if let Some(size) = offered(cable.run, isc_a, rated_a, rules) {
+    if let Some(size) = offered(cable.run, isc_a, Device::of_plan(rated_a), rules) {
         ways.push(size.words());
     }
     let would = match ways.as_slice() {
@@ -292,7 +404,7 @@ mod tests {
     #[test]
     fn a_size_is_chosen_with_its_device() {
         let gauge = |isc_a: f64, device_a: f64, rules: Rules| {
-            by_its_rules(ROOF, isc_a, device_a, rules).map(|size| size.gauge)
+            by_its_rules(ROOF, isc_a, Device::of_plan(device_a), rules).map(|size| size.gauge)
         };
         assert_eq!(alone(ROOF, 11.6).map(|size| size.gauge), Some(14));
         for (isc_a, device_a, nec, iec) in
@@ -301,7 +413,7 @@ mod tests {
             assert_eq!(gauge(isc_a, device_a, Rules::All), nec);
             assert_eq!(gauge(isc_a, device_a, Rules::Iec), iec);
         }
-        let text = remark(ROOF, "as in the plan", 23.2, Some(40.0), Rules::All);
+        let text = remark(ROOF, "as in the plan", 23.2, Some(Device::of_plan(40.0)), Rules::All);
         assert!(
             text.starts_with("10 mm2 or 8 AWG (90 °C insulation in air of 65 °C, as in the plan)"),
             "{text}"
@@ -313,13 +425,13 @@ mod tests {
             ),
             "{text}"
         );
-        let text = remark(ROOF, "as in the plan", 23.2, Some(40.0), Rules::Iec);
+        let text = remark(ROOF, "as in the plan", 23.2, Some(Device::of_plan(40.0)), Rules::Iec);
         assert!(
             text.ends_with("; 16 mm2 or 6 AWG where a fuse or breaker of 40 A protects it (IEC 60364-4-43)"),
             "{text}"
         );
         // 4 AWG in air of 60 °C: 95 A x 0.71 = 67 A, which 63 A stay below; the row of 65 °C gives 61.75 A.
-        let none = remark(ROOF, "", 23.2, Some(63.0), Rules::Iec);
+        let none = remark(ROOF, "", 23.2, Some(Device::of_plan(63.0)), Rules::Iec);
         assert!(
             none.contains("no size up to 25 mm2 or 4 AWG") && none.contains("in air up to 60 °C it may"),
             "{none}"

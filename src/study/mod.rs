@@ -47,6 +47,7 @@ mod summary;
 pub mod survey;
 mod temperatures;
 mod trip;
+mod trunk;
 mod weeks;
 mod winter;
 mod wiring;

@@ -14,7 +14,9 @@ use crate::study::figures::code_sum;
 use crate::study::lines;
 use crate::study::needed::VoltsNeeded;
 use crate::study::not_given::not_given;
-use crate::study::results::{ArrayFacts, CodeAlone, DesignTemperature, Needs, StopResult};
+use crate::study::results::{
+    ArrayFacts, CodeAlone, ComponentNeed, DesignTemperature, Needs, Planned, StopResult,
+};
 use crate::study::wiring::wiring;
 use crate::units::at_least;
 
@@ -43,6 +45,7 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
         }
     }
     notes.extend(string_leads(array));
+    let components = component_needs(array, &needed, &plan.assumptions);
     ArrayFacts {
         name: array.name.clone(),
         modules_in_series: array.modules_in_series(),
@@ -70,7 +73,8 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
                 .collect(),
             charge_from: charge.map(|charge| charge.from),
             next_class_v: device_class(&needed).with_room,
-            components: component_needs(array, &needed, &plan.assumptions),
+            lacking: lacking(&components),
+            components,
             volts_from: volts.map_or_else(|| "no temperature is known".into(), |(_, from)| from),
         },
         code_alone: if stops.is_empty() { code_answer(array, plan) } else { None },
@@ -80,6 +84,12 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
         not_given: not_given(array, needed.largest()),
         wiring: wiring(array, coldest_c),
     }
+}
+
+/// What the array cannot do without and the plan does not have.
+fn lacking(components: &[ComponentNeed]) -> Vec<String> {
+    let needed = components.iter().filter(|need| need.in_plan == Planned::Needed);
+    needed.map(|need| need.component.clone()).collect()
 }
 
 /// That the strings need no fuses of their own; where they do, or a label leaves it open, a row says so.

@@ -15,7 +15,6 @@ pub use crate::extreme::{Odds, ReturnPeriod};
 pub use crate::hourly::ByVoltage;
 pub use crate::module::CodeBasis;
 pub use crate::study::classes::ComponentNeed;
-use crate::study::classes::STRING_FUSE;
 pub use crate::study::currents::{Currents, Touch};
 pub use crate::study::not_given::NotGiven;
 pub use crate::study::planned::Planned;
@@ -149,16 +148,10 @@ pub struct Needs {
     pub volts_from: String,
     /// What else is to be known of them, whole sentences without their full stop.
     pub remarks: Vec<String>,
+    /// What the array cannot do without and the plan does not have: no limit judges it.
+    pub lacking: Vec<String>,
     /// Component by component, each with the next common class.
     pub components: Vec<ComponentNeed>,
-}
-
-impl Needs {
-    /// Whether strings need fuses of which the plan has none. No limit of a part, so no verdict says it.
-    #[must_use]
-    pub fn lacks_string_fuses(&self) -> bool {
-        self.components.iter().any(|need| need.component == STRING_FUSE && need.in_plan == Planned::Needed)
-    }
 }
 
 /// The chance of a whole trip; `best` is null where the common seasons are too few and only bounds stand.

@@ -15,6 +15,10 @@ const STANDARD_A: [f64; 23] = [
     110.0, 125.0, 150.0, 175.0, 200.0, 225.0,
 ];
 
+/// Preferred ratings of breakers and fuses in the IEC's world, A (IEC 60898, IEC 60269; from memory).
+const IEC_STANDARD_A: [f64; 15] =
+    [6.0, 10.0, 13.0, 16.0, 20.0, 25.0, 32.0, 40.0, 50.0, 63.0, 80.0, 100.0, 125.0, 160.0, 200.0];
+
 /// The clause of the strict rule.
 pub const IEC: &str = "IEC 60364-4-43";
 
@@ -62,6 +66,26 @@ impl Behind {
     #[must_use]
     pub fn allows_by_each(&self, device_a: f64, rules: Rules) -> bool {
         self.allows(device_a, rules) && (rules != Rules::All || self.allows(device_a, Rules::Iec))
+    }
+
+    /// The largest device that is sold in the IEC's series and may protect it by the strict rule, A; `None` where that would not
+    /// carry the `least_a` that its circuit asks for.
+    #[must_use]
+    pub fn strict_device_a(&self, least_a: f64) -> Option<f64> {
+        let sold = IEC_STANDARD_A.into_iter().rev().find(|&sold| sold <= self.carries_a + 1e-9);
+        sold.filter(|&sold| sold >= least_a - 1e-9)
+    }
+
+    /// The largest device by the rules of a plan that is sold and carries the `least_a` of its circuit; `None` where none does.
+    #[must_use]
+    pub fn device_that_fits_a(&self, least_a: f64, rules: Rules) -> Option<f64> {
+        match rules {
+            Rules::All | Rules::Nec2023 => {
+                let sold = STANDARD_A.into_iter().rev().find(|&sold| sold <= self.nec_a + 1e-9);
+                sold.filter(|&sold| sold >= least_a - 1e-9)
+            }
+            Rules::Iec | Rules::AsNzs => self.strict_device_a(least_a),
+        }
     }
 
     /// The clause that bounds it.
@@ -121,6 +145,24 @@ mod tests {
             }
         }
         assert_eq!(behind(Conductor::Awg(10), 50.0, 30.0), None);
+    }
+
+    // IEC 60898 and 60269 prefer 16, 20, 25, 32 and 40 A, among others; NEC 240.6(A) has 15, 30 and 35 A (both from memory). 8 AWG at
+    // 65 °C carries 35.75 A, so 32 A, which are no answer to 36.25 A; 10 AWG 26.0 A, so 25 A, by NEC 240.4(D) 30 A.
+    #[test]
+    fn a_device_that_may_stand_there_is_one_that_is_sold() {
+        for (gauge, least_a, iec_a, nec_a) in [
+            (8, 29.0, Some(32.0), Some(40.0)),
+            (8, 32.0, Some(32.0), Some(40.0)),
+            (8, 36.25, None, Some(40.0)),
+            (10, 24.0, Some(25.0), Some(30.0)),
+            (10, 25.5, None, Some(30.0)),
+            (10, 30.5, None, None),
+        ] {
+            let found = behind(Conductor::Awg(gauge), 90.0, 65.0);
+            let fits = |rules: Rules| found.and_then(|found| found.device_that_fits_a(least_a, rules));
+            assert_eq!((fits(Rules::Iec), fits(Rules::All)), (iec_a, nec_a), "{gauge} AWG, {least_a} A");
+        }
     }
 
     // 12 AWG at 65 °C: 19.5 A, between 15 and 20 A. By hand, as above.

@@ -292,8 +292,7 @@ fn poles(keys: SwitchingKeys, owner: &Owner, draft: &mut Draft<'_>) -> Poles {
 
 /// What to do with a part of which nothing is known yet. That it is refused keeps an empty holder from being taken for the fuse that
 /// the strings want.
-const UNTIL_READ: &str = "not known yet, as of an empty fuse holder: put # before each line of this [[component]]; assess then says under \
-                          what the array needs which ratings to buy";
+const UNTIL_READ: &str = "put # before each line of this [[component]] until then: assess says under what the array needs what to buy";
 
 /// Ratings that contradict each other, and components of which nothing can be said.
 fn ratings_make_sense(component: &Component, owner: &Owner, draft: &mut Draft<'_>) {
@@ -303,7 +302,7 @@ fn ratings_make_sense(component: &Component, owner: &Owner, draft: &mut Draft<'_
             (None, _) => draft.fault(
                 at,
                 format!(
-                    "{} has no `max_v`; expected the largest PV volts that its manual allows, the first thing that cold breaks; add a line like: max_v = 100 ({UNTIL_READ})",
+                    "{} has no `max_v`; expected the largest PV volts that its manual allows, the first thing that cold breaks; add a line like: max_v = 100; not at hand? {UNTIL_READ}",
                     owner.name
                 ),
             ),
@@ -337,7 +336,7 @@ fn ratings_make_sense(component: &Component, owner: &Owner, draft: &mut Draft<'_
                 draft.fault(
                     at,
                     format!(
-                        "{} has no rating; expected at least one of `max_v` (dc volts printed on it) and `rated_a`; add them from its label or data sheet ({UNTIL_READ})",
+                        "{} has no rating; expected at least one of `max_v` (dc volts printed on it) and `rated_a`; add them from its label or data sheet; none yet, as of an empty fuse holder? {UNTIL_READ}",
                         owner.name
                     ),
                 );

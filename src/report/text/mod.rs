@@ -60,6 +60,9 @@ pub fn headline(assessment: &Assessment, options: &TextOptions) -> String {
 
 fn head(page: &mut Page, assessment: &Assessment) {
     page.verdict_line(view::headline(assessment), &assessment.title);
+    for lacking in view::lacking(assessment) {
+        page.paragraph(0, &lacking);
+    }
     page.paragraph(0, &view::sentence(&assessment.summary));
 }
 

@@ -1,6 +1,7 @@
 //! What the renderers share: one line per limit over all stops, who decides, and sentences that stand in text and page alike.
 
 mod judged;
+mod lacking;
 mod names;
 mod notes;
 mod records;
@@ -11,6 +12,7 @@ pub(crate) use judged::{
     Judged, all_limits, broken_too, counting_verdict, decider, leading_stop, tightest_volts, volt_ratings,
     volts_decider, worst_of_each,
 };
+pub(crate) use lacking::lacking;
 pub(crate) use names::shown_name;
 pub(crate) use notes::{is_about_method, is_detail, is_poor_fit, note_text, told};
 pub(crate) use records::{design_rows, design_rows_of, lit_hours, record_sentence, station_sentence};
@@ -78,16 +80,8 @@ fn beside(assessment: &Assessment, reader: Reader) -> Vec<String> {
     };
     let no_code =
         (!places.is_empty()).then(|| format!("Code sum not assessed{at}: a typical year gives none."));
-    let without_fuses = assessment.arrays.iter().filter(|facts| facts.needs.lacks_string_fuses());
-    let without_fuses = without_fuses.map(|facts| {
-        let of = if assessment.arrays.len() > 1 { format!(" of array {}", facts.name) } else { String::new() };
-        format!(
-            "The strings{of} need fuses, one in each (NEC 690.9(A)), and the plan has none: that is no limit of a part, and it \
-             must not be built without them."
-        )
-    });
     let rivals = assessment.arrays.iter().filter_map(|facts| rival_controllers(assessment, facts, reader));
-    rivals.chain(no_code).chain(without_fuses).chain(outside_in_words(assessment)).collect()
+    rivals.chain(no_code).chain(outside_in_words(assessment)).collect()
 }
 
 /// That several controllers of one array are judged together, and what to do where only one of them will be fitted.

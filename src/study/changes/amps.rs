@@ -4,10 +4,10 @@
 use super::Way;
 use crate::array::{Carries, Component};
 use crate::limits::rules::fuse;
-use crate::study::cables::{self, Cable};
+use crate::study::cables::{self, Cable, Device};
 use crate::study::classes::{label_cap_a, next_class_a, next_class_a_words};
 use crate::study::results::LimitLine;
-use crate::study::string_disconnects;
+use crate::study::{string_disconnects, trunk};
 use crate::units::at_least;
 
 impl Way<'_> {
@@ -70,7 +70,7 @@ impl Way<'_> {
             );
         }
         let device = self.device_of(carries);
-        let behind = device.as_ref().map(|(_, rated)| *rated);
+        let behind = device.as_ref().map(|(_, rated)| Device::of_plan(*rated));
         let text = cables::remark(cable.run, "where it runs", isc_a, behind, self.plan.assumptions.rules);
         format!("{name}: {text} instead of {}{cooler}.", cable.size_words())
     }
@@ -118,6 +118,9 @@ impl Way<'_> {
             .map_or_else(String::new, |cap| format!(" and at most the label's {cap} A"));
         let next = match (next_class_a_words(kind, worst), kind) {
             (Some(class), _) => format!("; the next common class is {class}"),
+            (None, "connector") if component.carries == Carries::Array => {
+                format!("; {}", trunk::too_much_for_plugs(self.array))
+            }
             (None, "connector") => "; common plugs carry no more than 30 A: split the array".to_owned(),
             (None, _) => "; no common class is that large: split the array".to_owned(),
         };
@@ -166,7 +169,7 @@ impl Way<'_> {
         let rules = self.plan.assumptions.rules;
         cables::cables(self.array)
             .filter(|cable| cable.component.carries == component.carries)
-            .filter_map(|cable| cables::behind_in_words(&cable, isc_a, device_a, rules))
+            .filter_map(|cable| cables::behind_in_words(&cable, isc_a, Device::of_plan(device_a), rules))
             .map(|text| format!(", {text}"))
             .collect()
     }

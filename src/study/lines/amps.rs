@@ -7,7 +7,7 @@ use crate::limits::poles::{self, RuleJudgement};
 use crate::limits::rules::{Judged, ampacity, fuse, lead};
 use crate::limits::voltage::margin_percent;
 use crate::limits::{DecidedBy, Verdict};
-use crate::study::cables;
+use crate::study::cables::{self, Device};
 use crate::study::results::{LimitLine, Step};
 use crate::units::{at_least, at_most};
 
@@ -82,7 +82,7 @@ fn lead_line(array: &Array, component: &Component, rules: Rules) -> Option<Limit
     let (device, rated_a) = lead.too_large()?;
     let cable = cables::cable(component)?;
     let isc_a = array.carried_isc_a(component.carries);
-    let thicker = |device_a: f64| match cables::offered(cable.run, isc_a, device_a, rules) {
+    let thicker = |device_a: f64| match cables::offered(cable.run, isc_a, Device::of_plan(device_a), rules) {
         Some(size) => format!("{} behind {device_a} A", size.words()),
         None => format!(
             "a cable that may stand behind {device_a} A (no size up to {} may there)",

@@ -13,6 +13,7 @@ use crate::limits::rules::fuse;
 use crate::limits::{Verdict, poles};
 use crate::study::information;
 use crate::study::low_side::ChargeLimit;
+use crate::study::trunk::Asked;
 
 /// One arrangement with one battery and one controller.
 pub(super) struct Case {
@@ -184,6 +185,7 @@ impl Case {
             clipped_percent: None,
             takes: self.takes(),
             for_amps: for_amps::of(&self.array, &limits, rules),
+            asked: Asked::of(&self.array, rules),
             limits,
             verdict,
         }

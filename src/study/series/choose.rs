@@ -342,6 +342,8 @@ pub(super) fn arrangement(option: &SeriesOption, mut why: String, with_needs: bo
         also_on: None,
         room: None,
         would_need: with_needs.then(|| would_need(option)),
+        asks: option.asked.words(),
+        asks_how: option.asked.how(),
         beside_recommended: None,
     }
 }

@@ -5,7 +5,7 @@ use crate::array::{Array, Carries, Component, ComponentKind};
 use crate::assumptions::Rules;
 use crate::limits::Verdict;
 use crate::limits::rules::{fuse, lead};
-use crate::study::cables::{self, Cable, Run};
+use crate::study::cables::{self, Cable, Device, Run};
 use crate::study::classes::{label_cap_a, next_class_a, next_class_a_words};
 use crate::study::counted;
 use crate::study::results::LimitLine;
@@ -72,11 +72,12 @@ fn of_cable(
     let isc_a = array.carried_isc_a(carries);
     let behind_a = device_a(array, carries, broken);
     let Run { insulation_c, air_c } = cable.run;
-    let own = cables::offered(cable.run, isc_a, behind_a, rules);
+    let device = Device::of_plan(behind_a);
+    let own = cables::offered(cable.run, isc_a, device, rules);
     let hotter = Run { insulation_c: cables::USUAL.insulation_c, ..cable.run };
     let other = || {
         let is_hotter = insulation_c < hotter.insulation_c;
-        cables::offered(hotter, isc_a, behind_a, rules).filter(|_| is_hotter)
+        cables::offered(hotter, isc_a, device, rules).filter(|_| is_hotter)
     };
     let is_nothing = line.rating.is_some_and(|rating| rating <= 0.0);
     let asks = match (line.rating, line.worst) {

@@ -11,6 +11,7 @@ use crate::note::Note;
 use crate::study::counted;
 use crate::study::outside::Outside;
 use crate::study::results::LimitLine;
+use crate::study::trunk::Asked;
 use serde::Serialize;
 
 /// Everything that `series` found.
@@ -203,6 +204,9 @@ pub struct SeriesOption {
     /// What the parts that break a limit in amps must become.
     #[serde(skip)]
     pub(in crate::study) for_amps: Vec<ForAmps>,
+    /// What it asks of its cable and its plug beyond what the plan has.
+    #[serde(skip)]
+    pub(in crate::study) asked: Asked,
     /// Each limit.
     pub limits: Vec<LimitLine>,
     /// The worst of them.
@@ -322,6 +326,10 @@ pub struct Arrangement {
     pub room: Option<String>,
     /// What one would have to change to use it; null for the recommended one.
     pub would_need: Option<String>,
+    /// What it asks of its array cable and of the plug where its strings join, beyond what the plan has; null where nothing.
+    pub asks: Option<String>,
+    /// How that is to be read and done, sentences; empty where nothing is asked.
+    pub asks_how: Vec<String>,
     /// Its volts and amps beside the recommended one's, by which devices, fuses and cable are bought; null for that one.
     pub beside_recommended: Option<String>,
 }

@@ -50,6 +50,7 @@ pub(super) fn answer(page: &mut Page, result: &SeriesResult) {
         };
         page.paragraph(0, &format!("{}.", capital(&format!("{of}{room}"))));
     }
+    how_it_is_done(page, result);
 }
 
 /// What exchanged parts and larger classes of volts allow.
@@ -106,22 +107,44 @@ fn recommended(result: &SeriesResult, is_doubted: bool, is_second: bool) -> Stri
     match &result.recommended {
         Some(best) => {
             let close = if best.is_close { ", but close" } else { "" };
+            let asks = asks(best);
             let also = best.also_on.as_ref().map_or_else(String::new, |also| format!(" {also}."));
             if is_second {
                 let word = word.to_lowercase();
                 let buys = if wants_fuses(result, best) { "none exchanged" } else { "without buying" };
                 let layout = words(best);
                 return format!(
-                    "With the parts as planned, {buys}, {word}{alone}{close}: {layout}: {}.{also}",
+                    "With the parts as planned, {buys}, {word}{alone}{close}: {layout}: {}.{also}{asks}",
                     best.why
                 );
             }
-            format!("{word}{alone}{as_planned}{close}: {}: {}.{also}", words(best), best.why)
+            format!("{word}{alone}{as_planned}{close}: {}: {}.{also}{asks}", words(best), best.why)
         }
         None => format!(
             "{word}{alone}{as_planned}: none. No arrangement of these panels holds every limit and loses under 2 % of the \
              harvest to low volts."
         ),
+    }
+}
+
+/// What it asks of its cable and of the plug where its strings join.
+pub(super) fn asks(this: &Arrangement) -> String {
+    this.asks.as_ref().map_or_else(String::new, |asks| format!(" {}.", capital(asks)))
+}
+
+/// How what the arrangements ask for is to be read and done, once for all of them.
+fn how_it_is_done(page: &mut Page, result: &SeriesResult) {
+    let by_exchange = exchanges(result).map(|exchange| &exchange.arrangement);
+    let larger = larger_classes(result).map(|larger| &larger.arrangement);
+    let told = result.recommended.iter().chain(&result.runner_up).chain(by_exchange).chain(larger);
+    let mut sentences: Vec<&str> = Vec::new();
+    for how in told.flat_map(|one| &one.asks_how) {
+        if !sentences.contains(&how.as_str()) {
+            sentences.push(how);
+        }
+    }
+    if !sentences.is_empty() {
+        page.paragraph(0, &format!("{}.", sentences.join(". ")));
     }
 }
 
@@ -143,7 +166,8 @@ fn with_parts(result: &SeriesResult, with: &str, this: &Arrangement) -> String {
     // The step is what stands before the colon already.
     let rest = this.why.strip_prefix(this.step.as_str()).unwrap_or_default();
     let words = words(&with_the_plans_controller(result, this));
-    format!("With {with}, {uses}: {words}{rest}.{beside}")
+    let asks = asks(this);
+    format!("With {with}, {uses}: {words}{rest}.{beside}{asks}")
 }
 
 /// "all six panels".
@@ -190,6 +214,7 @@ fn runner_up(result: &SeriesResult, next: &Arrangement) -> String {
     let needs = next.would_need.as_deref().filter(|needs| !needs.starts_with(NOTHING));
     let needs = needs.map_or_else(String::new, |needs| format!(" It would need: {needs}."));
     let carried = carried_elsewhere(result, next).unwrap_or_default();
+    let asks = asks(next);
     // Why the recommended one comes first was said of that one.
     let step = result.recommended.as_ref().map_or("", |best| best.step.as_str());
     let why = next.why.replacen(&format!("; the recommended one comes first because {step}"), "", 1);
@@ -212,9 +237,9 @@ fn runner_up(result: &SeriesResult, next: &Arrangement) -> String {
         let rest = why.strip_prefix(next.step.as_str()).unwrap_or_default();
         let needs = next.would_need.as_deref().unwrap_or_default();
         let this = words(&with_the_plans_controller(result, next));
-        return format!("{only}. For {this}{left} it would need: {needs}{rest}.{carried}{beside}");
+        return format!("{only}. For {this}{left} it would need: {needs}{rest}.{carried}{beside}{asks}");
     }
-    format!("{place}: {}{left}: {why}.{needs}{carried}{beside}", words(next))
+    format!("{place}: {}{left}: {why}.{needs}{carried}{beside}{asks}", words(next))
 }
 
 fn is_same_layout(a: &Arrangement, b: &Arrangement) -> bool {

@@ -1,7 +1,7 @@
 //! Two ways by other parts side by side: the one of fewer volts, and the one of fewer parts.
 
 use super::Page;
-use super::answer::{it_has, uses, with_the_plans_controller, words};
+use super::answer::{asks, it_has, uses, with_the_plans_controller, words};
 use super::table::lost_band;
 use crate::report::view::capital;
 use crate::study::series::{Exchange, SeriesResult};
@@ -35,13 +35,19 @@ pub(super) fn both(page: &mut Page, result: &SeriesResult, one: &Exchange, other
     if let Some(remarks) = low.remarks.strip_prefix("; ").filter(|_| are_alike) {
         page.paragraph(1, &format!("Of both: {remarks}."));
     }
+    for this in [low, high] {
+        if let Some(asks) = &this.arrangement.asks {
+            page.paragraph(0, &format!("With {} in series {asks}.", this.arrangement.in_series));
+        }
+    }
 }
 
 /// The only way to use more of the panels than hold with the parts as planned.
 pub(super) fn only(result: &SeriesResult, this: &Exchange) -> String {
     let (uses, layout, figures) =
         (capital(&uses(result, &this.arrangement)), layout(result, this), figures(this));
-    format!("{uses}: {layout}: {figures}. To buy: {}{}.{}", this.with, this.remarks, by_string(this))
+    let asks = asks(&this.arrangement);
+    format!("{uses}: {layout}: {figures}. To buy: {}{}.{}{asks}", this.with, this.remarks, by_string(this))
 }
 
 /// What may be done in place of buying a larger disconnect.
@@ -54,13 +60,14 @@ pub(super) fn lower_volts(result: &SeriesResult, this: &Exchange) -> String {
     let beside = this.arrangement.beside_recommended.as_deref().map_or_else(|| figures(this), it_has);
     let class = this.touch_class.unwrap_or("not known");
     format!(
-        "Another way, easier by volts ({class}) but not by parts: {}, {}. To buy: {}{}.{} {}.",
+        "Another way, easier by volts ({class}) but not by parts: {}, {}. To buy: {}{}.{} {}.{}",
         layout(result, this),
         harvest(this),
         this.with,
         this.remarks,
         by_string(this),
-        beside
+        beside,
+        asks(&this.arrangement)
     )
 }
 

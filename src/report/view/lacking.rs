@@ -1,0 +1,136 @@
+//! What an array cannot do without and the plan does not have: no limit judges it, so no verdict says it.
+
+use super::served::class_v_to_buy;
+use crate::report::show;
+use crate::study::results::{ArrayFacts, Assessment, ComponentNeed, Planned};
+use crate::units::{at_least, listed};
+
+/// One sentence an array that lacks a part, with what to buy: it belongs right below the verdict. Cables alone are no reason for it:
+/// every array has some, and those are not judged.
+pub(crate) fn lacking(assessment: &Assessment) -> Vec<String> {
+    assessment.arrays.iter().filter_map(|facts| of_array(assessment, facts)).collect()
+}
+
+fn of_array(assessment: &Assessment, facts: &ArrayFacts) -> Option<String> {
+    let parts: Vec<String> = needed(facts)
+        .filter(|need| !is_cable(need))
+        .map(|need| part_in_words(assessment, facts, need))
+        .collect();
+    if parts.is_empty() {
+        return None;
+    }
+    let whose =
+        if assessment.arrays.len() > 1 { format!("Array {}: not", facts.name) } else { "Not".to_owned() };
+    let cables: Vec<String> = needed(facts).filter(|need| is_cable(need)).map(cable_in_words).collect();
+    let cables = match cables.as_slice() {
+        [] => String::new(),
+        cables => format!(" Not in the plan either, so not judged: {}.", listed(cables)),
+    };
+    let them = if parts.len() > 1 { "them" } else { "it" };
+    Some(format!(
+        "{whose} in the plan and needed: {}. No limit judges what is not there: the array must not be built without {them}.{cables}",
+        parts.join(", ")
+    ))
+}
+
+/// What the array cannot do without and the plan does not have.
+fn needed(facts: &ArrayFacts) -> impl Iterator<Item = &ComponentNeed> {
+    facts.needs.components.iter().filter(|need| need.in_plan == Planned::Needed)
+}
+
+fn is_cable(need: &ComponentNeed) -> bool {
+    need.component.ends_with(" cable")
+}
+
+/// "string cable (6 mm2 or 10 AWG)".
+fn cable_in_words(need: &ComponentNeed) -> String {
+    let size = need.size.as_ref().map_or_else(String::new, |size| format!(" ({size} on a hot roof)"));
+    format!("{}{size}", need.component)
+}
+
+/// "a disconnect (60 V dc and 40 A or more, opens 2 conductors at once; NEC 690.13)".
+fn part_in_words(assessment: &Assessment, facts: &ArrayFacts, need: &ComponentNeed) -> String {
+    let volts = match (class_v_to_buy(assessment, facts, need), need.volts) {
+        (Some(class), _) => Some(format!("{} dc", show::rating(class, "V"))),
+        (None, Some(volts)) => Some(format!("at least {:.1} V dc", at_least(volts))),
+        (None, None) => None,
+    };
+    let amps = match need.next_class_a {
+        Some(class) => show::rating(class, "A"),
+        None => format!("at least {:.1} A", at_least(need.amps)),
+    };
+    let buy = volts.map_or_else(|| amps.clone(), |volts| format!("{volts}, {amps}"));
+    match need.component.as_str() {
+        "string fuse" if need.next_class_a.is_none() => {
+            format!("a fuse in each string, of which {} (NEC 690.9(A))", need.remark)
+        }
+        "string fuse" => format!("a fuse in each string ({buy}; NEC 690.9(A))"),
+        "disconnect" => {
+            let others = facts.wiring.components.iter();
+            let other = others
+                .filter(|part| matches!(part.kind.as_str(), "breaker" | "switch"))
+                .map(|part| &part.name);
+            let or = other
+                .take(1)
+                .map(|name| format!(", or {name}, if it is one: then name it so (kind = \"disconnect\")"));
+            format!("a disconnect ({buy}; {}; NEC 690.13){}", need.remark, or.collect::<String>())
+        }
+        "controller" => format!("a controller ({buy} of short circuit)"),
+        other => format!("a {other} ({buy})"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan;
+    use crate::study::{Choice, assess};
+    use std::path::Path;
+
+    /// Without a stop and by a code temperature: two strings of two panels of 22.5 V and 5.8 A at -20 °C, -0.30 %/K: 45.0 x 1.135 = 51.1 V
+    /// ask for 60 V; 1.5625 x 11.6 A = 18.1 A for 20 A. A third string feeds 14.5 A into a label of 10 A: fuses of 10 A (NEC 690.9(A)).
+    fn told(in_parallel: u32, more: &str) -> Result<Vec<String>, Box<dyn std::error::Error>> {
+        let text = format!(
+            "[[module]]\nid = 'p'\nvoc_v = 22.5\nisc_a = 5.8\nvoc_temp_coeff = '-0.30 %/K'\nmax_series_fuse_a = 10\n\
+             [[string]]\nmodules = 'p'\nin_series = 2\nin_parallel = {in_parallel}\nmount = 'roof'\n{more}\
+             [assumptions]\ncode_temperature = -20\n"
+        );
+        let plan = plan::read(&text, Path::new("plan.toml"), Path::new("."), &|_: &str| Ok(Vec::new()))?;
+        Ok(lacking(&assess(&plan, &Choice::default())?))
+    }
+
+    const CONTROLLER: &str = "[[component]]\nkind = 'controller'\nmax_v = 100\nmax_isc_a = 35\n";
+    const DISCONNECT: &str =
+        "[[component]]\nkind = 'disconnect'\nmax_v = 100\nrated_a = 40\npoles_opened = 2\n";
+
+    #[test]
+    fn a_lack_is_told_with_what_to_buy() -> Result<(), Box<dyn std::error::Error>> {
+        let without = told(2, CONTROLLER)?.concat();
+        assert!(
+            without.starts_with(
+                "Not in the plan and needed: a disconnect (60 V dc, 20 A; opens 2 conductors at once; NEC 690.13). No limit judges"
+            ),
+            "{without}"
+        );
+        assert!(
+            without.contains("so not judged: string cable (2.5 mm2 or 14 AWG on a hot roof)"),
+            "{without}"
+        );
+        let fused = told(3, &format!("{CONTROLLER}{DISCONNECT}"))?.concat();
+        assert!(
+            fused.starts_with(
+                "Not in the plan and needed: a fuse in each string (600 V dc, 10 A; NEC 690.9(A))."
+            ),
+            "{fused}"
+        );
+        // Cables alone are not judged, and no part that one forgets to buy.
+        assert_eq!(told(2, &format!("{CONTROLLER}{DISCONNECT}"))?, Vec::<String>::new());
+        let breaker = "[[component]]\nkind = 'breaker'\nname = 'roof breaker'\nmax_v = 100\nrated_a = 40\npoles_opened = 2\n";
+        assert!(
+            told(2, &format!("{CONTROLLER}{breaker}"))?
+                .concat()
+                .contains(", or roof breaker, if it is one: then name it so")
+        );
+        Ok(())
+    }
+}
