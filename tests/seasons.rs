@@ -514,7 +514,27 @@ fn three_stops_and_six_seasons() {
     // Counts stand all the same: as planned the two of four of the table.
     let planned = trip.by_departure_seen.iter().find(|seen| seen.shift_days == 0).unwrap();
     assert_eq!((planned.seasons_broken, planned.common_seasons), (2, 4));
-    assert!(trip.in_words.contains("too few"), "{}", trip.in_words);
+    let told = "too few for a single figure: counted stop by stop, 2 of 6 at Alder Halt, 2 of 5 at Birch Halt and 1 of 5 at Cedar Halt \
+                broke a limit; the chance for the whole trip lies between 40 % (the largest single chance) and 93 % (their sum)";
+    assert!(trip.in_words.contains(told), "{}", trip.in_words);
+}
+
+/// A stop that breaks in every season hides no other: the sum of chances ends at 1, so that alone does not tell how many break.
+#[test]
+fn a_certain_stop_beside_another() {
+    let found = assessed(&[
+        Place::north("Alder Halt", 2001, 2005)
+            .cold(&[(2001, 12, 12), (2002, 12, 12), (2003, 12, 12), (2004, 12, 12)])
+            .window("12-10", "12-20"),
+        Place::north("Birch Halt", 2001, 2005).cold(&[(2003, 12, 28)]).window("12-28", "01-05"),
+    ]);
+    let trip = found.trip.unwrap();
+    assert!(
+        trip.in_words.contains("4 of 4 at Alder Halt and 1 of 4 at Birch Halt broke a limit"),
+        "{}",
+        trip.in_words
+    );
+    assert!(!trip.in_words.contains("up to 100 %"), "{}", trip.in_words);
 }
 
 /// Two stops in twelve years, the second after New Year. A cold 20 January in 1996, 2000 and 2003 lies outside the dates as

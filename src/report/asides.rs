@@ -3,7 +3,7 @@
 
 use super::show::{self, fixed};
 use crate::study::results::{Assessment, CodeBasis, LimitLine, RecordFacts, RecordKind};
-use crate::study::{tidy, when_in_words};
+use crate::study::{SUN_W_M2, tidy, when_in_words};
 use crate::time::{Stamp, UtcOffset};
 use crate::units::so_many;
 
@@ -68,7 +68,7 @@ pub(crate) fn frost_sentence(assessment: &Assessment) -> Option<String> {
         };
         let span = if stop.window.is_some() { "stay" } else { "year" };
         let at = if assessment.stops.len() > 1 { format!(" at {}", stop.place) } else { String::new() };
-        let unit = format!(" hours of sun a {span}");
+        let unit = format!(" hours of sun (at least {SUN_W_M2:.0} W/m2 on the panels) a {span}");
         let unit = if places.iter().any(|place| place.contains(&unit)) { "" } else { &unit };
         places.push(format!("{} of {}{unit}{at}", tidy(hours), tidy(sun)));
     }

@@ -62,6 +62,7 @@ pub use explain::explain;
 pub use figures::COLDEST_C;
 pub use hours::hours;
 pub use hours_row::HourRow;
+pub use low_side::SUN_W_M2;
 pub use open_stop::OpenStop;
 pub use outside::{outside_in_words, reach_outside_v};
 pub use planned::serves;

@@ -67,6 +67,7 @@ impl<'p> OpenStop<'p> {
                  place lies 1000 m above it the air is 6.5 to 9.8 K colder. Find out how high the station lies (station_elevation_m)",
             ).asking());
         }
+        notes.extend(unplaced(&opened));
         let above_station_m = station_elevation_m.map_or(0.0, |station| elevation_m - station);
         let place = Place { latitude_deg, longitude_deg, elevation_m };
         if let Some((key, found)) = place.fault() {
@@ -165,4 +166,25 @@ pub(super) fn local_clock(
         .or(opened.station.utc_offset.filter(|&offset| offset != UtcOffset::UTC))
         .or(longitude_deg.map(UtcOffset::from_longitude))
         .unwrap_or(UtcOffset::UTC)
+}
+
+/// That files without coordinates belong to this place is the plan's word alone: a station's number is easily mistaken; and a table
+/// of one's own does not say that it was measured.
+fn unplaced(opened: &Opened) -> Option<Note> {
+    let is_placed = opened.station.latitude_deg.is_some();
+    let source = "whether they were measured or computed for a grid, which is often some degrees too warm on clear nights in a valley";
+    let text = match &opened.station.id {
+        _ if opened.files.iter().any(|file| file.format == weather::ANY_TABLE) => {
+            if is_placed {
+                format!("the files do not say {source}")
+            } else {
+                format!("the files say neither where they belong nor {source}: see that they fit this place")
+            }
+        }
+        Some(id) if !is_placed => format!(
+            "the files name no place: that {id} lies here is the plan's word; look the number up in the archive's list of stations"
+        ),
+        _ => return None,
+    };
+    Some(Note::once(NoteKind::Place, text))
 }

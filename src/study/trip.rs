@@ -7,6 +7,7 @@ use crate::plan::Plan;
 use crate::study::results::{Departure, DepartureSeen, LimitLine, StopResult, TripChance, TripOdds};
 use crate::study::stop_run::StopRun;
 use crate::time::{LocalDay, Stamp};
+use crate::units::listed;
 use crate::weather::COMPLETE_SHARE;
 
 /// Shifts of the departure that are tried, days: four weeks either way, by weeks.
@@ -63,17 +64,16 @@ pub(super) fn odds(plan: &Plan, runs: &[StopRun], results: &[StopResult]) -> Opt
         trip.in_words = format!("{NOT_PRINTED}: no component has a voltage rating");
         return Some(trip);
     }
-    let at = |moved: Moved| -> Option<Found> {
-        let stops: Vec<StopSeasons> = dated.iter().map(|run| seasons(run, moved)).collect();
-        chance(&stops)
-    };
-    match at(Moved { first: 0, last: 0 }) {
+    let replayed =
+        |moved: Moved| -> Vec<StopSeasons> { dated.iter().map(|run| seasons(run, moved)).collect() };
+    let at = |moved: Moved| chance(&replayed(moved));
+    match at(PLANNED) {
         Some(found) => {
             trip.common_seasons = found.common_seasons.len();
             trip.seasons_broken = found.broken_seasons.len();
             trip.at_most = Some(found.bounds.at_most);
             trip.chance_per_season = Some(as_chance(&found));
-            trip.in_words = in_words(&found, dated.len());
+            trip.in_words = in_words(&found, &counts(results, &replayed(PLANNED)));
         }
         None => {
             trip.in_words = format!("{NOT_PRINTED}: some stop's record covers its days in no season");
@@ -112,7 +112,8 @@ fn as_chance(found: &Found) -> TripChance {
 /// Common seasons below which nothing is said of a whole trip's chance: one replay shows what can happen, not how often.
 const FEWEST_COMMON: u64 = 2;
 
-fn in_words(found: &Found, stops: usize) -> String {
+/// `stops`: the place of each with a preposition before it, its seasons broken, and counted.
+fn in_words(found: &Found, stops: &[(String, usize, usize)]) -> String {
     let (broken, common) = (found.broken_seasons.len() as u64, found.common_seasons.len() as u64);
     if let Some(odds) = &found.odds {
         return odds_in_words_of(Counted::Trips, broken, common, odds);
@@ -125,31 +126,47 @@ fn in_words(found: &Found, stops: usize) -> String {
             if common == 0 { "no season is common to" } else { "a single season is common to" }
         );
     }
-    let seen = if bounds.sum > 0.0 && bounds.sum - bounds.largest_single < 0.005 {
-        let percent = bounds.sum * 100.0;
-        match stops {
-            1 => format!("{percent:.0} % of them broke a limit"),
-            // Its seasons are the ones counted, common to all stops or not.
-            _ => format!(
-                "counted stop by stop, {percent:.0} % of the seasons of one stop broke a limit, none of the others"
-            ),
+    let seen = if bounds.sum > 0.0 {
+        let stops: Vec<String> =
+            stops.iter().map(|(place, broken, of)| format!("{broken} of {of}{place}")).collect();
+        let mut text = format!("counted stop by stop, {} broke a limit", listed(&stops));
+        // One bound alone, or two that print alike, say nothing that the counts do not.
+        if bounds.sum - bounds.largest_single >= 0.005 {
+            text.push_str(&format!(
+                "; the chance for the whole trip lies between {:.0} % (the largest single chance) and {:.0} % (their sum)",
+                bounds.largest_single * 100.0,
+                bounds.sum * 100.0
+            ));
         }
-    } else if bounds.sum > 0.0 {
-        format!(
-            "counted stop by stop, the chance for the whole trip lies between {:.0} % (the largest single chance) and {:.0} % \
-             (their sum)",
-            bounds.largest_single * 100.0,
-            bounds.sum * 100.0
-        )
+        text
     } else {
         "no stop broke a limit in the seasons seen".into()
     };
-    format!(
-        "{common} seasons {}, too few for a single figure: {seen}; so few seasons leave room for a chance of up to \
-         {:.0} % (one-sided, 95 %)",
-        if stops == 1 { "were seen" } else { "are common to all stops" },
-        bounds.at_most * 100.0
-    )
+    let whose = if stops.len() == 1 { "were seen" } else { "are common to all stops" };
+    let mut text = format!("{common} seasons {whose}, too few for a single figure: {seen}");
+    if bounds.at_most < 0.995 {
+        text.push_str(&format!(
+            "; so few seasons leave room for a chance of up to {:.0} % (one-sided, 95 %)",
+            bounds.at_most * 100.0
+        ));
+    }
+    text
+}
+
+/// Seasons broken and counted of each dated stop, with its place; the dates too where a place is visited twice.
+fn counts(results: &[StopResult], stops: &[StopSeasons]) -> Vec<(String, usize, usize)> {
+    let dated: Vec<&StopResult> = results.iter().filter(|result| result.window.is_some()).collect();
+    let place = |result: &StopResult| {
+        let visits = dated.iter().filter(|other| other.place == result.place).count();
+        let days = result.window.as_ref().filter(|_| visits > 1).map(|days| format!(" ({days})"));
+        if dated.len() > 1 {
+            format!(" at {}{}", result.place, days.unwrap_or_default())
+        } else {
+            String::new()
+        }
+    };
+    let broken = |seasons: &StopSeasons| seasons.values().filter(|&&broken| broken).count();
+    dated.iter().zip(stops).map(|(result, seasons)| (place(result), broken(seasons), seasons.len())).collect()
 }
 
 /// Days by which the two ends of every window are moved.
@@ -158,6 +175,9 @@ struct Moved {
     first: i32,
     last: i32,
 }
+
+/// The dates as they are.
+const PLANNED: Moved = Moved { first: 0, last: 0 };
 
 /// A stop's windows, moved: broken where any voltage rating was passed in sudden sun; held where it was covered and
 /// not broken; no entry where the record does not cover it. A gap is never counted as mild.

@@ -299,9 +299,28 @@ pub fn tidy(hours: f64) -> String {
     }
 }
 
+/// Two bounds of one figure: "3.1 to 4.5"; "up to 0.1" from nothing, or next to nothing; one figure where they print alike.
+pub(super) fn spread(low: f64, high: f64) -> String {
+    let (from, to) = (tidy(low), tidy(high));
+    if from == to {
+        to
+    } else if low < 0.05 {
+        format!("up to {to}")
+    } else {
+        format!("{from} to {to}")
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_range_is_one() {
+        let told = [(0.0, 0.0), (0.0, 0.1), (0.02, 0.1), (0.02, 0.04), (0.1, 0.14), (0.1, 12.4)]
+            .map(|(low, high)| spread(low, high));
+        assert_eq!(told, ["0", "up to 0.1", "up to 0.1", "under 0.1", "0.1", "0.1 to 12"]);
+    }
 
     /// By hand: nine of ten hours in December and January, a stretch across New Year; all between 9 and 12 o'clock.
     #[test]

@@ -41,6 +41,7 @@ pub use clock_check::{Stamps, best_shift_min, clock_note};
 pub use columns::{AirUnit, CloudUnit, Columns, StampMeaning, WindUnit};
 pub use error::WeatherError;
 pub use folders::{Found, Identity, files_below, fingerprint, identity};
+pub use formats::generic::ANY_TABLE;
 pub use gaps::{Gap, gap_note, gaps_near_lows};
 pub use intervals::{Interval, Intervals};
 pub use long_gaps::long_gap_note;

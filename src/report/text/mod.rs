@@ -60,10 +60,18 @@ pub fn headline(assessment: &Assessment, options: &TextOptions) -> String {
 
 fn head(page: &mut Page, assessment: &Assessment) {
     page.verdict_line(view::headline(assessment), &assessment.title);
+    let summary = view::sentence(&assessment.summary);
+    // What breaks is told before what is not there; where nothing breaks nobody is to stop reading before what is not there.
+    let breaks = matches!(assessment.verdict, Verdict::Exceeded | Verdict::NotMet);
+    if breaks {
+        page.paragraph(0, &summary);
+    }
     for lacking in view::lacking(assessment) {
         page.paragraph(0, &lacking);
     }
-    page.paragraph(0, &view::sentence(&assessment.summary));
+    if !breaks {
+        page.paragraph(0, &summary);
+    }
 }
 
 /// The assessment as text, ending with a line break: everything that was found.

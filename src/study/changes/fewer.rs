@@ -10,7 +10,7 @@ use crate::study::classes::next_class_a_words;
 use crate::study::lines::other_lines;
 use crate::study::low_side::{FewerInSeries, GUESSED, SUN_W_M2};
 use crate::study::not_given::{NotGiven, not_given};
-use crate::study::words::tidy;
+use crate::study::words::spread;
 use crate::units::at_least;
 
 /// Share of the harvest, per cent, whose loss is more than a nuisance: that of `series`.
@@ -200,15 +200,18 @@ impl Way<'_> {
                 "Over the {battery_v} V battery it still runs in all hours of sun{span} ({SUN_W_M2:.0} W/m2 or more on the panels)"
             )
         } else {
-            let hours = band(cool.hours, hot.hours);
-            let harvest = band(cool.harvest_percent, hot.harvest_percent);
+            let hours = spread(cool.hours, hot.hours);
+            let harvest = spread(cool.harvest_percent, hot.harvest_percent);
+            let runs = match hours.as_str() {
+                "0" => format!("it still runs in all {sun_hours:.0} hours of sun"),
+                hours => format!("it then does not run in {hours} of {sun_hours:.0} hours of sun"),
+            };
             let mut text = format!(
-                "Over the {battery_v} V battery it then does not run in {hours} of {sun_hours:.0} hours of sun a {span} at {}, and {harvest} % \
-                 of the harvest is lost to low volts",
+                "Over the {battery_v} V battery {runs} a {span} at {}, and {harvest} % of the harvest is lost to low volts",
                 cost.place
             );
             if let Some(today) = today {
-                let harvest = band(today.cool.harvest_percent, today.hot.harvest_percent);
+                let harvest = spread(today.cool.harvest_percent, today.hot.harvest_percent);
                 text.push_str(&format!(" (today {harvest} %)"));
             }
             if hot.harvest_percent >= STARVES_PERCENT {
@@ -253,11 +256,6 @@ fn joining_cable_a(array: &Array) -> Option<f64> {
 
 fn rank(cost: &FewerInSeries) -> f64 {
     cost.hot.harvest_percent * 1e6 + cost.hot.hours
-}
-
-fn band(low: f64, high: f64) -> String {
-    let (low, high) = (tidy(low), tidy(high));
-    if low == high { low } else { format!("{low} to {high}") }
 }
 
 /// Whether all strings are of as many panels, all alike.

@@ -2,7 +2,7 @@
 
 use super::SUN_W_M2;
 use crate::study::results::LowSide;
-use crate::study::words::tidy;
+use crate::study::words::{spread, tidy};
 use crate::time::MONTHS;
 use crate::units::at_least;
 
@@ -34,7 +34,7 @@ pub(super) fn of(low: &LowSide, charged: Option<Charged>, dated: bool) -> String
         text.push_str(&format!(
             "; of {:.0} hours of sun{which} a {span} it does not run in {}, with {} of the harvest lost{}",
             low.sun_hours,
-            band(&tidy(low.cool.hours), &tidy(low.hot.hours)),
+            spread(low.cool.hours, low.hot.hours),
             percent_band(low.cool.harvest_percent, low.hot.harvest_percent),
             if low.kind == "pwm" { " to low volts" } else { "" },
         ));
@@ -120,13 +120,8 @@ fn which_hours() -> String {
     format!(" (at least {SUN_W_M2:.0} W/m2 on the panels)")
 }
 
-fn band(low: &str, high: &str) -> String {
-    if low == high { low.to_owned() } else { format!("{low} to {high}") }
-}
-
 fn percent_band(low: f64, high: f64) -> String {
-    let (low, high) = (percent_words(low), percent_words(high));
-    if low == high { low } else { format!("{} to {high}", low.trim_end_matches(" %")) }
+    format!("{} %", spread(low, high))
 }
 
 fn percent_words(percent: f64) -> String {

@@ -23,7 +23,10 @@ use crate::weather::tally::Why;
 use crate::weather::{Station, WeatherError};
 use chrono::{DateTime, NaiveDateTime};
 
-pub(in crate::weather) const FORMAT: Format = Format { name: "generic CSV", detect, read };
+/// Name of a table of no archive: whose it is, it does not say.
+pub const ANY_TABLE: &str = "generic CSV";
+
+pub(in crate::weather) const FORMAT: Format = Format { name: ANY_TABLE, detect, read };
 
 const AIR: usize = 0;
 const GHI: usize = 1;

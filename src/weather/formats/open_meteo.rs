@@ -222,7 +222,7 @@ fn place(
 /// What every grid's record is told.
 pub(super) fn grid_note() -> Note {
     Note::once(
-        NoteKind::Sampling,
+        NoteKind::Place,
         "a grid cell of a weather model, not a thermometer: on calm clear nights valleys are often 2 to 5 K colder \
          than it says (from memory); prefer a station's record for extremes",
     )
