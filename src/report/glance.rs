@@ -292,8 +292,6 @@ pub(crate) fn tally(assessment: &Assessment) -> Option<String> {
     };
     let lacking = needed_and_not_planned(assessment);
     let unjudged = match lacking[..] {
-        // Told with what to buy right below the verdict.
-        _ if !view::lacking(assessment).is_empty() => unjudged.to_owned(),
         [] => unjudged.to_owned(),
         _ => format!("{unjudged} Needed, not in the plan and so not judged: {}.", listed(&lacking)),
     };
@@ -304,9 +302,11 @@ pub(crate) fn tally(assessment: &Assessment) -> Option<String> {
     }
 }
 
-/// Parts that some array cannot do without and that the plan does not have, each once.
+/// Parts that some array cannot do without and that the plan does not have, each once; none of what stands with what to buy right
+/// below the verdict.
 fn needed_and_not_planned(assessment: &Assessment) -> Vec<&str> {
-    let needs = assessment.arrays.iter().flat_map(|facts| &facts.needs.components);
+    let arrays = assessment.arrays.iter().filter(|facts| !view::is_told_first(assessment, facts));
+    let needs = arrays.flat_map(|facts| &facts.needs.components);
     let mut names: Vec<&str> = Vec::new();
     for need in needs.filter(|need| need.in_plan == Planned::Needed) {
         if !names.contains(&need.component.as_str()) {

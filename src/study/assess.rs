@@ -230,6 +230,7 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
             of_figures.extend(dip::of_largest(peak.start, open.opened.record.hours(), &whose));
         }
         let low = low_side::of_array(open, nodes, array, &groups);
+        let week = strip::worst_week(&job, open, &seen);
         fewer.extend(low.fewer);
         at_stop.push(ArrayAtStop {
             name: array.name.clone(),
@@ -240,7 +241,8 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
             current_a: beside::currents(open, &seen),
             limits,
             season_maxima_v: season_maxima(&seen),
-            worst_week: strip::worst_week(&job, open, &seen),
+            worst_week: week.hours,
+            worst_week_over_h: week.over_h,
             pictures: match detail {
                 Detail::Figures => Pictures::default(),
                 Detail::Pictures => {

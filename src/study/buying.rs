@@ -1,37 +1,75 @@
-//! For what volts to buy: one figure for all devices of an array, above every figure of this analysis and what lies outside it.
+//! What to buy for an array: every part that breaks a limit and every one that it needs and the plan lacks, in classes that are
+//! sold, above every figure of this analysis and what lies outside it.
 
+use crate::array::Carries;
 use crate::limits::Verdict;
 use crate::limits::mistakes::MADE_TO_BREAK_DC;
-use crate::study::classes::{class_condition, class_that_holds};
+use crate::limits::rules::{fuse, lead};
+use crate::study::classes::{class_condition, class_that_holds, next_class_a};
 use crate::study::needed::VoltsNeeded;
 use crate::study::outside::{is_short, outside};
-use crate::study::planned::Planned;
-use crate::study::results::{ArrayFacts, Assessment, CodeBasis, LimitLine};
+use crate::study::planned::{Planned, serves};
+use crate::study::results::{ArrayFacts, Assessment, CodeBasis, ComponentNeed, LimitLine};
 use crate::study::summary::counted;
 
-/// The volts by which an array's devices are bought.
-#[derive(Clone, Debug, PartialEq)]
-pub struct VoltsToBuy {
-    /// The smallest class that is sold, V; `None` where none is that large.
-    pub class_v: Option<f64>,
+/// What is to be bought for an array, and the volts that it rests on.
+#[derive(Clone, Debug)]
+pub struct ToBuy<'a> {
+    /// The smallest class of devices that is sold, V; `None` where none is that large.
+    pub device_v: Option<f64>,
+    /// The same of plugs, cables and string fuses.
+    pub wiring_v: Option<f64>,
     /// The largest figure that decides, V.
     pub decides_v: f64,
     /// The worst case with what lies outside it, V, where that is larger.
     pub reaches_v: Option<f64>,
     /// The code sum by the table of factors, V, where that is larger than all others.
     pub table_v: Option<f64>,
-    /// What is to be bought for them: names of the plan's parts, or the kind of one that it lacks.
-    pub parts: Vec<String>,
-    /// What has to stand on such a switch or breaker besides, where the class is a battery system's name too.
+    /// What has to stand on a switch or breaker of it besides, where the class is a battery system's name too.
     pub only_if: Option<&'static str>,
+    /// What breaks a limit, in the order of the plan, and what it lacks: devices and fuses, then cables.
+    pub must: Vec<PartToBuy<'a>>,
+    /// What holds in volts by little, and may stay.
+    pub advised: Vec<PartToBuy<'a>>,
+}
+
+/// One part to buy.
+#[derive(Clone, Debug)]
+pub struct PartToBuy<'a> {
+    /// The plan's name of it, or that of a row of the needs where the plan has none.
+    pub name: &'a str,
+    /// The plan's word for its kind.
+    pub kind: &'a str,
+    /// Whether the plan has it.
+    pub is_planned: bool,
+    /// Which current flows through it.
+    pub carries: Carries,
+    /// Amps that it must stand; `None` where no rule asks for any.
+    pub least_a: Option<f64>,
+    /// The smallest class of amps that is sold.
+    pub class_a: Option<f64>,
+    /// The row of the needs that it serves.
+    pub need: Option<&'a ComponentNeed>,
+    /// Another size of the part alone does not settle what it breaks: what to change says what does.
+    pub is_open: bool,
+}
+
+impl ToBuy<'_> {
+    /// The class of volts to buy for a kind of part, V.
+    #[must_use]
+    pub fn class_v(&self, kind: &str) -> Option<f64> {
+        if is_device(kind) { self.device_v } else { self.wiring_v }
+    }
 }
 
 /// Kinds that are sold in the classes of dc devices.
-const DEVICES: [&str; 4] = ["disconnect", "breaker", "switch", "controller"];
+fn is_device(kind: &str) -> bool {
+    matches!(kind, "disconnect" | "breaker" | "switch" | "controller")
+}
 
-/// `None` where no device has to be bought for its volts, or where buying would not do.
+/// `None` where nothing but cables has to be bought, where buying would not do, and where no volts are known.
 #[must_use]
-pub fn volts_to_buy(assessment: &Assessment, facts: &ArrayFacts) -> Option<VoltsToBuy> {
+pub fn to_buy<'a>(assessment: &'a Assessment, facts: &'a ArrayFacts) -> Option<ToBuy<'a>> {
     let at_stops = || {
         let all = assessment.stops.iter().flat_map(|stop| &stop.arrays);
         all.filter(|at| at.name == facts.name)
@@ -42,32 +80,32 @@ pub fn volts_to_buy(assessment: &Assessment, facts: &ArrayFacts) -> Option<Volts
         _ => VoltsNeeded::of_sum(Some(alone?.code), None),
     };
     let decides_v = needed.largest()?;
-    let lines = || {
+    let lines: Vec<&LimitLine> = {
         let alone = alone.into_iter().flat_map(|alone| &alone.limits);
-        at_stops().flat_map(|at| &at.limits).chain(alone).filter(|line| line.unit == "V")
+        at_stops().flat_map(|at| &at.limits).chain(alone).collect()
     };
-    let is_exceeded = |line: &&LimitLine| counted(line) == Verdict::Exceeded;
+    let broken: Vec<&LimitLine> = lines.iter().copied().filter(|line| is_broken(line)).collect();
     // A panel's own volts, or those that may be touched, are not raised by a larger device.
-    if lines().any(|line| matches!(line.kind.as_str(), "module" | "touch") && is_exceeded(&line)) {
+    if broken.iter().any(|line| matches!(line.kind.as_str(), "module" | "touch")) {
         return None;
     }
-    let is_device = |line: &&LimitLine| DEVICES.contains(&line.kind.as_str());
-    let lacking = || {
-        let needs = facts.needs.components.iter();
-        needs.filter(|need| need.in_plan == Planned::Needed && DEVICES.contains(&need.component.as_str()))
-    };
-    let mut parts: Vec<String> = Vec::new();
-    let broken = lines().filter(is_device).filter(is_exceeded);
-    broken.for_each(|line| add_once(&mut parts, &line.component));
-    lacking().for_each(|need| add_once(&mut parts, &format!("a {}", need.component)));
-    if parts.is_empty() {
+    let mut must: Vec<PartToBuy<'a>> = Vec::new();
+    for line in &broken {
+        add_once(&mut must, planned_part(facts, line, &lines));
+    }
+    let lacking = || facts.needs.components.iter().filter(|need| need.in_plan == Planned::Needed);
+    must.extend(lacking().map(lacking_part).filter(|part| part.kind != "cable"));
+    if must.is_empty() {
         return None;
     }
-    // What only just holds is bought for the same volts, if it is bought.
-    for at in at_stops() {
-        let little = |line: &&LimitLine| counted(line) == Verdict::Close || is_short(line, &at.voltage_v);
-        let own = at.limits.iter().filter(|line| line.unit == "V").filter(is_device).filter(little);
-        own.for_each(|line| add_once(&mut parts, &line.component));
+    must.extend(lacking().map(lacking_part).filter(|part| part.kind == "cable"));
+    let mut advised: Vec<PartToBuy<'a>> = Vec::new();
+    let little = lines.iter().copied().filter(|line| counted(line) == Verdict::Close);
+    let short = at_stops().flat_map(|at| at.limits.iter().filter(|line| is_short(line, &at.voltage_v)));
+    for line in little.chain(short).filter(|line| line.unit == "V" && is_device(&line.kind)) {
+        if !must.iter().any(|part| part.is(line)) {
+            add_once(&mut advised, planned_part(facts, line, &lines));
+        }
     }
     let reaches_v = at_stops().filter_map(|at| Some(outside(&at.voltage_v)?.reaches_v)).reduce(f64::max);
     let reaches_v = reaches_v.filter(|&volts| volts > decides_v);
@@ -77,22 +115,87 @@ pub fn volts_to_buy(assessment: &Assessment, facts: &ArrayFacts) -> Option<Volts
         .reduce(f64::max)
         .filter(|&volts| volts > reaches_v.unwrap_or(decides_v));
     let top = table_v.or(reaches_v).unwrap_or(decides_v);
-    let class_v = class_that_holds("controller", &needed, top);
-    let is_opening = |kind: &str| class_v.is_some_and(|class_v| !class_condition(kind, class_v).is_empty());
-    let opens = lines().filter(is_device).filter(is_exceeded).any(|line| is_opening(&line.kind))
-        || lacking().any(|need| is_opening(&need.component));
-    Some(VoltsToBuy {
-        class_v,
+    let device_v = class_that_holds("controller", &needed, top);
+    let is_named = |kind: &str| device_v.is_some_and(|class_v| !class_condition(kind, class_v).is_empty());
+    Some(ToBuy {
+        device_v,
+        wiring_v: class_that_holds("cable", &needed, top),
         decides_v,
         reaches_v,
         table_v,
-        parts,
-        only_if: opens.then_some(MADE_TO_BREAK_DC),
+        only_if: must.iter().any(|part| is_named(part.kind)).then_some(MADE_TO_BREAK_DC),
+        must,
+        advised,
     })
 }
 
-fn add_once(parts: &mut Vec<String>, name: &str) {
-    if !parts.iter().any(|part| part == name) {
-        parts.push(name.to_owned());
+fn is_broken(line: &LimitLine) -> bool {
+    matches!(counted(line), Verdict::Exceeded | Verdict::NotMet)
+}
+
+impl PartToBuy<'_> {
+    fn is(&self, line: &LimitLine) -> bool {
+        self.name == line.component && self.kind == line.kind
+    }
+}
+
+fn add_once<'a>(parts: &mut Vec<PartToBuy<'a>>, part: PartToBuy<'a>) {
+    if !parts.iter().any(|other| other.name == part.name && other.kind == part.kind) {
+        parts.push(part);
+    }
+}
+
+/// A part of the plan, with what the row that it serves asks of it, else its own limit in amps.
+fn planned_part<'a>(facts: &'a ArrayFacts, line: &'a LimitLine, lines: &[&'a LimitLine]) -> PartToBuy<'a> {
+    let own = facts.wiring.components.iter();
+    let carries = own
+        .clone()
+        .find(|part| part.name == line.component && part.kind == line.kind)
+        .map(|part| part.carries);
+    let carries = carries.unwrap_or(Carries::Array);
+    let need = facts
+        .needs
+        .components
+        .iter()
+        .find(|need| serves(&line.kind, &line.component, carries, &need.component, facts.strings));
+    let same = || lines.iter().filter(|other| other.component == line.component && other.kind == line.kind);
+    let asked =
+        same().find(|other| other.unit == "A" && other.rule != fuse::RULE).and_then(|other| other.worst);
+    let (least_a, class_a) = match need {
+        Some(need) => (Some(need.amps), need.next_class_a),
+        None => (asked, asked.and_then(|amps| next_class_a(&line.kind, amps))),
+    };
+    let mut broken = same().filter(|other| is_broken(other));
+    let is_open =
+        broken.any(|other| other.rule == lead::RULE || (other.rule == fuse::RULE && need.is_none()));
+    PartToBuy {
+        name: &line.component,
+        kind: &line.kind,
+        is_planned: true,
+        carries,
+        least_a,
+        class_a,
+        need,
+        is_open,
+    }
+}
+
+/// A part that the plan lacks.
+fn lacking_part(need: &ComponentNeed) -> PartToBuy<'_> {
+    let row = need.component.as_str();
+    let kind = match row {
+        "string fuse" => "fuse",
+        _ if row.ends_with(" cable") => "cable",
+        other => other,
+    };
+    PartToBuy {
+        name: row,
+        kind,
+        is_planned: false,
+        carries: if row.starts_with("string ") { Carries::String } else { Carries::Array },
+        least_a: Some(need.amps),
+        class_a: need.next_class_a,
+        need: Some(need),
+        is_open: false,
     }
 }

@@ -54,7 +54,7 @@ mod wiring;
 mod words;
 
 pub use assess::{SCHEMA, assess};
-pub use buying::{VoltsToBuy, volts_to_buy};
+pub use buying::{PartToBuy, ToBuy, to_buy};
 pub(crate) use changes::NOT_JUDGED;
 pub use choice::{Choice, Detail};
 pub use error::StudyError;

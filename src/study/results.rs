@@ -404,6 +404,9 @@ pub struct ArrayAtStop {
     /// The week around the largest sudden-sun voltage, hour by hour, for the report.
     #[serde(skip)]
     pub worst_week: Vec<StripHour>,
+    /// Rating by rating in volts the hours of that week in which sudden sun passes it, h, as hours are counted over a record.
+    #[serde(skip)]
+    pub worst_week_over_h: Vec<(f64, f64)>,
     /// Summaries of all hours, for the report's charts.
     #[serde(skip)]
     pub pictures: Pictures,

@@ -4,7 +4,8 @@ use crate::hourly::{Loop, Seen, each_hour};
 use crate::module::DIMMEST_W_M2;
 use crate::study::OpenStop;
 use crate::study::results::StripHour;
-use crate::time::{DAY_S, LocalDay, Stamp, UtcOffset};
+use crate::sun::STEPS;
+use crate::time::{DAY_S, HOUR_S, LocalDay, Stamp, UtcOffset};
 use crate::trip::Window;
 
 /// Days before and after the day of the largest voltage.
@@ -23,10 +24,22 @@ fn days_around(day: LocalDay, window: Option<&Window>, offset: UtcOffset) -> (St
     (first, first.plus_s(length_s).min(left))
 }
 
+/// A week hour by hour, and rating by rating the hours of it in which sudden sun passes, counted in 5-minute steps as over the whole
+/// record: a clock hour with a few bright minutes counts for these alone.
+pub struct Week {
+    /// Its hours.
+    pub hours: Vec<StripHour>,
+    /// Rating, V, and how long it is passed, h.
+    pub over_h: Vec<(f64, f64)>,
+}
+
 /// The seven local days around the largest sudden-sun voltage (else the largest worst case), inside the stay.
 #[must_use]
-pub fn worst_week(job: &Loop<'_>, open: &OpenStop<'_>, seen: &Seen) -> Vec<StripHour> {
-    let Some(peak) = seen.peak.sudden_sun.or(seen.peak.worst_case) else { return Vec::new() };
+pub fn worst_week(job: &Loop<'_>, open: &OpenStop<'_>, seen: &Seen) -> Week {
+    let mut over_h: Vec<(f64, f64)> = job.ratings.iter().map(|&rating| (rating, 0.0)).collect();
+    let Some(peak) = seen.peak.sudden_sun.or(seen.peak.worst_case) else {
+        return Week { hours: Vec::new(), over_h };
+    };
     let offset = job.site.offset;
     let (first, end) = days_around(peak.start.local_day(offset), open.stop.window.as_ref(), offset);
     let hours = open.opened.record.hours();
@@ -35,7 +48,24 @@ pub fn worst_week(job: &Loop<'_>, open: &OpenStop<'_>, seen: &Seen) -> Vec<Strip
     let until =
         hours[from..].iter().position(|hour| !inside(hour.start)).map_or(hours.len(), |count| from + count);
     let mut strip = Vec::with_capacity(until - from);
-    each_hour(job, &hours[from..until], |hour, _, air, lit| {
+    let of_week = &hours[from..until];
+    // What a report stands for: up to the next one, and no longer than they commonly lie apart.
+    let gaps = of_week.windows(2).map(|pair| pair[1].start.0 - pair[0].start.0);
+    #[expect(clippy::cast_precision_loss, reason = "a few hours")]
+    let stands_for_h = gaps.min().unwrap_or(HOUR_S).clamp(HOUR_S, 6 * HOUR_S) as f64 / HOUR_S as f64;
+    each_hour(job, of_week, |hour, _, air, lit| {
+        if let Some((state, groups)) = lit {
+            for (rating, passed_h) in &mut over_h {
+                if state.peak.sudden_sun.is_none_or(|spot| spot.volts <= *rating) {
+                    continue;
+                }
+                let steps = groups
+                    .iter()
+                    .zip(job.groups)
+                    .fold(0_u16, |bits, (group, ready)| bits | group.sudden_steps_over(ready, air, *rating));
+                *passed_h += f64::from(steps.count_ones()) / STEPS as f64 * stands_for_h;
+            }
+        }
         let row = match lit {
             None => StripHour {
                 start: hour.start,
@@ -60,7 +90,7 @@ pub fn worst_week(job: &Loop<'_>, open: &OpenStop<'_>, seen: &Seen) -> Vec<Strip
         };
         strip.push(row);
     });
-    strip
+    Week { hours: strip, over_h }
 }
 
 #[cfg(test)]

@@ -324,6 +324,7 @@ fn array(index: usize, size: Size, mean: f64) -> ArrayAtStop {
         limits: limits(size.limits, lift),
         season_maxima_v: vec![],
         worst_week: week(lift),
+        worst_week_over_h: Vec::new(),
         pictures: pictures::pictures(lift),
     }
 }

@@ -328,6 +328,19 @@ fn days(drawing: &mut Drawing, frame: &Frame, hours: &[StripHour], offset: UtcOf
     }
 }
 
+/// "for 10.6 h in all, in 14 clock hours of this week": how long, as the first screen counts it, and in how many hours of the
+/// picture, which shows each whole.
+fn within(shown: usize, passed_h: Option<f64>, held_h: f64) -> String {
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "hours of one week")]
+    let clock = so_many(shown * held_h as usize, "clock hour");
+    match passed_h {
+        Some(passed_h) if passed_h > 0.0 => {
+            format!("for {} h in all, in {clock} of this week", show::count(passed_h))
+        }
+        _ => format!("within {clock} of this week"),
+    }
+}
+
 /// Where the figure that decides stands, since the ring marks another.
 fn deciding(
     (value, by): (f64, DecidedBy),
@@ -352,7 +365,7 @@ fn deciding(
         Rank::DecideForVolts => " (the plan's verdict rests on amps or a rule)",
     };
     let bought = if most > value + 0.05 {
-        format!("; parts are bought by the largest figure, {}", show::volts(most))
+        format!("; parts are bought by the largest, {}", show::volts(most))
     } else {
         String::new()
     };
@@ -392,7 +405,7 @@ fn finding(
     );
     let most = |value: fn(&StripHour) -> Option<f64>| hours.iter().filter_map(value).fold(0.0, f64::max);
     text.push_str(&format!(
-        "; the week's largest parked (steady) voltage is {}, its worst case {}.",
+        "; the week's largest parked voltage is {}, its worst case {}.",
         show::volts(most(steady)),
         show::volts(most(worst_case))
     ));
@@ -410,9 +423,10 @@ fn finding(
                 so_many(worst, "hour")
             )),
             (sudden, _) => {
+                let passed = array.worst_week_over_h.iter().find(|(of, _)| *of == rating);
                 text.push_str(&format!(
-                    " {named} is passed in sudden sun within {} of this week.",
-                    so_many(sudden, "hour")
+                    " {named} is passed in sudden sun {}.",
+                    within(sudden, passed.map(|(_, passed_h)| *passed_h), held(hours))
                 ));
             }
         }

@@ -25,7 +25,7 @@ pub(super) fn answer(assessment: &Assessment) -> Markup {
             p.word { (verdict_word(headline)) }
             @let plain = glance::plain(assessment);
             @if let Some(plain) = &plain { p.plain dir="auto" { b { (line(plain)) } } }
-            @for lacking in view::lacking(assessment) { p dir="auto" { (told(&lacking)) } }
+            @for lacking in view::lacking_above_a_list(assessment) { p dir="auto" { (told(&lacking)) } }
             @if is_broken(assessment) { p.danger { (DANGER) } }
             (buying::lines(assessment))
             @if plain.is_none() || !is_told_below(assessment) {

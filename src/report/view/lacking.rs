@@ -1,9 +1,10 @@
 //! What an array cannot do without and the plan does not have: no limit judges it, so no verdict says it.
 
 use super::served::class_v_to_buy;
-use crate::report::show;
+use super::to_buy::{amps, cable_size, is_cable, lacking_name, or_what_it_is, volts};
 use crate::study::results::{ArrayFacts, Assessment, ComponentNeed, Planned};
-use crate::units::{at_least, listed};
+use crate::study::to_buy;
+use crate::units::listed;
 
 /// One sentence an array that lacks a part, with what to buy: it belongs right below the verdict. Cables alone are no reason for it:
 /// every array has some, and those are not judged.
@@ -11,26 +12,46 @@ pub(crate) fn lacking(assessment: &Assessment) -> Vec<String> {
     assessment.arrays.iter().filter_map(|facts| of_array(assessment, facts)).collect()
 }
 
+/// The same above a list of what to buy, which has the sizes; in full where there is none.
+pub(crate) fn lacking_above_a_list(assessment: &Assessment) -> Vec<String> {
+    let told = assessment.arrays.iter().filter_map(|facts| match to_buy(assessment, facts) {
+        Some(_) => {
+            let parts: Vec<String> =
+                devices(facts).map(|need| lacking_name(facts, &need.component)).collect();
+            sentence(assessment, facts, &parts)
+        }
+        None => of_array(assessment, facts),
+    });
+    told.collect()
+}
+
+/// Whether the first lines tell what an array lacks.
+pub(crate) fn is_told_first(assessment: &Assessment, facts: &ArrayFacts) -> bool {
+    devices(facts).next().is_some() || to_buy(assessment, facts).is_some()
+}
+
 fn of_array(assessment: &Assessment, facts: &ArrayFacts) -> Option<String> {
-    let parts: Vec<String> = needed(facts)
-        .filter(|need| !is_cable(need))
-        .map(|need| part_in_words(assessment, facts, need))
-        .collect();
-    if parts.is_empty() {
-        return None;
-    }
+    let parts: Vec<String> = devices(facts).map(|need| part_in_words(assessment, facts, need)).collect();
+    let told = sentence(assessment, facts, &parts)?;
+    let cables: Vec<String> =
+        needed(facts).filter(|need| is_cable(&need.component)).map(cable_in_words).collect();
+    Some(match cables.as_slice() {
+        [] => told,
+        cables => format!("{told} Not in the plan either, so not judged: {}.", listed(cables)),
+    })
+}
+
+/// "Not in the plan and needed: ..."; `None` without a part.
+fn sentence(assessment: &Assessment, facts: &ArrayFacts, parts: &[String]) -> Option<String> {
     let whose =
         if assessment.arrays.len() > 1 { format!("Array {}: not", facts.name) } else { "Not".to_owned() };
-    let cables: Vec<String> = needed(facts).filter(|need| is_cable(need)).map(cable_in_words).collect();
-    let cables = match cables.as_slice() {
-        [] => String::new(),
-        cables => format!(" Not in the plan either, so not judged: {}.", listed(cables)),
-    };
     let them = if parts.len() > 1 { "them" } else { "it" };
-    Some(format!(
-        "{whose} in the plan and needed: {}. No limit judges what is not there: the array must not be built without {them}.{cables}",
-        parts.join(", ")
-    ))
+    (!parts.is_empty()).then(|| {
+        format!(
+            "{whose} in the plan and needed: {}. No limit judges what is not there: the array must not be built without {them}.",
+            parts.join("; ")
+        )
+    })
 }
 
 /// What the array cannot do without and the plan does not have.
@@ -38,45 +59,38 @@ fn needed(facts: &ArrayFacts) -> impl Iterator<Item = &ComponentNeed> {
     facts.needs.components.iter().filter(|need| need.in_plan == Planned::Needed)
 }
 
-fn is_cable(need: &ComponentNeed) -> bool {
-    need.component.ends_with(" cable")
+/// Of these all but cables.
+fn devices(facts: &ArrayFacts) -> impl Iterator<Item = &ComponentNeed> {
+    needed(facts).filter(|need| !is_cable(&need.component))
 }
 
-/// "string cable (6 mm2 or 10 AWG)".
+/// "string cable (6 mm2 or 10 AWG on a hot roof)".
 fn cable_in_words(need: &ComponentNeed) -> String {
-    let size = need.size.as_ref().map_or_else(String::new, |size| format!(" ({size} on a hot roof)"));
+    let size = cable_size(need).map_or_else(String::new, |size| format!(" ({size})"));
     format!("{}{size}", need.component)
 }
 
-/// "a disconnect (60 V dc and 40 A or more, opens 2 conductors at once; NEC 690.13)".
+/// "a disconnect (60 V dc, 40 A; opens 2 conductors at once; NEC 690.13)".
 fn part_in_words(assessment: &Assessment, facts: &ArrayFacts, need: &ComponentNeed) -> String {
-    let volts = match (class_v_to_buy(assessment, facts, need), need.volts) {
-        (Some(class), _) => Some(format!("{} dc", show::rating(class, "V"))),
-        (None, Some(volts)) => Some(format!("at least {:.1} V dc", at_least(volts))),
-        (None, None) => None,
-    };
-    let amps = match need.next_class_a {
-        Some(class) => show::rating(class, "A"),
-        None => format!("at least {:.1} A", at_least(need.amps)),
-    };
-    let buy = volts.map_or_else(|| amps.clone(), |volts| format!("{volts}, {amps}"));
+    let mut asks: Vec<String> = need
+        .volts
+        .map(|least_v| volts(class_v_to_buy(assessment, facts, need), least_v))
+        .into_iter()
+        .collect();
+    asks.push(amps(need.next_class_a, need.amps));
+    let (name, buy) = (lacking_name(facts, &need.component), asks.join(", "));
     match need.component.as_str() {
         "string fuse" if need.next_class_a.is_none() => {
-            format!("a fuse in each string, of which {} (NEC 690.9(A))", need.remark)
+            format!("{name}, of which {} (NEC 690.9(A))", need.remark)
         }
-        "string fuse" => format!("a fuse in each string ({buy}; NEC 690.9(A))"),
+        "string fuse" => format!("{name} ({buy}; NEC 690.9(A))"),
         "disconnect" => {
-            let others = facts.wiring.components.iter();
-            let other = others
-                .filter(|part| matches!(part.kind.as_str(), "breaker" | "switch"))
-                .map(|part| &part.name);
-            let or = other
-                .take(1)
+            let or = or_what_it_is(facts)
                 .map(|name| format!(", or {name}, if it is one: then name it so (kind = \"disconnect\")"));
-            format!("a disconnect ({buy}; {}; NEC 690.13){}", need.remark, or.collect::<String>())
+            format!("{name} ({buy}; {}; NEC 690.13){}", need.remark, or.unwrap_or_default())
         }
-        "controller" => format!("a controller ({buy} of short circuit)"),
-        other => format!("a {other} ({buy})"),
+        "controller" => format!("{name} ({buy} of short circuit)"),
+        _ => format!("{name} ({buy})"),
     }
 }
 
@@ -119,7 +133,7 @@ mod tests {
         let fused = told(3, &format!("{CONTROLLER}{DISCONNECT}"))?.concat();
         assert!(
             fused.starts_with(
-                "Not in the plan and needed: a fuse in each string (600 V dc, 10 A; NEC 690.9(A))."
+                "Not in the plan and needed: 3 fuses, one in each string (600 V dc, 10 A; NEC 690.9(A))."
             ),
             "{fused}"
         );

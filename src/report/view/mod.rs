@@ -6,17 +6,19 @@ mod names;
 mod notes;
 mod records;
 mod served;
+mod to_buy;
 mod trip;
 
 pub(crate) use judged::{
     Judged, all_limits, broken_too, counting_verdict, decider, leading_stop, tightest_volts, volt_ratings,
     volts_decider, worst_of_each,
 };
-pub(crate) use lacking::lacking;
+pub(crate) use lacking::{is_told_first, lacking, lacking_above_a_list};
 pub(crate) use names::shown_name;
 pub(crate) use notes::{is_about_method, is_detail, is_poor_fit, note_text, told};
 pub(crate) use records::{design_rows, design_rows_of, lit_hours, record_sentence, station_sentence};
 pub(crate) use served::{class_to_buy, served};
+pub(crate) use to_buy::part_to_buy;
 pub(crate) use trip::{
     DEPARTURES_SEEN, DEPARTURES_SEEN_SAY_LITTLE, departures, departures_seen, seen_words, shift_words,
     trip_remarks, trip_sentence,

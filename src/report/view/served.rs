@@ -4,9 +4,8 @@ use crate::limits::Verdict;
 use crate::report::show;
 use crate::report::view::{self, Need};
 use crate::study::pictures::ComponentFacts;
-use crate::study::results::Planned;
 use crate::study::results::{ArrayFacts, Assessment, ComponentNeed, LimitLine};
-use crate::study::{serves, volts_to_buy};
+use crate::study::{serves, to_buy};
 
 /// What stands where a class to buy would, when there is nothing to buy.
 const NOTHING_TO_BUY: &str = "the plan's holds";
@@ -28,11 +27,9 @@ pub(crate) fn class_to_buy(assessment: &Assessment, facts: &ArrayFacts, need: &N
     if holds {
         return NOTHING_TO_BUY.to_owned();
     }
-    let lacking = facts.needs.components.iter().find(|one| {
-        one.component == need.component && one.in_plan == Planned::Needed && one.next_class_v.is_some()
-    });
     // One figure for what is to be bought, here and in the first lines.
-    match lacking.and_then(|one| Some((one, class_v_to_buy(assessment, facts, one)?))) {
+    let row = facts.needs.components.iter().find(|one| one.component == need.component);
+    match row.and_then(|one| Some((one, class_v_to_buy(assessment, facts, one)?))) {
         Some((one, class_v)) => {
             let amps = one.next_class_a.map(|class_a| show::rating(class_a, "A"));
             let both: Vec<String> = std::iter::once(show::rating(class_v, "V")).chain(amps).collect();
@@ -42,17 +39,23 @@ pub(crate) fn class_to_buy(assessment: &Assessment, facts: &ArrayFacts, need: &N
     }
 }
 
-/// The class of volts to buy for a part that the plan lacks, V: of devices the one that holds what lies outside the figures too.
+/// The class of volts to buy for a row of the needs, V: where something is to be bought one that holds what lies outside the
+/// figures too.
 pub(super) fn class_v_to_buy(
     assessment: &Assessment,
     facts: &ArrayFacts,
     need: &ComponentNeed,
 ) -> Option<f64> {
-    let is_device = matches!(need.component.as_str(), "disconnect" | "controller");
-    match volts_to_buy(assessment, facts) {
-        Some(buy) if is_device => buy.class_v,
-        _ => need.next_class_v,
+    match to_buy(assessment, facts) {
+        Some(buy) if is_of_devices(&need.component) => buy.device_v,
+        Some(buy) => buy.wiring_v,
+        None => need.next_class_v,
     }
+}
+
+/// Whether a row is of parts that are sold in the classes of dc devices.
+fn is_of_devices(row: &str) -> bool {
+    row.starts_with("disconnect") || row.starts_with("breaker") || row == "controller"
 }
 
 /// The plan's parts for a row of the needs, each with what its limits come to.
