@@ -14,6 +14,7 @@ use crate::study::explain::{Asking, Beyond, Explained};
 use crate::study::figures;
 use crate::study::lines::{self, ArrayAt};
 use crate::study::months::other_months;
+use crate::study::open_stop;
 use crate::study::pictures::Pictures;
 use crate::study::record_facts::record_facts;
 use crate::study::results::{ArrayAtStop, Assessment, SeasonMaximum, StationFacts, StopResult};
@@ -273,6 +274,7 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
         remarks.extend(extremes::of_volts(array, seen, arrays.len() > 1));
     }
     remarks.extend(extremes::beside_published(&design, &lows, open.step_h()));
+    remarks.extend(open_stop::unplaced(&open.opened));
     doubts::add_clock(&mut doubts, &mut remarks);
     let result = StopResult {
         place: stop.place.clone(),

@@ -67,7 +67,6 @@ impl<'p> OpenStop<'p> {
                  place lies 1000 m above it the air is 6.5 to 9.8 K colder. Find out how high the station lies (station_elevation_m)",
             ).asking());
         }
-        notes.extend(unplaced(&opened));
         let above_station_m = station_elevation_m.map_or(0.0, |station| elevation_m - station);
         let place = Place { latitude_deg, longitude_deg, elevation_m };
         if let Some((key, found)) = place.fault() {
@@ -170,7 +169,7 @@ pub(super) fn local_clock(
 
 /// That files without coordinates belong to this place is the plan's word alone: a station's number is easily mistaken; and a table
 /// of one's own does not say that it was measured.
-fn unplaced(opened: &Opened) -> Option<Note> {
+pub(super) fn unplaced(opened: &Opened) -> Option<Note> {
     let is_placed = opened.station.latitude_deg.is_some();
     let source = "whether they were measured or computed for a grid, which is often some degrees too warm on clear nights in a valley";
     let text = match &opened.station.id {
