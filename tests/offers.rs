@@ -49,6 +49,7 @@ fn plans() -> Vec<(String, Plan)> {
     plans.push(changed(basin, &[("max_v = 50", "max_v = 51")], false));
     plans.push(changed("tests/plans/greensboro.toml", &[("max_v = 48", "max_v = 52")], false));
     plans.push(changed("data/stories/designer.toml", &[("max_v = 100", "max_v = 55")], false));
+    plans.push(changed("data/stories/designer.toml", &[("max_v = 100", "max_v = 80")], false));
     let disconnect =
         "[[component]]\nkind = \"disconnect\"\nmax_v = 80\nrated_a = 32\npoles_opened = 2\n\n[battery]";
     plans.push(changed("data/stories/designer.toml", &[("[battery]", disconnect)], false));
@@ -252,6 +253,8 @@ impl Offer<'_> {
         }
         known |= self.try_cable()
             | self.try_fewer()
+            | self.try_more()
+            | self.try_no_way()
             | self.try_elsewhere()
             | self.try_records()
             | self.try_rules()
@@ -395,6 +398,58 @@ impl Offer<'_> {
                 self.text
             );
         }
+        true
+    }
+
+    /// All panels in longer strings: volts and amps of a whole assessment of that plan.
+    fn try_more(&self) -> bool {
+        let Some((head, rest)) = self.text.split_once(" (today ") else { return false };
+        let Some((count, strings)) = head.split_once(" in series and ") else { return false };
+        let count: usize = count.parse().unwrap();
+        let strings: u32 = strings.strip_suffix(" in parallel").unwrap().parse().unwrap();
+        let mut plan = self.plan.clone();
+        let array = plan.arrays.iter_mut().find(|one| one.name == self.array).unwrap();
+        let panels = |group: &dawnvolt::array::StringGroup| group.modules.len() * group.in_parallel as usize;
+        assert_eq!(array.groups.iter().map(panels).sum::<usize>(), count * strings as usize, "{rest}");
+        for group in &mut array.groups {
+            group.modules = vec![group.modules[0].clone(); count];
+            group.in_parallel = strings;
+        }
+        let after = run(&plan);
+        for line in lines(&after, self.array).filter(|line| line.rating.is_some()) {
+            let verdict = counted(line);
+            assert!(matches!(verdict, Verdict::Within | Verdict::Close), "{}: {}", self.which, line.reason);
+        }
+        let facts = after.arrays.iter().find(|facts| facts.name == self.array).unwrap();
+        let amps = number(rest, " panels give ", " A (1.25 x Isc").unwrap();
+        assert!((0.0..0.1).contains(&(amps - facts.max_circuit_a)), "{}\n{}", facts.max_circuit_a, self.text);
+        let most = number(rest, ") and ", " V at most").unwrap();
+        assert!((facts.needs.disconnect_v.unwrap() - most).abs() <= 0.0501, "{}", self.text);
+        let wants_fuses = facts.needs.components.iter().any(|need| need.component == "string fuse");
+        assert!(!wants_fuses || !rest.contains("its strings then need no fuses"), "{}", self.text);
+        true
+    }
+
+    /// That longer strings pass a rating, as a whole assessment of that plan says too.
+    fn try_no_way(&self) -> bool {
+        let Some((_, why)) = self.text.split_once("More in series is no way out: ") else { return false };
+        let Some((count, rest)) = why.split_once(" in series reach ") else { return true };
+        let count: usize = count.rsplit(' ').next().unwrap().parse().unwrap();
+        let mut plan = self.plan.clone();
+        let array = plan.arrays.iter_mut().find(|one| one.name == self.array).unwrap();
+        for group in &mut array.groups {
+            let panels = group.modules.len() * group.in_parallel as usize;
+            group.modules = vec![group.modules[0].clone(); count];
+            group.in_parallel = (panels / count) as u32;
+        }
+        let name = rest.split_once(" V of ").unwrap().1.trim_end_matches('.');
+        assert_eq!(
+            worst(&run(&plan), self.array, name, "V"),
+            Verdict::Exceeded,
+            "{}: {}",
+            self.which,
+            self.text
+        );
         true
     }
 
@@ -617,6 +672,14 @@ fn every_offer_clears_what_it_claims_to_clear() {
             plans().iter().any(|(_, plan)| run(plan).changes.iter().any(|text| text.starts_with(head)));
         assert!(found, "{head}");
     }
+    // The designer's six panels as 3S2P: 84.4 V pass 80 V and not 100 V, 1.25 x 20.8 = 26.0 A hold 35 A (by hand); so both are told.
+    let told = |words: &str| {
+        plans().iter().any(|(_, plan)| run(plan).changes.iter().any(|text| text.contains(words)))
+    };
+    assert!(told("3 in series and 2 in parallel (today 2 and 3) hold every rating that the plan gives"));
+    assert!(told(
+        "More in series is no way out: 3 in series reach 84.5 V, above the 80 V of Sample 100/30 controller."
+    ));
     let (_, three_strings) = plans().pop().unwrap();
     let by_string = |text: &String| text.contains(" Or disconnect as it is, one in each of the 3 strings");
     assert!(run(&three_strings).changes.iter().any(by_string));

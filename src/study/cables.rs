@@ -15,6 +15,8 @@ use crate::units::{at_least, at_most};
 const SIZES: [(f64, u32); 6] = [(2.5, 14), (4.0, 12), (6.0, 10), (10.0, 8), (16.0, 6), (25.0, 4)];
 /// The thickest of them in words.
 pub(super) const THICKEST: &str = "25 mm2 or 4 AWG";
+/// What is done where not even that does.
+pub(super) const THICKER: &str = "a thicker cable than the tables here hold, or split the array";
 /// Insulation of solar cables and air under panels on a roof, C, where the plan names no cable.
 pub(super) const USUAL: Run = Run { insulation_c: 90.0, air_c: 65.0 };
 
@@ -199,8 +201,85 @@ fn strict_words(size: Size, run: Run, isc_a: f64, device: Device, rules: Rules) 
     }
     match by_each(run, isc_a, device, rules) {
         Some(strict) => format!("; {IEC} asks for {}{}", strict.words(), device.other_series()),
-        None => format!("; by {IEC} no size up to {THICKEST} may"),
+        None => format!("; {}", none_by_iec(device)),
     }
+}
+
+/// That no size may stand behind a device by the strict rule, and what is done then: one answer for every plan's needs and for an
+/// arrangement that is only looked at.
+fn none_by_iec(device: Device) -> String {
+    format!("by {IEC} no size up to {THICKEST} may stand behind {} A there: take {THICKER}", device.iec_a)
+}
+
+/// Whether the cables of a circuit, or the usual one where none is planned, are sold in a size that may stand behind a device by a rule.
+pub(super) fn is_carried(array: &Array, carries: Carries, device: Device, rules: Rules) -> bool {
+    let isc_a = array.carried_isc_a(carries);
+    let mut runs: Vec<Run> =
+        cables(array).filter(|cable| cable.component.carries == carries).map(|cable| cable.run).collect();
+    if runs.is_empty() {
+        runs.push(USUAL);
+    }
+    runs.into_iter().all(|run| by_its_rules(run, isc_a, device, rules).is_some())
+}
+
+/// The size for a run in a few words, alone and behind a device, by each of the rules that the plan may mean.
+pub(super) fn in_short(run: Run, isc_a: f64, device: Option<Device>, rules: Rules) -> String {
+    let Some(alone) = alone(run, isc_a) else {
+        return format!("more than {THICKEST}: take {THICKER}");
+    };
+    let Some(device) = device else { return alone.words() };
+    let Some(size) = offered(run, isc_a, device, rules) else {
+        return format!(
+            "{}, and none up to {THICKEST} behind a fuse or breaker of {}: take {THICKER}",
+            alone.words(),
+            device.words(rules)
+        );
+    };
+    match (rules == Rules::All && by_each(run, isc_a, device, rules).is_none(), size == alone) {
+        (false, true) => alone.words(),
+        (false, false) => format!(
+            "{}, or {} behind a fuse or breaker of {}",
+            alone.words(),
+            size.words(),
+            device.words(rules)
+        ),
+        (true, is_same) => format!(
+            "{}, {} behind a fuse or breaker of {} A by NEC 240.4 alone; {}",
+            alone.words(),
+            if is_same { "also".to_owned() } else { format!("or {}", size.words()) },
+            device.nec_a,
+            none_by_iec(device)
+        ),
+    }
+}
+
+/// The same of a cable of the plan that carries its circuit as it is, behind a device; `None` where it may stand there by each.
+pub(super) fn behind_in_short(cable: &Cable<'_>, isc_a: f64, device: Device, rules: Rules) -> Option<String> {
+    if cable.judge(isc_a).verdict != Verdict::Within || meets(cable, "", isc_a, Some(device), rules).is_some()
+    {
+        return None;
+    }
+    let (name, today) = (&cable.component.name, cable.size_words());
+    let alone = format!("(its {today} holds without one)");
+    let size = offered(cable.run, isc_a, device, rules);
+    let is_by_one = rules == Rules::All && by_each(cable.run, isc_a, device, rules).is_none();
+    Some(match size {
+        None => format!(
+            "{THICKER}, as {name} where a fuse or breaker of {} protects it: no size up to {THICKEST} may stand there {alone}",
+            device.words(rules)
+        ),
+        Some(size) if is_by_one => format!(
+            "{} as {name} where a fuse or breaker of {} A protects it by NEC 240.4 alone {alone}; {}",
+            size.words(),
+            device.nec_a,
+            none_by_iec(device)
+        ),
+        Some(size) => format!(
+            "{} as {name} where a fuse or breaker of {} protects it {alone}",
+            size.words(),
+            device.words(rules)
+        ),
+    })
 }
 
 /// The size for a run and a current in words, alone and behind a device, with its conditions.
@@ -241,8 +320,8 @@ pub(super) fn remark(run: Run, whence: &str, isc_a: f64, device: Option<Device>,
                 })
                 .map_or_else(String::new, |cooler_c| format!(", in air up to {cooler_c:.0} °C it may"));
             text.push_str(&format!(
-                "; no size up to {THICKEST} may stand behind a fuse or breaker of {device_a} A there ({}){way}; thicker \
-                 ones are for the code's own table, and an array split in two, each with its own controller, halves the amps",
+                "; no size up to {THICKEST} may stand behind a fuse or breaker of {device_a} A there ({}){way}: take {THICKER} in \
+                 two, each with its own controller, which halves the amps",
                 clause(rules)
             ));
         }
@@ -318,7 +397,9 @@ pub(super) fn behind_in_words(cable: &Cable<'_>, isc_a: f64, device: Device, rul
             cable.size_words()
         ),
         None => {
-            format!("{name} may stand behind {bound}, and no size up to {THICKEST} there behind {device_a} A")
+            format!(
+                "{name} may stand behind {bound}, and no size up to {THICKEST} there behind {device_a} A: take {THICKER}"
+            )
         }
     })
 }
@@ -332,7 +413,7 @@ fn strict_device(cable: &Cable<'_>, isc_a: f64, device: Device, rules: Rules) ->
         None => {
             let thicker = match by_each(cable.run, isc_a, device, rules) {
                 Some(size) => format!("a thicker cable is needed, {}{}", size.words(), device.other_series()),
-                None => format!("no cable up to {THICKEST} would do there"),
+                None => format!("no cable up to {THICKEST} would do there, so take {THICKER}"),
             };
             let least_a = at_least(least_a);
             if least_a > carries_a {
@@ -346,29 +427,70 @@ fn strict_device(cable: &Cable<'_>, isc_a: f64, device: Device, rules: Rules) ->
     }
 }
 
+/// A cable of the plan whose fuse or breaker does not protect it against what could come back from a battery.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Unprotected {
+    /// The fuse or breaker.
+    pub device: String,
+    /// Its rating, A.
+    pub rated_a: f64,
+    /// The cable.
+    pub cable: String,
+    /// What that carries where it runs, A.
+    pub carries_a: f64,
+}
+
 /// The cables of the plan whose fuse or breaker lets more through than may protect them. Where the other strings can overload a
 /// lead a limit says so; what is left can come from a battery alone, and is a remark.
 pub(super) fn not_protected(array: &Array, rules: Rules) -> Vec<Note> {
-    let of_battery = cables(array).filter(|cable| {
+    open_to_a_battery(array, rules).filter_map(|cable| from_a_battery(&cable, array, rules)).collect()
+}
+
+/// The same cables, each with its device.
+pub(super) fn unprotected(array: &Array, rules: Rules) -> Vec<Unprotected> {
+    let of = |cable: Cable<'_>| {
+        let behind = cable.behind()?;
+        let (device, rated_a) = too_large(&cable, &behind, array, rules)?;
+        Some(Unprotected {
+            device: device.name.clone(),
+            rated_a,
+            cable: cable.component.name.clone(),
+            carries_a: at_most(behind.carries_a),
+        })
+    };
+    open_to_a_battery(array, rules).filter_map(of).collect()
+}
+
+fn open_to_a_battery(array: &Array, rules: Rules) -> impl Iterator<Item = Cable<'_>> {
+    cables(array).filter(move |cable| {
         lead::overfed(cable.component, array, rules).is_none_or(|lead| lead.too_large().is_none())
-    });
-    of_battery.filter_map(|cable| from_a_battery(&cable, array, rules)).collect()
+    })
+}
+
+/// The device of a cable's circuit, where that lets more through than may protect the cable.
+fn too_large<'a>(
+    cable: &Cable<'_>,
+    behind: &Behind,
+    array: &'a Array,
+    rules: Rules,
+) -> Option<(&'a Component, f64)> {
+    lead::device_of(array, cable.component.carries).filter(|(_, amps)| !behind.allows(*amps, rules))
 }
 
 fn from_a_battery(cable: &Cable<'_>, array: &Array, rules: Rules) -> Option<Note> {
     let carries = cable.component.carries;
     let behind = cable.behind()?;
-    let (device, rated_a) =
-        lead::device_of(array, carries).filter(|(_, amps)| !behind.allows(*amps, rules))?;
+    let (device, rated_a) = too_large(cable, &behind, array, rules)?;
     let isc_a = array.carried_isc_a(carries);
     let most_a = at_most(behind.most_a(rules));
     let mut ways = Vec::new();
     if let Some(sold_a) = behind.device_that_fits_a(isc_a * CONTINUOUS_FACTOR, rules) {
         ways.push(format!("a device of at most {sold_a} A ({})", behind.clause(rules)));
     }
-    if let Some(size) = offered(cable.run, isc_a, Device::of_plan(rated_a), rules) {
-        ways.push(size.words());
-    }
+    let own = Device::of_plan(rated_a);
+    let size = offered(cable.run, isc_a, own, rules);
+    ways.extend(size.map(Size::words));
+    let strict = size.map_or_else(String::new, |size| strict_words(size, cable.run, isc_a, own, rules));
     let would = match ways.as_slice() {
         [] => {
             format!("at most {most_a} A may ({}): a thicker cable and a smaller device", behind.clause(rules))
@@ -383,7 +505,7 @@ fn from_a_battery(cable: &Cable<'_>, array: &Array, rules: Rules) -> Option<Note
     };
     let text = format!(
         "{} of {rated_a} A does not protect {}, which carries {} A where it runs, against what could come back from the battery, where \
-         the controller lets any back (its manual says): {would}{harmless}",
+         the controller lets any back (its manual says): {would}{strict}{harmless}",
         device.name,
         cable.component.name,
         at_most(behind.carries_a)
@@ -465,7 +587,10 @@ mod tests {
             said(&four(80)).contains(
                 "breaker of 80 A does not protect cable, which carries 61.5 A where it runs, against what could come back from the \
                  battery"
-            ) && said(&four(80)).contains(": a device of at most 70 A (NEC 240.4(B)), or 25 mm2 or 4 AWG, would. The array alone"),
+            ) && said(&four(80)).contains(
+                ": a device of at most 70 A (NEC 240.4(B)), or 25 mm2 or 4 AWG, would; by IEC 60364-4-43 no size up to 25 mm2 or 4 \
+                 AWG may stand behind 80 A there: take a thicker cable than the tables here hold, or split the array. The array alone"
+            ),
             "{}",
             said(&four(80))
         );

@@ -7,9 +7,10 @@ use crate::limits::Verdict;
 use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
 use crate::limits::mistakes::{MADE_TO_BREAK_DC, is_name_of_a_system};
 use crate::limits::poles;
+use crate::limits::rules::behind::IEC;
 use crate::limits::rules::fuse::{COMMON_FUSES_A, StringFuses, string_fuses, window as fuse_window};
 use crate::limits::rules::lead;
-use crate::study::cables::{self, Cable, Device};
+use crate::study::cables::{self, Cable, Device, Unprotected};
 use crate::study::needed::{Class, VoltsNeeded};
 use crate::study::planned::{self, Planned};
 use crate::study::trunk;
@@ -119,6 +120,26 @@ fn next_breaker_a(amps: f64) -> Option<f64> {
 fn both_series(amps: f64) -> Option<String> {
     let (nec, iec) = (next(&BREAKER_NEC_A, amps)?, next(&SWITCH_A, amps)?);
     (nec != iec).then(|| format!("{nec} A (NEC 240.6(A)) or {iec} A (IEC 60059)"))
+}
+
+/// The breaker or fuse of the whole array in both series, as far as some cable may stand behind it by the rule of its series; `None`
+/// where a cable may by none.
+pub(super) fn series_with_a_cable(array: &Array, device: Device, rules: Rules) -> Option<String> {
+    let is_carried = |rules: Rules| cables::is_carried(array, Carries::Array, device, rules);
+    if rules != Rules::All {
+        return is_carried(rules)
+            .then(|| both_series(array.label_isc_a() * CONTINUOUS_FACTOR).unwrap_or_default());
+    }
+    match (is_carried(Rules::Nec2023), is_carried(Rules::Iec)) {
+        (true, true) => Some(both_series(array.label_isc_a() * CONTINUOUS_FACTOR).unwrap_or_default()),
+        (true, false) => Some(format!(
+            "{} A (NEC 240.6(A)); {} A by {IEC} only with {}",
+            device.nec_a,
+            device.iec_a,
+            cables::THICKER
+        )),
+        (false, _) => None,
+    }
 }
 
 /// The next common class of amps in words: of a breaker both series, where they differ.
@@ -292,7 +313,8 @@ pub(super) fn component_needs(
         );
         needs.push(of(STRING_FUSE, &WIRING_V, window.least_a, window.common_a, remark));
     }
-    let breaker = breaker(array, continuous_a, rules);
+    let mut breaker = breaker(array, continuous_a, rules);
+    breaker.1 = joined(&[unprotected(array, rules), breaker.1]);
     let cable = |row: CableRow, amps: f64| ComponentNeed {
         size: row.size,
         ..of(&row.name, &WIRING_V, amps, None, row.remark)
@@ -404,12 +426,35 @@ fn breaker(array: &Array, continuous_a: f64, rules: Rules) -> (Option<f64>, Stri
             let silent = cap.is_none() && array.strings() == 1;
             let label =
                 if silent { "at most the label's largest series fuse: give max_series_fuse_a" } else { "" };
-            let series = both_series(continuous_a).unwrap_or_default();
             let device = array_device(array).unwrap_or(Device::of_plan(class_a));
+            let Some(series) = series_with_a_cable(array, device, rules) else {
+                let remark = format!(
+                    "no cable up to {} may stand behind one of {}: take {}",
+                    cables::THICKEST,
+                    device.words(rules),
+                    cables::THICKER
+                );
+                return (None, remark);
+            };
             let thin = too_thin(array, Carries::Array, device, rules);
             (Some(class_a), joined(&[series, label.to_owned(), thin]))
         }
     }
+}
+
+/// That the plan's own fuse or breaker of the array does not protect a cable, though its ratings hold; empty where it does.
+fn unprotected(array: &Array, rules: Rules) -> String {
+    let of_array = |found: &Unprotected| {
+        let is_device = |part: &Component| {
+            planned::serves(part.kind.word(), &part.name, part.carries, planned::BREAKER, array.strings())
+        };
+        array.components.iter().any(|part| part.name == found.device && is_device(part))
+    };
+    let found = cables::unprotected(array, rules).into_iter().filter(of_array);
+    let texts: Vec<String> = found
+        .map(|found| format!("{} does not protect {}, see What to change", found.device, found.cable))
+        .collect();
+    texts.join("; ")
 }
 
 /// What is to be known of the planned cables of a circuit behind a device of so many amps; empty where all may stand there by

@@ -82,6 +82,7 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
         ladder: None,
         rival_controllers: rival_controllers(array),
         not_given: not_given(array, needed.largest()),
+        unprotected: cables::unprotected(array, plan.assumptions.rules),
         wiring: wiring(array, coldest_c),
     }
 }

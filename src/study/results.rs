@@ -14,6 +14,7 @@ use serde::Serialize;
 pub use crate::extreme::{Odds, ReturnPeriod};
 pub use crate::hourly::ByVoltage;
 pub use crate::module::CodeBasis;
+pub use crate::study::cables::Unprotected;
 pub use crate::study::classes::ComponentNeed;
 pub use crate::study::currents::{Currents, Touch};
 pub use crate::study::not_given::NotGiven;
@@ -94,6 +95,9 @@ pub struct ArrayFacts {
     /// Ratings that the plan does not give, for the eye: they are no limits.
     #[serde(skip)]
     pub not_given: Vec<NotGiven>,
+    /// Cables that their fuse or breaker does not protect against what could come back from a battery: no limits.
+    #[serde(skip)]
+    pub unprotected: Vec<Unprotected>,
     /// How it is wired, for the report.
     #[serde(skip)]
     pub wiring: Wiring,

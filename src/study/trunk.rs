@@ -3,9 +3,8 @@
 
 use crate::array::{Array, Carries};
 use crate::assumptions::Rules;
-use crate::limits::Verdict;
 use crate::limits::current::CIRCUIT_FACTOR;
-use crate::study::cables::{self, Cable, Device, Run};
+use crate::study::cables::{self, Cable, Run};
 use crate::study::classes::{MOST_OF_PLUGS_A, array_device};
 use crate::units::{at_least, listed};
 
@@ -92,55 +91,16 @@ fn cable(array: &Array, rules: Rules) -> Option<(String, Option<String>)> {
     if planned.is_empty() {
         let Run { insulation_c, air_c } = cables::USUAL;
         return Some((
-            format!("an array cable of {}", sizes(cables::USUAL, isc_a, device, rules)),
+            format!("an array cable of {}", cables::in_short(cables::USUAL, isc_a, device, rules)),
             Some(format!(
                 "An array cable that is not in the plan is sized for {insulation_c:.0} °C insulation in air of {air_c:.0} °C, taken as \
                  usual on a roof"
             )),
         ));
     }
-    let too_thin = planned.iter().filter(|cable| {
-        cable.judge(isc_a).verdict == Verdict::Within
-            && cables::meets(cable, "", isc_a, device, rules).is_none()
-    });
-    let behind = |cable: &Cable<'_>| -> Option<String> {
-        let size = cables::to_take(cable.run, isc_a, device, rules)?;
-        Some(format!(
-            "{} as {} where a fuse or breaker of {} protects it (its {} holds without one)",
-            size.words(),
-            cable.component.name,
-            device?.words(rules),
-            cable.size_words()
-        ))
-    };
-    let clauses: Vec<String> = too_thin.filter_map(behind).collect();
+    let behind = |cable: &Cable<'_>| cables::behind_in_short(cable, isc_a, device?, rules);
+    let clauses: Vec<String> = planned.iter().filter_map(behind).collect();
     (!clauses.is_empty()).then(|| (listed(&clauses), None))
-}
-
-/// "10 mm2 or 8 AWG", with the size that a fuse or breaker behind it asks for where that is another.
-fn sizes(run: Run, isc_a: f64, device: Option<Device>, rules: Rules) -> String {
-    let Some(alone) = cables::alone(run, isc_a) else {
-        return format!("more than {}", cables::THICKEST);
-    };
-    let behind = device.map(|device| (device, cables::to_take(run, isc_a, Some(device), rules)));
-    match behind {
-        Some((_, Some(size))) if size == alone => alone.words(),
-        Some((device, Some(size))) => {
-            format!(
-                "{}, or {} behind a fuse or breaker of {}",
-                alone.words(),
-                size.words(),
-                device.words(rules)
-            )
-        }
-        Some((device, None)) => format!(
-            "{}, and none up to {} behind a fuse or breaker of {}",
-            alone.words(),
-            cables::THICKEST,
-            device.words(rules)
-        ),
-        None => alone.words(),
-    }
 }
 
 #[cfg(test)]
@@ -157,6 +117,30 @@ mod tests {
     fn told(strings: u32, more: &str) -> String {
         let asked = Asked::of(&in_parallel(strings, more), Rules::All);
         asked.words().into_iter().chain(asked.how()).collect::<Vec<_>>().join(". ")
+    }
+
+    // Six strings of 5.8 A ask for 1.25 x 34.8 = 43.5 A at 65 °C, 6 AWG (48.75 A), and 54.4 A: 60 A by NEC 240.6(A), 63 A in the IEC's
+    // series (from memory). 4 AWG carries 95 x 0.65 = 61.75 A: enough behind 60 A, and by IEC 60364-4-43 not behind 63 A. By hand.
+    #[test]
+    fn what_no_cable_carries_by_a_rule_is_told_alike_by_series_and_by_the_needs() {
+        use crate::assumptions::Assumptions;
+        use crate::study::classes::component_needs;
+        use crate::study::needed::VoltsNeeded;
+        let clause = "; by IEC 60364-4-43 no size up to 25 mm2 or 4 AWG may stand behind 63 A there: take a thicker cable than the tables \
+                      here hold, or split the array";
+        let looked_at = told(6, "");
+        let begins = "it asks for an array cable of 16 mm2 or 6 AWG, or 25 mm2 or 4 AWG behind a fuse or breaker of 60 A by NEC 240.4 alone";
+        assert!(looked_at.starts_with(&format!("{begins}{clause}")), "{looked_at}");
+        let needs = component_needs(
+            &in_parallel(6, ""),
+            &VoltsNeeded::of_sum(None, Some(26.0)),
+            &Assumptions::default(),
+        );
+        let row = needs.iter().find(|need| need.component == "array cable").map(|need| need.remark.as_str());
+        assert!(row.is_some_and(|remark| remark.contains(clause)), "{row:?}");
+        // The same of a cable of the plan, which carries the array and not its device.
+        let own = told(6, &format!("{CABLE}name = 'trunk'\nmm2 = 16\n"));
+        assert!(own.contains("25 mm2 or 4 AWG as trunk") && own.contains(clause), "{own}");
     }
 
     const CABLE: &str = "[[component]]\nkind = 'cable'\ninsulation_c = 90\nambient_c = 65\n";

@@ -26,6 +26,7 @@ pub(super) fn answer(assessment: &Assessment) -> Markup {
             @let plain = glance::plain(assessment);
             @if let Some(plain) = &plain { p.plain dir="auto" { b { (line(plain)) } } }
             @for lacking in view::lacking_above_a_list(assessment) { p dir="auto" { (told(&lacking)) } }
+            @for unprotected in view::unprotected(assessment) { p dir="auto" { (told(&unprotected)) } }
             @if is_broken(assessment) { p.danger { (DANGER) } }
             (buying::lines(assessment))
             @if plain.is_none() || !is_told_below(assessment) {

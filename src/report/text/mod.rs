@@ -69,6 +69,7 @@ fn head(page: &mut Page, assessment: &Assessment) {
     for lacking in view::lacking(assessment) {
         page.paragraph(0, &lacking);
     }
+    view::unprotected(assessment).iter().for_each(|unprotected| page.paragraph(0, unprotected));
     if !breaks {
         page.paragraph(0, &summary);
     }

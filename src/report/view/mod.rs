@@ -8,6 +8,7 @@ mod records;
 mod served;
 mod to_buy;
 mod trip;
+mod unprotected;
 
 pub(crate) use judged::{
     Judged, all_limits, broken_too, counting_verdict, decider, leading_stop, tightest_volts, volt_ratings,
@@ -23,6 +24,7 @@ pub(crate) use trip::{
     DEPARTURES_SEEN, DEPARTURES_SEEN_SAY_LITTLE, departures, departures_seen, seen_words, shift_words,
     trip_remarks, trip_sentence,
 };
+pub(crate) use unprotected::unprotected;
 
 use super::show::{self, fixed};
 use crate::array::Carries;

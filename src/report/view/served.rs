@@ -12,6 +12,9 @@ const NOTHING_TO_BUY: &str = "the plan's holds";
 /// The word of a part that was judged in volts and in amps and holds both with room.
 const HOLDS: &str = "holds";
 
+/// The word of a device that holds both, and does not protect the cable behind it.
+const RATINGS_HOLD: &str = "its ratings hold";
+
 /// "roof disconnect: too small in volts", "roof cable: holds", "no: needed".
 pub(crate) fn served(assessment: &Assessment, facts: &ArrayFacts, need: &Need<'_>) -> String {
     let own: Vec<String> = parts(assessment, facts, need)
@@ -22,10 +25,13 @@ pub(crate) fn served(assessment: &Assessment, facts: &ArrayFacts, need: &Need<'_
 
 /// The class to buy; where every part that the plan has for it was judged whole and holds, that none is to be bought.
 pub(crate) fn class_to_buy(assessment: &Assessment, facts: &ArrayFacts, need: &Need<'_>) -> String {
-    let mut own = parts(assessment, facts, need).peekable();
-    let holds = own.peek().is_some() && own.all(|(_, word)| word == HOLDS);
-    if holds {
+    let own = parts(assessment, facts, need);
+    let words: Vec<String> = own.map(|(_, word)| word).collect();
+    if !words.is_empty() && words.iter().all(|word| word == HOLDS) {
         return NOTHING_TO_BUY.to_owned();
+    }
+    if !words.is_empty() && words.iter().all(|word| word == HOLDS || word == RATINGS_HOLD) {
+        return RATINGS_HOLD.to_owned();
     }
     // One figure for what is to be bought, here and in the first lines.
     let row = facts.needs.components.iter().find(|one| one.component == need.component);
@@ -65,8 +71,13 @@ fn parts<'a>(
     need: &'a Need<'_>,
 ) -> impl Iterator<Item = (&'a ComponentFacts, String)> {
     let own = facts.wiring.components.iter();
-    own.filter(|part| serves(&part.kind, &part.name, part.carries, need.component, facts.strings))
-        .map(|part| (part, word(&limits(assessment, facts, part))))
+    own.filter(|part| serves(&part.kind, &part.name, part.carries, need.component, facts.strings)).map(
+        |part| {
+            let word = word(&limits(assessment, facts, part));
+            let is_unprotecting = facts.unprotected.iter().any(|found| found.device == part.name);
+            (part, if is_unprotecting && word == HOLDS { RATINGS_HOLD.to_owned() } else { word })
+        },
+    )
 }
 
 /// The limits of a part: at every stop, or by the code sum alone.

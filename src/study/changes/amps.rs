@@ -5,7 +5,9 @@ use super::Way;
 use crate::array::{Carries, Component};
 use crate::limits::rules::fuse;
 use crate::study::cables::{self, Cable, Device};
-use crate::study::classes::{label_cap_a, next_class_a, next_class_a_words};
+use crate::study::classes::{
+    array_device, label_cap_a, next_class_a, next_class_a_words, series_with_a_cable,
+};
 use crate::study::results::LimitLine;
 use crate::study::{string_disconnects, trunk};
 use crate::units::at_least;
@@ -27,7 +29,7 @@ impl Way<'_> {
     }
 
     /// The component of a line; of several that bear one name the one whose size or rating the line tells of.
-    fn component_of(&self, line: &LimitLine) -> Option<&Component> {
+    pub(super) fn component_of(&self, line: &LimitLine) -> Option<&Component> {
         let named = || {
             self.array
                 .components
@@ -116,7 +118,20 @@ impl Way<'_> {
         let most = cap
             .filter(|_| protects)
             .map_or_else(String::new, |cap| format!(" and at most the label's {cap} A"));
+        let is_of_array = kind == "breaker" && component.carries == Carries::Array;
+        let device = array_device(self.array).filter(|_| is_of_array);
+        let rules = self.plan.assumptions.rules;
         let next = match (next_class_a_words(kind, worst), kind) {
+            (Some(_), _)
+                if device.is_some_and(|device| series_with_a_cable(self.array, device, rules).is_none()) =>
+            {
+                format!("; no cable up to {} may stand behind it: take {}", cables::THICKEST, cables::THICKER)
+            }
+            (Some(class), _) if device.is_some() => {
+                let series = device.and_then(|device| series_with_a_cable(self.array, device, rules));
+                let series = series.filter(|series| !series.is_empty()).unwrap_or(class);
+                format!("; the next common class is {series}")
+            }
             (Some(class), _) => format!("; the next common class is {class}"),
             (None, "connector") if component.carries == Carries::Array => {
                 format!("; {}", trunk::too_much_for_plugs(self.array))

@@ -16,13 +16,13 @@ use crate::units::at_least;
 /// Share of the harvest, per cent, whose loss is more than a nuisance: that of `series`.
 const STARVES_PERCENT: f64 = 2.0;
 
-/// The panels in strings of fewer.
-struct Rearranged {
-    array: Array,
+/// The panels in strings of another length.
+pub(super) struct Rearranged {
+    pub(super) array: Array,
     /// Panels that fill no string.
     over: usize,
     /// Parts that are too small for its amps, each with what it needs.
-    too_small: Vec<String>,
+    pub(super) too_small: Vec<String>,
     /// What the strings then ask for in fuses; empty where they ask for none.
     fuses: String,
     /// Parts whose amps the plan does not give, each with what its maker must allow.
@@ -106,7 +106,7 @@ impl Way<'_> {
     }
 
     /// The panels in strings of `count`, and what is then too small for the amps.
-    fn rearranged(&self, count: usize) -> Rearranged {
+    pub(super) fn rearranged(&self, count: usize) -> Rearranged {
         let panels: usize =
             self.array.groups.iter().map(|group| group.modules.len() * group.in_parallel as usize).sum();
         let array = rearranged(self.array, count);
@@ -259,7 +259,7 @@ fn rank(cost: &FewerInSeries) -> f64 {
 }
 
 /// Whether all strings are of as many panels, all alike.
-fn is_uniform(array: &Array) -> bool {
+pub(super) fn is_uniform(array: &Array) -> bool {
     let first = array.groups.first().and_then(|group| group.modules.first());
     let Some(first) = first else { return false };
     let count = array.modules_in_series();
@@ -274,7 +274,7 @@ fn rearranged(array: &Array, count: usize) -> Array {
     let groups = array.groups.iter().map(|group| {
         let panels = group.modules.len() * group.in_parallel as usize;
         StringGroup {
-            modules: group.modules.iter().take(count).cloned().collect(),
+            modules: group.modules.iter().cycle().take(count).cloned().collect(),
             in_parallel: u32::try_from(panels / count).unwrap_or(u32::MAX),
             ..group.clone()
         }

@@ -4,12 +4,14 @@ mod amps;
 mod coefficient;
 mod elsewhere;
 mod fewer;
+mod more;
 mod records;
 mod rules;
 
 pub(crate) use rules::NOT_JUDGED;
 mod volts;
 
+use self::more::More;
 use crate::array::Array;
 use crate::limits::Verdict;
 use crate::plan::Plan;
@@ -115,12 +117,21 @@ impl Way<'_> {
         let lowest = lines.iter().filter(breaks).filter_map(|line| line.rating).reduce(f64::min);
         out.extend(self.look_up_coefficient(&lines));
         let mut fewer = lowest.and_then(|rating| self.fewer_in_series(rating));
+        let mut more = self.more_in_series(&lines);
         for line in lines {
             out.extend(match (counted(line), line.unit.as_str()) {
                 (Verdict::NotAssessed, _) => vec![self.not_assessed(line)],
                 (Verdict::NotMet, _) => vec![self.not_met(line)],
                 (Verdict::Close, _) => vec![self.room_to_spare(line)],
                 (_, "V") => self.fewer_volts(line, fewer.take()),
+                _ if self.is_too_much_for_the_array(line) => match (more.take(), self.more_amps(line)) {
+                    // What costs no part comes first.
+                    (Some(More::Holds(sentence)), told) => std::iter::once(sentence).chain(told).collect(),
+                    (Some(More::NoWay(clause)), told) => {
+                        told.into_iter().map(|sentence| format!("{sentence} {clause}")).collect()
+                    }
+                    (None, told) => told,
+                },
                 _ => self.more_amps(line),
             });
         }

@@ -178,7 +178,18 @@ fn the_advised_cable_holds_behind_the_advised_breaker() {
     let needs = strings(8.56, "", 4, "");
     let breaker = need(&needs, "breaker or array fuse");
     assert_eq!(breaker.next_class_a, Some(60.0));
-    assert!(breaker.remark.ends_with("; 60 A (NEC 240.6(A)) or 63 A (IEC 60059)"), "{}", breaker.remark);
+    // No device is advised under a rule by which no cable here carries it.
+    let thicker = "a thicker cable than the tables here hold, or split the array";
+    let only = format!("; 60 A (NEC 240.6(A)); 63 A by IEC 60364-4-43 only with {thicker}");
+    assert!(breaker.remark.ends_with(&only), "{}", breaker.remark);
+    let by_iec = Assumptions { rules: Rules::Iec, ..Assumptions::default() };
+    let four = format!(
+        "{}[[string]]\nmodules = 'p'\nin_series = 2\nin_parallel = 4\nmount = 'roof'\n",
+        PANEL.replace("5.8", "8.56")
+    );
+    let strict = need(&component_needs(&array(&four), &volts(51.1), &by_iec), planned::BREAKER);
+    let none = format!("no cable up to 25 mm2 or 4 AWG may stand behind one of 63 A: take {thicker}");
+    assert!(strict.next_class_a.is_none() && strict.remark.ends_with(&none), "{strict:?}");
     let cable = need(&needs, "array cable").remark;
     assert!(cable.contains("25 mm2 or 4 AWG"), "{cable}");
     let mut advised = 0;

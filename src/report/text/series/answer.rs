@@ -25,18 +25,24 @@ pub(super) fn answer(page: &mut Page, result: &SeriesResult) {
     // Who asks for six panels does not look for two of them: what uses more of them goes first, with what is to buy.
     let is_second = result.recommended.is_some() && result.exchange.is_some();
     if is_second {
-        by_other_parts(page, result);
+        by_other_parts(page, result, is_doubted);
     }
     page.paragraph(0, &recommended(result, is_doubted, is_second));
     if !is_second {
-        by_other_parts(page, result);
+        by_other_parts(page, result, is_doubted);
     }
     let larger = || larger_classes(result);
     let is_told = |next: &Arrangement| {
         larger().any(|larger| is_same(&larger.arrangement, next))
             || exchanges(result).any(|exchange| is_same(&exchange.arrangement, next))
     };
-    if let Some(next) = result.runner_up.as_ref().filter(|next| !is_told(next)) {
+    // What would have to be bought for fewer panels than a way that was told is no third answer.
+    let is_less = |next: &Arrangement| {
+        let uses_more = |told: &Exchange| left_over(result, &told.arrangement) < left_over(result, next);
+        is_second && needs(next).is_some() && result.exchange.as_ref().is_some_and(uses_more)
+    };
+    let next = result.runner_up.as_ref().filter(|next| !is_told(next) && !is_less(next));
+    if let Some(next) = next {
         page.paragraph(0, &runner_up(result, next));
     }
     if let Some(room) = result.recommended.as_ref().and_then(|best| best.room.as_ref()) {
@@ -54,11 +60,14 @@ pub(super) fn answer(page: &mut Page, result: &SeriesResult) {
 }
 
 /// What exchanged parts and larger classes of volts allow.
-fn by_other_parts(page: &mut Page, result: &SeriesResult) {
+fn by_other_parts(page: &mut Page, result: &SeriesResult, is_doubted: bool) {
+    let word = ways::Word { word: word(is_doubted), alone: alone(result, is_doubted) };
     let larger = || larger_classes(result);
     match (&result.exchange, &result.other_exchange) {
-        (Some(one), Some(other)) => ways::both(page, result, one, other),
-        (Some(one), None) if result.recommended.is_some() => page.paragraph(0, &ways::only(result, one)),
+        (Some(one), Some(other)) => ways::both(page, result, one, other, &word),
+        (Some(one), None) if result.recommended.is_some() => {
+            page.paragraph(0, &ways::only(result, one, &word))
+        }
         (Some(one), None) => {
             let with = with_parts(result, &one.with, &one.arrangement);
             page.paragraph(0, &format!("{with}{}", ways::by_string(one)));
@@ -91,14 +100,22 @@ fn larger_classes(result: &SeriesResult) -> impl Iterator<Item = &LargerClass> {
         .filter(move |larger| told.is_none_or(|told| left_over(result, &larger.arrangement) < told))
 }
 
-fn recommended(result: &SeriesResult, is_doubted: bool, is_second: bool) -> String {
-    let word = if is_doubted { "Not yet a recommendation" } else { "Recommended" };
+fn word(is_doubted: bool) -> &'static str {
+    if is_doubted { "Not yet a recommendation" } else { "Recommended" }
+}
+
+/// What no weather could say.
+fn alone(result: &SeriesResult, is_doubted: bool) -> &'static str {
     let by_volts_alone = result.options.iter().all(|option| option.harvest_lost_percent.is_none());
-    let alone = match (by_volts_alone, is_doubted) {
+    match (by_volts_alone, is_doubted) {
         (true, true) => ", by volts and amps alone, harvest not judged",
         (true, false) => " by volts and amps alone, harvest not judged",
         (false, _) => "",
-    };
+    }
+}
+
+fn recommended(result: &SeriesResult, is_doubted: bool, is_second: bool) -> String {
+    let (word, alone) = (word(is_doubted), alone(result, is_doubted));
     let as_planned = if result.larger_classes.is_empty() && exchanges(result).next().is_none() {
         ""
     } else {
@@ -110,13 +127,12 @@ fn recommended(result: &SeriesResult, is_doubted: bool, is_second: bool) -> Stri
             let asks = asks(best);
             let also = best.also_on.as_ref().map_or_else(String::new, |also| format!(" {also}."));
             if is_second {
-                let word = word.to_lowercase();
-                let buys = if wants_fuses(result, best) { "none exchanged" } else { "without buying" };
-                let layout = words(best);
-                return format!(
-                    "With the parts as planned, {buys}, {word}{alone}{close}: {layout}: {}.{also}{asks}",
-                    best.why
-                );
+                let without = if wants_fuses(result, best) {
+                    "Without exchanging any part (string fuses are to buy)"
+                } else {
+                    "Without buying anything"
+                };
+                return format!("{without}{close}: {}: {}.{also}{asks}", words(best), best.why);
             }
             format!("{word}{alone}{as_planned}{close}: {}: {}.{also}{asks}", words(best), best.why)
         }
@@ -209,10 +225,14 @@ fn so_many_in_words(panels: usize) -> String {
     format!("{} {noun}", number_in_words(panels as u64))
 }
 
+/// What an arrangement would need to hold.
+fn needs(next: &Arrangement) -> Option<&str> {
+    next.would_need.as_deref().filter(|needs| !needs.starts_with(NOTHING))
+}
+
 fn runner_up(result: &SeriesResult, next: &Arrangement) -> String {
     let place = if result.recommended.is_some() { "Runner-up" } else { "Nearest" };
-    let needs = next.would_need.as_deref().filter(|needs| !needs.starts_with(NOTHING));
-    let needs = needs.map_or_else(String::new, |needs| format!(" It would need: {needs}."));
+    let needs = needs(next).map_or_else(String::new, |needs| format!(" It would need: {needs}."));
     let carried = carried_elsewhere(result, next).unwrap_or_default();
     let asks = asks(next);
     // Why the recommended one comes first was said of that one.

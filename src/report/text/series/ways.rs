@@ -1,53 +1,98 @@
-//! Two ways by other parts side by side: the one of fewer volts, and the one of fewer parts.
+//! Two ways by other parts, recommended and runner-up: the lower class of touch voltage goes first, then what takes fewer parts.
 
 use super::Page;
 use super::answer::{asks, it_has, uses, with_the_plans_controller, words};
 use super::table::lost_band;
-use crate::report::view::capital;
+use crate::extreme::number_in_words;
+use crate::limits::rules::touch::TouchClass;
 use crate::study::series::{Exchange, SeriesResult};
 use crate::units::at_least;
 
-/// Both ways, the one of fewer volts first, each with what is to buy and what makes it easier.
-pub(super) fn both(page: &mut Page, result: &SeriesResult, one: &Exchange, other: &Exchange) {
-    let (low, high) =
-        if one.arrangement.in_series < other.arrangement.in_series { (one, other) } else { (other, one) };
-    page.paragraph(0, &format!("Two ways to use {}, each by other parts:", uses(result, &one.arrangement)));
-    let by_volts = if low.touch_class == high.touch_class { "Fewer volts" } else { "Easier by volts" };
-    let by_parts = |this: &Exchange, than: &Exchange| {
-        let kinds = if this.to_buy == 1 { "kind" } else { "kinds" };
-        (this.to_buy < than.to_buy)
-            .then(|| format!("by parts ({} {kinds} to buy, not {})", this.to_buy, than.to_buy))
-    };
-    let of_low = match by_parts(low, high) {
-        Some(fewer) => format!("{by_volts}, and easier {fewer}"),
-        None if low.to_buy == high.to_buy => format!("{by_volts}, as many kinds to buy"),
-        None => by_volts.to_owned(),
-    };
-    let of_high =
-        by_parts(high, low).map_or_else(|| "Fewer amps".to_owned(), |fewer| format!("Easier {fewer}"));
-    let are_alike = low.remarks == high.remarks;
-    for (label, this) in [(of_low, low), (of_high, high)] {
+/// How a way by other parts is named: recommended, or what stands in its place while the weather is in doubt.
+pub(super) struct Word<'a> {
+    /// "Recommended".
+    pub(super) word: &'a str,
+    /// ", by volts and amps alone, harvest not judged".
+    pub(super) alone: &'a str,
+}
+
+/// Both ways, in the order of `series` itself: the lower class of touch voltage, then what is to buy. Each with what makes it easier.
+pub(super) fn both(
+    page: &mut Page,
+    result: &SeriesResult,
+    one: &Exchange,
+    other: &Exchange,
+    word: &Word<'_>,
+) {
+    let (first, second) = if rank(one) <= rank(other) { (one, other) } else { (other, one) };
+    let are_alike = first.remarks == second.remarks;
+    for (is_first, this, than) in [(true, first, second), (false, second, first)] {
         let remarks = if are_alike { "" } else { &this.remarks };
-        let (layout, figures) = (layout(result, this), figures(this));
-        let by_string = by_string(this);
-        page.bullet(0, &format!("{label}: {layout}: {figures}. To buy: {}{remarks}.{by_string}", this.with));
+        let (layout, figures, by_string) = (layout(result, this), figures(this), by_string(this));
+        let name = if is_first {
+            format!("{}{}, for {}", word.word, word.alone, uses(result, &this.arrangement))
+        } else {
+            "Runner-up".to_owned()
+        };
+        page.paragraph(
+            0,
+            &format!(
+                "{name}, {} ({}): {layout}: {figures}. To buy: {}{remarks}.{by_string}",
+                to_buy(this),
+                easier(this, than),
+                this.with
+            ),
+        );
     }
-    if let Some(remarks) = low.remarks.strip_prefix("; ").filter(|_| are_alike) {
-        page.paragraph(1, &format!("Of both: {remarks}."));
+    if let Some(remarks) = first.remarks.strip_prefix("; ").filter(|_| are_alike) {
+        page.paragraph(0, &format!("Of both: {remarks}."));
     }
-    for this in [low, high] {
+    for this in [first, second] {
         if let Some(asks) = &this.arrangement.asks {
             page.paragraph(0, &format!("With {} in series {asks}.", this.arrangement.in_series));
         }
     }
 }
 
+/// What goes first of two ways.
+fn rank(this: &Exchange) -> (u8, usize, usize) {
+    (touch(this), this.to_buy, this.arrangement.in_series)
+}
+
+fn touch(this: &Exchange) -> u8 {
+    this.most_v.map_or(0, |volts| TouchClass::of(volts) as u8)
+}
+
+/// "with one part to buy", "with one part and string fuses to buy".
+fn to_buy(this: &Exchange) -> String {
+    let parts = if this.parts == 1 { "part" } else { "parts" };
+    let fuses = if this.to_buy > this.parts { " and string fuses" } else { "" };
+    format!("with {} {parts}{fuses} to buy", number_in_words(this.parts as u64))
+}
+
+/// What speaks for one of two ways.
+fn easier(this: &Exchange, than: &Exchange) -> String {
+    let by = match (touch(this) < touch(than), this.arrangement.in_series < than.arrangement.in_series) {
+        (true, _) => "easier by volts",
+        (false, true) => "fewer volts",
+        (false, false) => "fewer amps",
+    };
+    if this.to_buy < than.to_buy { format!("{by}, and easier by parts") } else { by.to_owned() }
+}
+
 /// The only way to use more of the panels than hold with the parts as planned.
-pub(super) fn only(result: &SeriesResult, this: &Exchange) -> String {
-    let (uses, layout, figures) =
-        (capital(&uses(result, &this.arrangement)), layout(result, this), figures(this));
+pub(super) fn only(result: &SeriesResult, this: &Exchange, word: &Word<'_>) -> String {
+    let (uses, layout, figures) = (uses(result, &this.arrangement), layout(result, this), figures(this));
     let asks = asks(&this.arrangement);
-    format!("{uses}: {layout}: {figures}. To buy: {}{}.{}{asks}", this.with, this.remarks, by_string(this))
+    format!(
+        "{}{}, for {uses}, {}: {layout}: {figures}. To buy: {}{}.{}{asks}",
+        word.word,
+        word.alone,
+        to_buy(this),
+        this.with,
+        this.remarks,
+        by_string(this)
+    )
 }
 
 /// What may be done in place of buying a larger disconnect.
