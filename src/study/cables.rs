@@ -186,6 +186,14 @@ pub(super) fn to_take(run: Run, isc_a: f64, device: Option<Device>, rules: Rules
     }
 }
 
+/// The same in words, with the rule where it holds by one alone.
+pub(super) fn to_take_in_words(run: Run, isc_a: f64, device: Option<Device>, rules: Rules) -> Option<String> {
+    let size = to_take(run, isc_a, device, rules)?.words();
+    let is_by_one =
+        device.is_some_and(|device| rules == Rules::All && by_each(run, isc_a, device, rules).is_none());
+    Some(if is_by_one { format!("{size} by NEC 240.4, a thicker one by {IEC}") } else { size })
+}
+
 /// The rule about devices behind conductors.
 fn clause(rules: Rules) -> &'static str {
     match rules {

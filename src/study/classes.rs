@@ -51,7 +51,8 @@ pub struct ComponentNeed {
     pub amps: f64,
     /// The next common class, A; null where none is that large, or where the remark names a size.
     pub next_class_a: Option<f64>,
-    /// The size of a cable to take, by each of the rules that the plan may mean; null for other components, and where none does.
+    /// The size of a cable to take, by each of the rules that the plan may mean, or with the rule by which alone it holds; null for
+    /// other components, and where none does.
     pub size: Option<String>,
     /// Whether the plan has such a part, and whether it wants one.
     pub in_plan: Planned,
@@ -493,7 +494,7 @@ fn cable_rows(array: &Array, carries: Carries, device: Option<Device>, rules: Ru
         (Carries::String, Some(fuse)) => cables::behind_a_fuse(run, &whence(from), isc_a, fuse, rules),
         _ => cables::remark(run, &whence(from), isc_a, device, rules),
     };
-    let size = |run: cables::Run| cables::to_take(run, isc_a, device, rules).map(cables::Size::words);
+    let size = |run: cables::Run| cables::to_take_in_words(run, isc_a, device, rules);
     if planned.is_empty() {
         let mut remark = remark(cables::USUAL, "taken as usual on a roof");
         let judge = match carries {

@@ -138,6 +138,9 @@ mod tests {
         );
         let row = needs.iter().find(|need| need.component == "array cable").map(|need| need.remark.as_str());
         assert!(row.is_some_and(|remark| remark.contains(clause)), "{row:?}");
+        let size =
+            needs.iter().find(|need| need.component == "array cable").and_then(|need| need.size.as_deref());
+        assert_eq!(size, Some("25 mm2 or 4 AWG by NEC 240.4, a thicker one by IEC 60364-4-43"));
         // The same of a cable of the plan, which carries the array and not its device.
         let own = told(6, &format!("{CABLE}name = 'trunk'\nmm2 = 16\n"));
         assert!(own.contains("25 mm2 or 4 AWG as trunk") && own.contains(clause), "{own}");

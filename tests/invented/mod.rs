@@ -145,6 +145,7 @@ fn facts(size: Size) -> ArrayFacts {
         code_alone: None,
         rival_controllers: Vec::new(),
         not_given: Vec::new(),
+        unprotected: Vec::new(),
         wiring: pictures::wiring(size.limits),
         ladder: Some(pictures::ladder(size.limits)),
     }
