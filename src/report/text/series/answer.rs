@@ -66,7 +66,7 @@ fn by_other_parts(page: &mut Page, result: &SeriesResult, is_doubted: bool) {
     match (&result.exchange, &result.other_exchange) {
         (Some(one), Some(other)) => ways::both(page, result, one, other, &word),
         (Some(one), None) if result.recommended.is_some() => {
-            page.paragraph(0, &ways::only(result, one, &word))
+            page.paragraph(0, &ways::only(result, one, &word));
         }
         (Some(one), None) => {
             let with = with_parts(result, &one.with, &one.arrangement);
