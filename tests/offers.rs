@@ -300,13 +300,17 @@ impl Offer<'_> {
         for size in sizes(offered) {
             self.clears(&sized(size), name, "A", true);
         }
-        if let Some(behind) = between(text, "); ", " A protects it (NEC 240.4)") {
-            let (size, device) = behind.split_once(" where a fuse or breaker of ").unwrap();
-            for size in sizes(size) {
-                self.clears(&sized(size), name, "A", true);
+        // The size that is offered stands first, and is the one that holds behind the device too.
+        if let Some(device) = number(text, "so it may stand behind a fuse or breaker of ", " A") {
+            for size in sizes(offered) {
                 if let Conductor::Awg(gauge) = size {
-                    assert!(most_behind(gauge, insulation_c, ambient_c) >= device.parse().unwrap(), "{text}");
+                    assert!(most_behind(gauge, insulation_c, ambient_c) >= device, "{text}");
                 }
+            }
+            let enough =
+                text.split("; ").find(|clause| clause.contains(" is enough where none stands in it"));
+            for size in sizes(enough.unwrap().split(" is enough").next().unwrap()) {
+                self.clears(&sized(size), name, "A", true);
             }
         }
         if let Some(air) = number(text, "it holds in air of up to ", " °C") {

@@ -300,25 +300,10 @@ pub(super) fn remark(run: Run, whence: &str, isc_a: f64, device: Option<Device>,
     let mut text = format!("{} ({conditions})", alone.words());
     let Some(device) = device else { return text };
     let device_a = device.by(rules);
-    match by_its_rules(run, isc_a, device, rules) {
-        Some(size) if size == alone => {
-            let carries = alone.behind(run).map_or(0.0, |found| at_most(found.carries_a));
-            let strict = strict_words(size, run, isc_a, device, rules);
-            if !strict.is_empty() {
-                let above = if device_a > carries {
-                    format!("by NEC 240.4(B), the next standard size above {carries} A")
-                } else {
-                    format!("({})", clause(rules))
-                };
-                text.push_str(&format!("; a fuse or breaker of {device_a} A may protect it {above}{strict}"));
-            }
+    match offered(run, isc_a, device, rules) {
+        Some(size) => {
+            return format!("{} ({conditions}){}", size.words(), less(size, run, isc_a, device, rules));
         }
-        Some(size) => text.push_str(&format!(
-            "; {} where a fuse or breaker of {device_a} A protects it ({}){}",
-            size.words(),
-            clause(rules),
-            strict_words(size, run, isc_a, device, rules)
-        )),
         None => {
             let cooler = (6..=26).rev().map(|row| f64::from(row) * 5.0).filter(|&cooler_c| cooler_c < air_c);
             let way = cooler
@@ -337,19 +322,54 @@ pub(super) fn remark(run: Run, whence: &str, isc_a: f64, device: Option<Device>,
     text
 }
 
+/// Behind the one size to take, where it holds by which rule, and when less is enough; empty where no size is smaller.
+fn less(size: Size, run: Run, isc_a: f64, device: Device, rules: Rules) -> String {
+    let Some(alone) = alone(run, isc_a) else { return String::new() };
+    let strict = strict_words(size, run, isc_a, device, rules);
+    if alone == size {
+        return strict;
+    }
+    let meets = if rules == Rules::All && strict.is_empty() {
+        format!("NEC 240.4 and {IEC}")
+    } else {
+        clause(rules).to_owned()
+    };
+    let device_words =
+        if strict.is_empty() { device.words(rules) } else { format!("{} A", device.by(rules)) };
+    let mut text = format!(
+        "; so it may stand behind a fuse or breaker of {device_words} ({meets}){strict}; {}",
+        alone.words()
+    );
+    text.push_str(" is enough where none stands in it");
+    if let Some(by_code) = by_its_rules(run, isc_a, device, rules).filter(|by_code| *by_code != size) {
+        let which = if by_code == alone { "and".to_owned() } else { by_code.words() };
+        text.push_str(&format!(", {which} behind {} A by NEC 240.4 alone", device.by(rules)));
+    }
+    text
+}
+
 /// The size of a lead that cannot do without its fuse: behind that alone, where thinner ones would carry the string but not
 /// stand behind the fuse.
 pub(super) fn behind_a_fuse(run: Run, whence: &str, isc_a: f64, fuse: Device, rules: Rules) -> String {
     let Run { insulation_c, air_c } = run;
-    match (alone(run, isc_a), by_its_rules(run, isc_a, fuse, rules)) {
-        (Some(alone), Some(size)) if alone != size => format!(
-            "{} ({insulation_c:.0} °C insulation in air of {air_c:.0} °C, {whence}; thinner ones may not stand behind the string fuse \
-             of {} A, {}){}",
-            size.words(),
-            fuse.by(rules),
-            clause(rules),
-            strict_words(size, run, isc_a, fuse, rules)
-        ),
+    match (alone(run, isc_a), offered(run, isc_a, fuse, rules)) {
+        (Some(alone), Some(size)) if alone != size => {
+            let strict = strict_words(size, run, isc_a, fuse, rules);
+            let by_code = by_its_rules(run, isc_a, fuse, rules).filter(|by_code| *by_code != size);
+            let enough = by_code.map_or_else(String::new, |by_code| {
+                format!("; {} is enough by NEC 240.4 alone", by_code.words())
+            });
+            let which = match rules {
+                Rules::All if strict.is_empty() => format!("NEC 240.4 and {IEC}"),
+                _ => clause(rules).to_owned(),
+            };
+            format!(
+                "{} ({insulation_c:.0} °C insulation in air of {air_c:.0} °C, {whence}; thinner ones may not stand behind the string fuse \
+                 of {} A by {which}){strict}{enough}",
+                size.words(),
+                fuse.by(rules)
+            )
+        }
         _ => remark(run, whence, isc_a, Some(fuse), rules),
     }
 }
@@ -545,19 +565,23 @@ mod tests {
         }
         let text = remark(ROOF, "as in the plan", 23.2, Some(Device::of_plan(40.0)), Rules::All);
         assert!(
-            text.starts_with("10 mm2 or 8 AWG (90 °C insulation in air of 65 °C, as in the plan)"),
+            text.starts_with("16 mm2 or 6 AWG (90 °C insulation in air of 65 °C, as in the plan)"),
             "{text}"
         );
         assert!(
             text.ends_with(
-                "; a fuse or breaker of 40 A may protect it by NEC 240.4(B), the next standard size above 35.7 A; IEC 60364-4-43 \
-                 asks for 16 mm2 or 6 AWG"
+                "; so it may stand behind a fuse or breaker of 40 A (NEC 240.4 and IEC 60364-4-43); 10 mm2 or 8 AWG is enough where \
+                 none stands in it, and behind 40 A by NEC 240.4 alone"
             ),
             "{text}"
         );
         let text = remark(ROOF, "as in the plan", 23.2, Some(Device::of_plan(40.0)), Rules::Iec);
         assert!(
-            text.ends_with("; 16 mm2 or 6 AWG where a fuse or breaker of 40 A protects it (IEC 60364-4-43)"),
+            text.starts_with("16 mm2 or 6 AWG (")
+                && text.ends_with(
+                    "; so it may stand behind a fuse or breaker of 40 A (IEC 60364-4-43); 10 mm2 or 8 AWG is enough where none stands \
+                     in it"
+                ),
             "{text}"
         );
         // 4 AWG in air of 60 °C: 95 A x 0.71 = 67 A, which 63 A stay below; the row of 65 °C gives 61.75 A.

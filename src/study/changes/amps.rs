@@ -72,9 +72,11 @@ impl Way<'_> {
             );
         }
         let device = self.device_of(carries);
-        let behind = device.as_ref().map(|(_, rated)| Device::of_plan(*rated));
+        // Without one in the plan the one that the needs advise, so that both name the same size.
+        let advised = array_device(self.array).filter(|_| carries == Carries::Array);
+        let behind = device.as_ref().map(|(_, rated)| Device::of_plan(*rated)).or(advised);
         let text = cables::remark(cable.run, "where it runs", isc_a, behind, self.plan.assumptions.rules);
-        format!("{name}: {text} instead of {}{cooler}.", cable.size_words())
+        format!("{name}: {text}; today it is {}{cooler}.", cable.size_words())
     }
 
     /// The largest fuse or breaker of a circuit: its name and rating.
