@@ -226,12 +226,12 @@ fn what_to_buy_and_the_danger_stand_in_the_box() {
         &demo,
         &[
             "danger of shock and fire",
-            "What to buy, for 54.1 V by the figures here, 55.6 V with what lies outside them:",
+            "What to buy for the wiring as planned, for 54.1 V by the figures here, 55.6 V with what lies outside them:",
             // 1.5625 times the 12.3 A of the labels are 19.3 A [NEC690.8]: the next common class is 20 A.
             "<li dir=\"auto\">roof disconnect: 60 V dc, 20 A; opens 2 conductors at once</li>",
             "<li dir=\"auto\">string cable: 2.5 mm2 or 14 AWG on a hot roof, 600 V dc (not in the plan, so not judged)</li>",
             // 55 V hold 54.1 V: nothing that must be bought.
-            "</ul><p dir=\"auto\">Advised, not asked for: charge controller: 60 V dc, 20 A of short circuit (it holds with little to spare).",
+            "</ul><p dir=\"auto\">Advised, not asked for: charge controller: 60 V dc, 20 A of short circuit (may stay; a larger one holds 55.6 V).",
             "most of it in one stay",
         ],
     );

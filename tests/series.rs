@@ -616,7 +616,8 @@ fn what_never_charges_says_so_beside_its_verdict() {
     assert_eq!(text.matches(" 3S2P ").count(), 1, "{text}");
     assert!(row(&text, "3S2P").contains(" 100,150 "), "{text}");
     assert_eq!(text.matches(" 4S1P+2 ").count(), 2, "{text}");
-    assert!(text.lines().count() < 60, "{text}");
+    // Short enough to be read whole; the array cable of both ways and what its size rests on took the last four of these lines.
+    assert!(text.lines().count() < 64, "{text}");
     let battery = "[battery]\nchemistry = 'lfp'\nnominal_v = 12\n";
     let mild = six_with("mild-harbour", battery, box_100, &SeriesAsk::default());
     assert_eq!(option(&mild, 1, 6).starving, Some(Starving::Partly));

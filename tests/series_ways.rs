@@ -269,3 +269,29 @@ fn all_panels_go_first_and_the_disconnect_of_the_plan_does_in_each_string() {
     let small = six(22.5, 18.6, &format!("{}{}", disconnect(100.0, 9.0), controller("Big", 100.0, 30.0)));
     assert!(asked(&small).exchange.unwrap().string_disconnects.is_none());
 }
+
+/// A breaker that no cable may stand behind is exchanged with the cable, instead of driving the answer to six in series. Two strings of
+/// 10.7 A ask a cable for 1.25 x 21.4 = 26.75 A where it runs, and 6 mm2 (10 AWG) carry 40 x 0.65 = 26.0 A at 65 C; a device for 1.5625 x
+/// 21.4 = 33.4 A: 40 A of the IEC's series, behind which 10 mm2 (8 AWG, 55 x 0.65 = 35.75 A) may not stand and 16 mm2 (6 AWG, 75 x 0.65 =
+/// 48.75 A) may. By hand from Table 310.16; the demand that a device's rating stays at or below the cable's is IEC 60364-4-43.
+#[test]
+fn a_breaker_too_large_for_every_cable_is_exchanged_with_it() {
+    let text = "rules = 'iec'\n[[module]]\nid = 'p'\nvoc_v = 24.8\nisc_a = 10.7\nvoc_temp_coeff = '-0.28 %/K'\nmax_series_fuse_a = 20\n\
+                [[string]]\nmodules = 'p'\nin_series = 3\nin_parallel = 2\nmount = 'gap'\n\
+                [[component]]\nkind = 'controller'\nname = 'box'\nmax_v = 100\nmax_isc_a = 40\n\
+                [[component]]\nkind = 'breaker'\nname = 'drawer breaker'\nmax_v = 125\nrated_a = 63\npoles_opened = 2\n\
+                [[component]]\nkind = 'cable'\nname = 'main'\nmm2 = 6\ninsulation_c = 90\nambient_c = 65\n\
+                [assumptions]\ncode_temperature = -20\n";
+    let plan = plan::read(text, Path::new("plan.toml"), Path::new("."), &|_: &str| Ok(Vec::new())).unwrap();
+    let found = asked(&plan);
+    assert_eq!(layout(found.exchange.as_ref()), Some((3, 2)));
+    let exchange = found.exchange.unwrap();
+    assert_eq!(exchange.parts, 2);
+    assert!(
+        exchange
+            .with
+            .contains("(16 mm2 or 6 AWG) instead of 26 A and drawer breaker of 40 A instead of 63 A"),
+        "{}",
+        exchange.with
+    );
+}

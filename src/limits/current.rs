@@ -78,7 +78,12 @@ pub fn judge(rating_a: f64, isc_a: f64, demand: CurrentDemand) -> CurrentJudgeme
             Verdict::Exceeded,
             format!(
                 "the rating of {rating_a} A lies between the label's short-circuit current ({isc_a:.2} A) and the \
-                 {demand_a:.2} A that {factor} x Isc asks for: bright skies and continuous use are what it lacks"
+                 {demand_a:.2} A that {factor} x Isc asks for: it has too little room for {}",
+                if factor > CIRCUIT_FACTOR {
+                    "skies brighter than the label's, for hours on end"
+                } else {
+                    "skies brighter than the label's"
+                }
             ),
         )
     } else {

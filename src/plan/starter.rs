@@ -26,6 +26,10 @@ pub fn starter(answers: &Answers) -> String {
         open("prepared_for", "in quotes, like the title: who pays for it; these three stand in the report"),
         open("prepared_by", "you"),
         open("date", "such as \"2031-11-02\": typed, never taken from a clock"),
+        open(
+            "rules",
+            "\"iec\", \"nec-2023\" or \"as-nzs\": what may protect a cable; all of them where it is left out",
+        ),
         ABOUT_PANELS.to_owned(),
         row("id = \"panel\"", "a name of your own"),
         given("voc_v", at::VOC, "(1) open-circuit voltage, Voc"),
@@ -171,7 +175,7 @@ fn disconnect(answers: &Answers) -> String {
     };
     let lines = [
         "[[component]]\n".to_owned(),
-        row("kind = \"disconnect\"", "what isolates the panels: a switch, or a breaker that serves as one"),
+        row("kind = \"disconnect\"", "what isolates the panels; a breaker that serves as one gets two entries, the other with kind = \"breaker\""),
         volts,
         line("rated_a", value("rated_a", "40"), "(3) amps printed on it"),
         line(

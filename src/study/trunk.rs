@@ -93,8 +93,7 @@ fn cable(array: &Array, rules: Rules) -> Option<(String, Option<String>)> {
         return Some((
             format!("an array cable of {}", cables::in_short(cables::USUAL, isc_a, device, rules)),
             Some(format!(
-                "An array cable that is not in the plan is sized for {insulation_c:.0} °C insulation in air of {air_c:.0} °C, taken as \
-                 usual on a roof"
+                "Its cable is sized for {insulation_c:.0} °C insulation in air of {air_c:.0} °C, taken as usual on a roof"
             )),
         ));
     }
@@ -171,7 +170,7 @@ mod tests {
         );
         assert!(!told(4, "").contains("plug"), "{}", told(4, ""));
         assert!(
-            told(4, "").starts_with("it asks for an array cable of 10 mm2 or 8 AWG, or 16 mm2 or 6 AWG behind a fuse or breaker of 40 A. An array cable that is not in the plan is sized for 90 °C"),
+            told(4, "").starts_with("it asks for an array cable of 10 mm2 or 8 AWG, or 16 mm2 or 6 AWG behind a fuse or breaker of 40 A. Its cable is sized for 90 °C"),
             "{}",
             told(4, "")
         );

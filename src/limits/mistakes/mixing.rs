@@ -37,15 +37,22 @@ fn labels(array: &Array) -> Vec<&Label> {
     labels
 }
 
+/// Least ratio of Voc to Vmp of a label that fits; crystalline panels have 1.15 to 1.25 (common practice, no source).
+const LEAST_ABOVE_VMP: f64 = 1.1;
+
 /// Vmp, or the "12 V" of a panel's name, in place of Voc.
 fn vmp_for_voc(label: &Label, notes: &mut Vec<Note>) {
     let voc = label.voc.0;
+    // A Vmp that fits says that this is Voc.
+    if label.vmp.is_some_and(|vmp| voc >= LEAST_ABOVE_VMP * vmp.0) {
+        return;
+    }
     if NOMINAL_V.contains(&voc) {
         ask(
             notes,
             format!(
-                "panel \"{}\": voc_v = {voc} is the name of a panel, not its open-circuit voltage: a \"12 V\" panel has 21 to \
-                 25 V open-circuit. Take Voc from the label",
+                "panel \"{}\": voc_v = {voc} looks like the name of a panel, not its open-circuit voltage: a \"12 V\" panel has 21 to \
+                 25 V open-circuit, a \"24 V\" panel about twice that. Compare with Voc on the label; if it is right, add its vmp_v",
                 label.id
             ),
         );
@@ -129,7 +136,11 @@ mod tests {
             ))
         };
         assert!(says(&with("voc_v = 18.6"), "looks like the working voltage"));
-        assert!(says(&with("voc_v = 12"), "is the name of a panel"));
+        assert!(says(&with("voc_v = 12"), "looks like the name of a panel"));
+        // A Vmp of its own below it (common practice, no source: Voc is 1.15 to 1.25 times Vmp) says that it is Voc.
+        assert!(says(&with("voc_v = 24"), "looks like the name of a panel"));
+        assert!(!says(&with("voc_v = 24\nvmp_v = 20.2\nimp_a = 5.4"), "panel"));
+        assert!(!says(&with("voc_v = 18.6\nvmp_v = 15.8\nimp_a = 5.4"), "looks like"));
         assert!(!says(&with("voc_v = 18.6\ncells_in_series = 30"), "looks like"));
         assert!(!says(&with("voc_v = 22.5"), "panel"));
     }

@@ -202,7 +202,16 @@ pub fn amps_exceeded(
     if let Some(three) = array.current_a.highest_3_hour_mean {
         alt.push_str(&format!(" Highest mean of three hours in a row: {}.", show::amps(three)));
     }
-    alt.push_str(" Bursts of light at cloud edges last seconds to minutes and lie outside hourly data; the factors cover them.");
+    alt.push_str(" Bursts of light at cloud edges last seconds to minutes and lie outside hourly data");
+    alt.push_str(&match array.current_a.burst {
+        Some(burst) if burst > facts.max_circuit_a => format!(
+            ": at most {}, above the {} of 1.25 x Isc. What a part takes for so short is in its manual.",
+            show::amps(burst),
+            show::exact_amps(facts.max_circuit_a)
+        ),
+        Some(burst) => format!(": at most {}, which the rules' factor of 1.25 covers.", show::amps(burst)),
+        None => ".".to_owned(),
+    });
     let id = format!("hours-above-amps-{}-{}", stop_index + 1, array_index + 1);
     paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing.signed(assessment)).map(Some)
 }

@@ -30,7 +30,7 @@ pub(super) fn lines(assessment: &Assessment) -> Markup {
     }
 }
 
-/// "What to buy, for 54.1 V by the figures here, 55.6 V with what lies outside them:".
+/// "What to buy for the wiring as planned, for 54.1 V by the figures here, 55.6 V with what lies outside them:".
 fn head(assessment: &Assessment, facts: &ArrayFacts, buy: &ToBuy<'_>) -> String {
     let whose = match assessment.arrays.len() {
         1 => String::new(),
@@ -42,13 +42,19 @@ fn head(assessment: &Assessment, facts: &ArrayFacts, buy: &ToBuy<'_>) -> String 
     figures.extend(buy.table_v.map(|table| format!("{} by the code's table of factors", volts(table))));
     let room = if buy.device_v.is_none() { "; no common class holds it with room" } else { "" };
     let only_if = buy.only_if.map_or_else(String::new, |mark| format!("; a switch only if {mark}"));
-    format!("What to buy{whose}, for {}{room}{only_if}:", figures.join(", "))
+    format!("What to buy{whose} for the wiring as planned, for {}{room}{only_if}:", figures.join(", "))
 }
 
-/// "Advised, not asked for: charge controller: 60 V dc, 20 A of short circuit (it holds with little to spare)".
+/// "Advised, not asked for: charge controller: 60 V dc, 20 A of short circuit (may stay; a larger one holds
+/// 55.6 V)".
 fn advised(assessment: &Assessment, facts: &ArrayFacts, buy: &ToBuy<'_>) -> String {
     let parts = buy.advised.iter().map(|part| view::part_to_buy(assessment, facts, buy, part));
     let parts: Vec<String> = parts.collect();
-    let holds = if parts.len() > 1 { "they hold" } else { "it holds" };
-    format!("Advised, not asked for: {} ({holds} with little to spare).", parts.join(" and "))
+    // Why a larger one is better: the figures above, which decide nothing, come near its rating or pass it.
+    let reason = [buy.reaches_v, buy.table_v].into_iter().flatten().reduce(f64::max);
+    let reason = reason.map_or_else(
+        || if parts.len() > 1 { "they hold by little" } else { "it holds by little" }.to_owned(),
+        |reason| format!("may stay; a larger one holds {}", show::volts(at_least(reason))),
+    );
+    format!("Advised, not asked for: {} ({reason}).", parts.join(" and "))
 }

@@ -86,7 +86,7 @@ fn part_in_words(assessment: &Assessment, facts: &ArrayFacts, need: &ComponentNe
         "string fuse" => format!("{name} ({buy}; NEC 690.9(A))"),
         "disconnect" => {
             let or = or_what_it_is(facts)
-                .map(|name| format!(", or {name}, if it is one: then name it so (kind = \"disconnect\")"));
+                .map(|name| format!(", or {name}, if it may serve as one: then give it a second entry with kind = \"disconnect\""));
             format!("{name} ({buy}; {}; NEC 690.13){}", need.remark, or.unwrap_or_default())
         }
         "controller" => format!("{name} ({buy} of short circuit)"),
@@ -143,7 +143,7 @@ mod tests {
         assert!(
             told(2, &format!("{CONTROLLER}{breaker}"))?
                 .concat()
-                .contains(", or roof breaker, if it is one: then name it so")
+                .contains(", or roof breaker, if it may serve as one: then give it a second entry")
         );
         Ok(())
     }

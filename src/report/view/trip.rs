@@ -67,10 +67,14 @@ pub(crate) fn trip_remarks(assessment: &Assessment, odds: &TripOdds) -> Vec<Stri
             chance_words(&Chance { low, best, high })
         ));
     }
-    let shifts = || odds.by_departure.iter().map(|departure| departure.shift_days.abs());
-    if let Some(days) = shifts().max().filter(|_| reached && departures(assessment, odds).is_empty()) {
+    let counted = &odds.by_departure_seen;
+    let is_quiet =
+        counted.iter().all(|departure| departure.seasons_broken == 0 && departure.common_seasons > 1);
+    let days = counted.iter().map(|departure| departure.shift_days.abs()).max();
+    if let Some(days) = days.filter(|&days| is_quiet && days > 0) {
+        let seasons = if odds.by_departure.is_empty() { "None of these few seasons" } else { "No season" };
         remarks.push(format!(
-            "No season breaks a rating on any departure up to {days} days earlier or later either."
+            "{seasons} breaks a rating on any departure up to {days} days earlier or later either."
         ));
     }
     if let (Some(at), Some(place)) = (odds.deciding_at, &odds.deciding_stop) {

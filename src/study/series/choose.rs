@@ -248,7 +248,7 @@ pub(super) fn choose(options: &[SeriesOption], panels: usize) -> (Option<Arrange
     match best.rank.left_over {
         0 => {}
         left => why.push_str(&format!(
-            "; it leaves {} of {} panels over, because nothing that uses more of them holds",
+            "; it leaves {} of {} panels over all the same, because nothing that uses more of them holds",
             number_in_words(left as u64),
             number_in_words(panels as u64)
         )),
@@ -397,7 +397,9 @@ fn would_need(option: &SeriesOption) -> String {
             }
             _ if line.kind == "cable" && buy(option, line).is_some() => {
                 let (buy, have) = buy(option, line).unwrap_or_default();
-                format!("{}: {buy} instead of {have}", line.component)
+                let with = for_amps(option, line).map_or_else(Vec::new, |part| part.with.clone());
+                let with: String = with.iter().map(|with| format!(" and {with}")).collect();
+                format!("{}: {buy} instead of {have}{with}", line.component)
             }
             (Some(rating), Some(worst), _) => {
                 let least = at_least(worst);

@@ -21,6 +21,8 @@ struct Part {
     kind: String,
     buy: Vec<String>,
     have: Vec<String>,
+    /// What is exchanged for its sake.
+    with: Vec<String>,
 }
 
 impl Part {
@@ -39,7 +41,8 @@ impl Part {
         if self.kind == "controller" {
             return another_controller(option, &self.name, &buy);
         }
-        format!("{} of {buy} instead of {}", self.name, self.have.join(" and "))
+        let own = format!("{} of {buy} instead of {}", self.name, self.have.join(" and "));
+        std::iter::once(own).chain(self.with.iter().cloned()).collect::<Vec<_>>().join(" and ")
     }
 }
 
@@ -56,14 +59,14 @@ pub(super) fn another_controller(option: &SeriesOption, name: &str, buy: &str) -
 }
 
 /// What a part must become for one of its limits, and what it is; `None` where no exchange helps.
-fn exchanged(option: &SeriesOption, line: &LimitLine) -> Option<(String, String)> {
+fn exchanged(option: &SeriesOption, line: &LimitLine) -> Option<(String, String, Vec<String>)> {
     if line.unit == "V" {
         let class = smallest_class(&line.kind, option).filter(|_| is_device(line))?;
-        return Some((class_v_words(&line.kind, class), format!("{} V", line.rating?)));
+        return Some((class_v_words(&line.kind, class), format!("{} V", line.rating?), Vec::new()));
     }
-    let ForAmps { buy, have, .. } = for_amps(option, line)?;
+    let ForAmps { buy, have, with, .. } = for_amps(option, line)?;
     let of_what = if line.kind == "controller" { " of short circuit" } else { "" };
-    Some((format!("{}{of_what}", buy.as_ref()?), have.clone()))
+    Some((format!("{}{of_what}", buy.as_ref()?), have.clone(), with.clone()))
 }
 
 /// What the part of a line must become for its amps.
@@ -84,15 +87,21 @@ fn parts(option: &SeriesOption) -> Option<Vec<Part>> {
     }
     let mut parts: Vec<Part> = Vec::new();
     for line in option.broken() {
-        let (buy, have) = exchanged(option, line)?;
+        let (buy, have, with) = exchanged(option, line)?;
         let at = parts.iter().position(|part| part.name == line.component && part.kind == line.kind);
         let at = at.unwrap_or_else(|| {
             let (name, kind) = (line.component.clone(), line.kind.clone());
-            parts.push(Part { name, kind, buy: Vec::new(), have: Vec::new() });
+            parts.push(Part { name, kind, buy: Vec::new(), have: Vec::new(), with: Vec::new() });
             parts.len() - 1
         });
         let part = parts.get_mut(at)?;
-        for (list, word) in [(&mut part.buy, buy), (&mut part.have, have)] {
+        let words = with.into_iter().map(|with| (2, with));
+        for (list, word) in [(0, buy), (1, have)].into_iter().chain(words) {
+            let list = match list {
+                0 => &mut part.buy,
+                1 => &mut part.have,
+                _ => &mut part.with,
+            };
             if !list.contains(&word) {
                 list.push(word);
             }
@@ -108,13 +117,18 @@ fn parts(option: &SeriesOption) -> Option<Vec<Part>> {
     (!parts.is_empty()).then_some(parts)
 }
 
+/// How many parts are exchanged, with those that another one asks for.
+fn count(parts: &[Part]) -> usize {
+    parts.iter().map(|part| 1 + part.with.len()).sum()
+}
+
 /// The order: panels left over, parts, their work (of the hardest, then of all), touch class, strings, controller, battery.
 fn key(option: &SeriesOption, parts: &[Part]) -> [f64; 9] {
     let hardest = parts.iter().map(Part::work).max().unwrap_or(0);
     let work: usize = parts.iter().map(Part::work).sum();
     [
         option.panels_left_over as f64,
-        parts.len() as f64,
+        count(parts) as f64,
         hardest as f64,
         work as f64,
         option.decide_v.map_or(0.0, |volts| f64::from(TouchClass::of(volts) as u8)),
@@ -175,7 +189,7 @@ fn by_touch(a: &Found<'_>, b: &Found<'_>) -> Ordering {
 
 /// Kinds of things to buy: the parts, and fuses for strings that need them.
 fn to_buy(option: &SeriesOption, parts: &[Part]) -> usize {
-    parts.len() + usize::from(matches!(option.wanting, Some(Wanting::Fuse { .. })))
+    count(parts) + usize::from(matches!(option.wanting, Some(Wanting::Fuse { .. })))
 }
 
 /// The other way for as many panels: of a lower class of touch voltage, or no more to buy, and then never above 120 V for its sake.
@@ -205,7 +219,7 @@ fn exchange((option, parts): &Found<'_>, recommended: Option<&SeriesOption>) -> 
     let alone = SeriesOption { clips_w: None, ..(*option).clone() };
     Exchange {
         with: parts.iter().map(|part| part.words(option)).collect::<Vec<_>>().join(" and "),
-        parts: parts.len(),
+        parts: count(parts),
         to_buy: to_buy(option, parts),
         most_v: option.decide_v,
         touch_class: option.decide_v.map(|volts| TouchClass::of(volts).word()),

@@ -6,7 +6,7 @@ use crate::assumptions::Rules;
 use crate::limits::Verdict;
 use crate::limits::rules::{fuse, lead};
 use crate::study::cables::{self, Cable, Device, Run};
-use crate::study::classes::{label_cap_a, next_class_a, next_class_a_words};
+use crate::study::classes::{array_device, label_cap_a, next_class_a, next_class_a_words};
 use crate::study::counted;
 use crate::study::results::LimitLine;
 use crate::units::{at_least, at_most};
@@ -23,6 +23,9 @@ pub(in crate::study) struct ForAmps {
     pub buy: Option<String>,
     /// "55 A".
     pub have: String,
+    /// The devices that must become smaller with it, since no cable that was read may stand behind them: "breaker of 40 A instead of
+    /// 63 A" each.
+    pub with: Vec<String>,
     /// That a cable carries nothing where it runs, and what to do; `None` for all others.
     pub nothing: Option<String>,
 }
@@ -87,6 +90,11 @@ fn of_cable(
         _ => None,
     };
     let insulation = format!("{:.0} °C insulation", hotter.insulation_c);
+    let (own, with) = match own {
+        None => behind_smaller(array, cable, isc_a, rules)
+            .map_or((None, Vec::new()), |(size, with)| (Some(size), with)),
+        own => (own, Vec::new()),
+    };
     let (buy, have) = match (own, other(), asks) {
         (Some(size), _, Some((asks, has))) => (Some(format!("{asks} ({})", size.words())), has),
         (Some(size), _, None) => (Some(size.words()), cable.size_words()),
@@ -106,7 +114,31 @@ fn of_cable(
         };
         format!("{insulation_c:.0} °C insulation carries nothing in air of {air_c:.0} °C: {way}")
     });
-    ForAmps { component: line.component.clone(), rule: line.rule.clone(), buy, have, nothing }
+    ForAmps { component: line.component.clone(), rule: line.rule.clone(), buy, have, with, nothing }
+}
+
+/// The size that may stand behind the array's device that is advised, with the larger ones of the plan that it is to replace; `None`
+/// where there is none, and where no device is larger.
+fn behind_smaller(
+    array: &Array,
+    cable: &Cable<'_>,
+    isc_a: f64,
+    rules: Rules,
+) -> Option<(cables::Size, Vec<String>)> {
+    if cable.component.carries != Carries::Array {
+        return None;
+    }
+    let advised = array_device(array)?;
+    let most_a = advised.nec_a.max(advised.iec_a);
+    let larger = array.components.iter().filter_map(|part| {
+        let is_device = matches!(part.kind, ComponentKind::Fuse | ComponentKind::Breaker(_));
+        let rated_a =
+            part.rated_a.filter(|amps| is_device && part.carries == Carries::Array && amps.0 > most_a)?;
+        Some(format!("{} of {} instead of {} A", part.name, advised.words(rules), rated_a.0))
+    });
+    let larger: Vec<String> = larger.collect();
+    let size = cables::offered(cable.run, isc_a, advised, rules).filter(|_| !larger.is_empty())?;
+    Some((size, larger))
 }
 
 /// The largest fuse or breaker of a circuit, with those that must become larger, and the fuses that its strings want, A; 0 where
@@ -169,6 +201,7 @@ fn of_device(
         rule: line.rule.clone(),
         buy: class_a.filter(fits).map(words),
         have,
+        with: Vec::new(),
         nothing: None,
     }
 }
