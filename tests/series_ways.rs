@@ -294,4 +294,10 @@ fn a_breaker_too_large_for_every_cable_is_exchanged_with_it() {
         "{}",
         exchange.with
     );
+    // Nor is its missing dc rating told elsewhere alone.
+    assert_eq!(exchange.remarks.matches("not assessed").count(), 0);
+    let blind = text.replace("max_v = 125\n", "");
+    let plan = plan::read(&blind, Path::new("plan.toml"), Path::new("."), &|_: &str| Ok(Vec::new())).unwrap();
+    let exchange = asked(&plan).exchange.unwrap();
+    assert!(exchange.remarks.contains("so look first: drawer breaker"), "{}", exchange.remarks);
 }

@@ -6,10 +6,12 @@ use super::choose::{arrangement, beside, is_device, smallest_class, starved};
 use super::for_amps::ForAmps;
 use super::results::{Arrangement, Exchange, SeriesOption};
 use crate::extreme::number_in_words;
+use crate::limits::Verdict;
 use crate::limits::current::CONTINUOUS_FACTOR;
 use crate::limits::rules::fuse::Wanting;
 use crate::limits::rules::touch::TouchClass;
 use crate::study::classes::class_v_words;
+use crate::study::counted;
 use crate::study::results::LimitLine;
 use crate::study::string_disconnects;
 use crate::units::at_least;
@@ -228,13 +230,27 @@ fn exchange((option, parts): &Found<'_>, recommended: Option<&SeriesOption>) -> 
         harvest_lost_percent_cool: option.harvest_lost_percent_cool,
         clipped_percent: with_its_controller(option).clipped_percent,
         string_disconnects: in_each_string(option, parts),
-        remarks: arrangement(&alone, String::new(), true).why,
+        remarks: not_assessed(option) + &arrangement(&alone, String::new(), true).why,
         arrangement: Arrangement {
             step: why.clone(),
             beside_recommended: beside,
             ..arrangement(&with_its_controller(option), why, true)
         },
     }
+}
+
+/// The parts of which the plan lacks a rating, so that no exchange says that they hold; empty where there are none.
+fn not_assessed(option: &SeriesOption) -> String {
+    let mut names: Vec<&str> = Vec::new();
+    for line in option.limits.iter().filter(|line| counted(line) == Verdict::NotAssessed) {
+        if !names.contains(&line.component.as_str()) {
+            names.push(&line.component);
+        }
+    }
+    if names.is_empty() {
+        return String::new();
+    }
+    format!("; not assessed for want of a figure in the plan, so look first: {}", names.join(", "))
 }
 
 /// The planned disconnect in each string, where its amps alone are too few for all of them.
