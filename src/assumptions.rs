@@ -16,16 +16,16 @@ pub enum CodeTemperature {
     Fixed(Celsius),
 }
 
-/// Which rules the report cites, and by which a device may stand behind a cable.
+/// Which rules the report cites, by which a device may stand behind a cable, and in whose series a breaker is advised.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Rules {
     /// All that apply are named.
     All,
     /// NFPA 70, edition 2023.
     Nec2023,
-    /// IEC 62548 and IEC 60364.
+    /// IEC 62548-1 and IEC 60364.
     Iec,
-    /// AS/NZS 5033 and 3001.2.
+    /// AS/NZS 5033, 3000 and 3008.1.
     AsNzs,
 }
 

@@ -104,6 +104,7 @@
 
 pub mod array;
 pub mod assumptions;
+pub mod cite;
 pub mod cli;
 pub mod extreme;
 pub mod heat;

@@ -46,6 +46,11 @@ pub const SOURCES: &[Source] = &[
         text: "ASHRAE Handbook of Fundamentals 2009, ch. 14: n-year values from the mean and standard deviation of annual extremes (checked numerically against six published station records)",
     },
     Source {
+        key: "ASNZS5033",
+        confidence: Memory,
+        text: "AS/NZS 5033: PV arrays; AS/NZS 3000: wiring, AS/NZS 3008.1: amps of cables",
+    },
+    Source {
         key: "BLACKMAN2021",
         confidence: Memory,
         text: "Blackman & Vigna 2021, ACM Trans. Math. Softw. 47:36: scrambled linear generators (xoshiro256++)",
@@ -107,9 +112,19 @@ pub const SOURCES: &[Source] = &[
         text: "IEC 60364-4-43, 433.1: no overload device above what the conductor carries (In <= Iz)",
     },
     Source {
+        key: "IEC60364-5-52",
+        confidence: Memory,
+        text: "IEC 60364-5-52: current-carrying capacity of cables",
+    },
+    Source {
         key: "IEC60364-7-712",
         confidence: Secondary,
         text: "IEC 60364-7-712:2017, Annex B: largest voltage and current of a PV array",
+    },
+    Source {
+        key: "IEC60947-3",
+        confidence: Memory,
+        text: "IEC 60947-3: switches and disconnectors; IEC 60059: preferred currents",
     },
     Source {
         key: "IEC62109",

@@ -34,7 +34,11 @@ const ROOMS: &[(u8, &[&str], &str)] = &[
     ),
     (1, &["weather/"], "public hourly files: detected, read, cleaned, joined to the record of a station"),
     (2, &["array/"], "strings, mounts, battery, components with their ratings: validated types"),
-    (2, &["trip.rs", "assumptions.rs"], "stops and windows; the assumptions with value, unit, reason"),
+    (
+        2,
+        &["trip.rs", "assumptions.rs", "cite.rs"],
+        "stops and windows; the assumptions with value, unit, reason; what is cited by the rules of a plan",
+    ),
     (2, &["plan/"], "the TOML file: schema, defaults, messages; builds array, trip, assumptions"),
     (
         3,

@@ -1,6 +1,7 @@
 //! A current rating against the array's short-circuit current and its factor.
 
 use crate::array::{Component, ComponentKind};
+use crate::cite::{Clause, Rule};
 use crate::limits::Verdict;
 
 /// Largest circuit current over short-circuit current: bright sky lasting hours `[NEC690.8]`, `[IEC60364-7-712]`.
@@ -13,8 +14,8 @@ pub const CONTINUOUS_FACTOR: f64 = 1.5625;
 pub struct CurrentDemand {
     /// Factor on the short-circuit current.
     pub factor: f64,
-    /// The rule in a few words, with its clause.
-    pub rule: &'static str,
+    /// The rule.
+    pub rule: Rule,
 }
 
 /// The demand on the rated current of a component; `None` for a cable, whose rating comes from its ampacity, and
@@ -26,7 +27,10 @@ pub fn demand(component: &Component) -> Option<CurrentDemand> {
             Some(if poles.continuous_100_percent {
                 CurrentDemand {
                     factor: CIRCUIT_FACTOR,
-                    rule: "rated current, listed for continuous use at 100 %: 1.25 x Isc (NEC 690.8)",
+                    rule: Rule {
+                        words: "rated current, listed for continuous use at 100 %: 1.25 x Isc",
+                        clause: Clause::ListedAmps,
+                    },
                 }
             } else {
                 CONTINUOUS
@@ -35,7 +39,7 @@ pub fn demand(component: &Component) -> Option<CurrentDemand> {
         ComponentKind::Fuse => Some(CONTINUOUS),
         ComponentKind::Connector => Some(CurrentDemand {
             factor: CIRCUIT_FACTOR,
-            rule: "rated current: 1.25 x Isc (NEC 690.8(A)(1))",
+            rule: Rule { words: "rated current: 1.25 x Isc", clause: Clause::CircuitAmps },
         }),
         ComponentKind::Cable { .. } | ComponentKind::Controller { .. } => None,
     }
@@ -43,7 +47,7 @@ pub fn demand(component: &Component) -> Option<CurrentDemand> {
 
 const CONTINUOUS: CurrentDemand = CurrentDemand {
     factor: CONTINUOUS_FACTOR,
-    rule: "rated current: 1.5625 x Isc (NEC 690.8(A)(1) and (B))",
+    rule: Rule { words: "rated current: 1.5625 x Isc", clause: Clause::ContinuousAmps },
 };
 
 /// The demand on a controller's largest short-circuit current.
@@ -51,7 +55,7 @@ const CONTINUOUS: CurrentDemand = CurrentDemand {
 pub fn controller_demand() -> CurrentDemand {
     CurrentDemand {
         factor: CIRCUIT_FACTOR,
-        rule: "largest array short-circuit current: 1.25 x Isc (maker's limit)",
+        rule: Rule { words: "largest array short-circuit current: 1.25 x Isc", clause: Clause::MakersLimit },
     }
 }
 

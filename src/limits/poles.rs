@@ -1,25 +1,25 @@
 //! Rules without a number: how many conductors a disconnect opens, and whether it has a dc rating at all.
 
 use crate::array::{Component, ComponentKind, Poles};
+use crate::cite::{Clause, Rule};
 use crate::limits::Verdict;
 
 /// A rule without a number, judged.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RuleJudgement {
-    /// The rule in a few words, with its clause.
-    pub rule: &'static str,
+    /// The rule.
+    pub rule: Rule,
     /// What it comes to.
     pub verdict: Verdict,
     /// The sentence.
     pub reason: String,
 }
 
-/// The clause that asks for a disconnect, printed where the plan has none.
-pub const DISCONNECT_CLAUSE: &str =
-    "NEC 690.13: a means to disconnect the PV circuits from all other conductors; IEC 60364-7-712 asks alike";
-
 /// The rule about its conductors.
-pub const ALL_CONDUCTORS: &str = "opens all conductors that are not solidly earthed, at once (NEC 690.13(E))";
+pub const ALL_CONDUCTORS: Rule = Rule {
+    words: "opens all conductors that are not solidly earthed, at once",
+    clause: Clause::AllConductors,
+};
 
 /// Whether the disconnect of an array opens every conductor that it must. `None` for other components.
 #[must_use]
@@ -54,7 +54,7 @@ pub fn conductors_needed(array_earthed: bool) -> u32 {
 }
 
 /// The rule where no dc volts are given.
-pub const DC_RATED: &str = "rated for direct current (NEC 690.13, IEC 60947-3)";
+pub const DC_RATED: Rule = Rule { words: "rated for direct current", clause: Clause::DirectCurrent };
 
 /// The dc volts of a switching device as wired; a rule that is not met where only an ac figure is printed.
 ///

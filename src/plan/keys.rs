@@ -408,7 +408,7 @@ pub(super) static PLAN: Table = Table {
             "rules",
             Words(&["nec-2023", "iec", "as-nzs"]),
             "\"iec\"",
-            "which rules the report cites, and what may protect a cable",
+            "whose clauses are cited, what may protect a cable and which breaker sizes are named; left out, all that apply",
         ),
         required("module", Repeated(&MODULE), "", "kinds of panel"),
         required("string", Repeated(&STRING), "", "strings of panels"),

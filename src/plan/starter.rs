@@ -28,7 +28,7 @@ pub fn starter(answers: &Answers) -> String {
         open("date", "such as \"2031-11-02\": typed, never taken from a clock"),
         open(
             "rules",
-            "\"iec\", \"nec-2023\" or \"as-nzs\": what may protect a cable; all of them where it is left out",
+            "\"iec\", \"nec-2023\" or \"as-nzs\": whose clauses are cited, what may protect a cable; left out, all",
         ),
         ABOUT_PANELS.to_owned(),
         row("id = \"panel\"", "a name of your own"),

@@ -3,7 +3,8 @@
 use super::Plan;
 use super::build::{RUN_ABOVE_BATTERY_V, START_ABOVE_BATTERY_V};
 use crate::array::{Array, ComponentKind, Heading, StringGroup, Tilt};
-use crate::assumptions::{Assumption, CodeTemperature};
+use crate::assumptions::{Assumption, CodeTemperature, Rules};
+use crate::cite::{Clause, own_table_of_cables};
 use crate::heat::{CALM_UNKNOWN_M_S, Mount, sky_cooling_k};
 use crate::module::{DIMMEST_W_M2, Label, VocCoefficient};
 use crate::sky::{ALBEDO, ALBEDO_SNOW};
@@ -28,7 +29,8 @@ pub(super) fn stated(plan: &Plan) -> Vec<Assumption> {
     }
     list.extend(mounting(plan));
     list.extend(weather_models(plan));
-    list.extend(currents_and_verdicts());
+    list.extend(rules_and_currents(plan.assumptions.rules));
+    list.extend(verdicts());
     for array in &plan.arrays {
         list.extend(low_side(array));
     }
@@ -39,6 +41,17 @@ fn groups(plan: &Plan) -> impl Iterator<Item = &StringGroup> {
     plan.arrays.iter().flat_map(|array| &array.groups)
 }
 
+/// What other rules ask of the code temperature than the NEC.
+fn lowest_expected(rules: Rules) -> String {
+    match rules {
+        Rules::All | Rules::Nec2023 => String::new(),
+        Rules::Iec | Rules::AsNzs => format!(
+            "; {} asks for the lowest that is expected (from memory): code_temperature = \"record-low\" is nearer to that",
+            Clause::LargestVolts.under(rules)
+        ),
+    }
+}
+
 fn settings(plan: &Plan) -> Vec<Assumption> {
     let given = &plan.assumptions;
     let code = match given.code_temperature {
@@ -46,7 +59,10 @@ fn settings(plan: &Plan) -> Vec<Assumption> {
             "code temperature",
             "mean annual low",
             "",
-            "mean of the lowest air temperatures of all years, as the note to NEC 690.7(A) suggests; from 5 complete winters on, else the record low",
+            format!(
+                "mean of the lowest air temperatures of all years, as the note to NEC 690.7(A) suggests; from 5 complete winters on, else the record low{}",
+                lowest_expected(given.rules)
+            ),
         ),
         CodeTemperature::RecordLow => line("code temperature", "record low", "", FROM_PLAN),
         CodeTemperature::TwentyYearLow => line(
@@ -209,10 +225,40 @@ fn weather_models(plan: &Plan) -> Vec<Assumption> {
     list
 }
 
-fn currents_and_verdicts() -> Vec<Assumption> {
+/// Which rules are cited, and what stays another's under them.
+fn rules_and_currents(rules: Rules) -> Vec<Assumption> {
+    let (named, why) = match rules {
+        Rules::All => (
+            "all that apply are named",
+            "the plan names none; rules = \"nec-2023\", \"iec\" or \"as-nzs\" cites those alone",
+        ),
+        Rules::Nec2023 => {
+            ("NEC", "from the plan; the sources say which editions were read, and what is from memory")
+        }
+        Rules::Iec => ("IEC", "from the plan; the sources say what is from memory"),
+        Rules::AsNzs => ("AS/NZS", "from the plan; from memory, so without clauses"),
+    };
+    let mut list = vec![line("rules cited", named, "", why)];
+    list.push(line("largest circuit current", "1.25", "x Isc", Clause::LargestAmps.under(rules)));
+    let why = match rules {
+        Rules::All | Rules::Nec2023 => "1.25 x 1.25, NEC 690.8(B) and 690.9(B)".to_owned(),
+        Rules::Iec | Rules::AsNzs => format!(
+            "1.25 x 1.25, as NEC 690.8(B) asks, kept since it is stricter than the 1.25 that {} asks for, from memory",
+            Clause::LargestAmps.under(rules)
+        ),
+    };
+    list.push(line("conductors, breakers and fuses", "1.5625", "x Isc", why));
+    list.extend(own_table_of_cables(rules).map(|own| {
+        let why = format!(
+            "and its correction for warm air: no table of {own} is in this program; look each size up there too"
+        );
+        line("what a cable carries", "NEC Table 310.16", "", why)
+    }));
+    list
+}
+
+fn verdicts() -> Vec<Assumption> {
     vec![
-        line("largest circuit current", "1.25", "x Isc", "NEC 690.8(A)(1), IEC 60364-7-712"),
-        line("conductors, breakers and fuses", "1.5625", "x Isc", "1.25 x 1.25, NEC 690.8(B) and 690.9(B)"),
         line(
             "close below a limit",
             "5 (code), 3 (worst case)",

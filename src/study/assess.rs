@@ -90,6 +90,7 @@ pub fn assess(plan: &Plan, choice: &Choice) -> Result<Assessment, StudyError> {
         changes: Vec::new(),
         explained: None,
         plan_text: Some(plan.text.clone()),
+        rules: plan.assumptions.rules,
     };
     let by_place = |what: fn(&StopRun) -> Option<&str>| -> Vec<(String, String)> {
         let pairs = assessment.stops.iter().zip(&runs);
@@ -197,8 +198,14 @@ fn assess_stop(at: &StopAt<'_>, arrays: &[&Array]) -> (StopResult, StopRun) {
         explained.push(match detail {
             Detail::Figures => None,
             Detail::Pictures => {
-                let asking =
-                    Asking { title: &plan.title, array, job: &job, open, code_air: &code_temperature };
+                let asking = Asking {
+                    title: &plan.title,
+                    array,
+                    job: &job,
+                    open,
+                    code_air: &code_temperature,
+                    rules: plan.assumptions.rules,
+                };
                 asking.worst(&seen)
             }
         });

@@ -2,6 +2,7 @@
 //! sold, above every figure of this analysis and what lies outside it.
 
 use crate::array::Carries;
+use crate::assumptions::Rules;
 use crate::limits::Verdict;
 use crate::limits::mistakes::MADE_TO_BREAK_DC;
 use crate::limits::rules::{fuse, lead};
@@ -91,7 +92,7 @@ pub fn to_buy<'a>(assessment: &'a Assessment, facts: &'a ArrayFacts) -> Option<T
     }
     let mut must: Vec<PartToBuy<'a>> = Vec::new();
     for line in &broken {
-        add_once(&mut must, planned_part(facts, line, &lines));
+        add_once(&mut must, planned_part(facts, line, &lines, assessment.rules));
     }
     let lacking = || facts.needs.components.iter().filter(|need| need.in_plan == Planned::Needed);
     must.extend(lacking().map(lacking_part).filter(|part| part.kind != "cable"));
@@ -104,7 +105,7 @@ pub fn to_buy<'a>(assessment: &'a Assessment, facts: &'a ArrayFacts) -> Option<T
     let short = at_stops().flat_map(|at| at.limits.iter().filter(|line| is_short(line, &at.voltage_v)));
     for line in little.chain(short).filter(|line| line.unit == "V" && is_device(&line.kind)) {
         if !must.iter().any(|part| part.is(line)) {
-            add_once(&mut advised, planned_part(facts, line, &lines));
+            add_once(&mut advised, planned_part(facts, line, &lines, assessment.rules));
         }
     }
     let reaches_v = at_stops().filter_map(|at| Some(outside(&at.voltage_v)?.reaches_v)).reduce(f64::max);
@@ -146,7 +147,12 @@ fn add_once<'a>(parts: &mut Vec<PartToBuy<'a>>, part: PartToBuy<'a>) {
 }
 
 /// A part of the plan, with what the row that it serves asks of it, else its own limit in amps.
-fn planned_part<'a>(facts: &'a ArrayFacts, line: &'a LimitLine, lines: &[&'a LimitLine]) -> PartToBuy<'a> {
+fn planned_part<'a>(
+    facts: &'a ArrayFacts,
+    line: &'a LimitLine,
+    lines: &[&'a LimitLine],
+    rules: Rules,
+) -> PartToBuy<'a> {
     let own = facts.wiring.components.iter();
     let carries = own
         .clone()
@@ -160,14 +166,14 @@ fn planned_part<'a>(facts: &'a ArrayFacts, line: &'a LimitLine, lines: &[&'a Lim
         .find(|need| serves(&line.kind, &line.component, carries, &need.component, facts.strings));
     let same = || lines.iter().filter(|other| other.component == line.component && other.kind == line.kind);
     let asked =
-        same().find(|other| other.unit == "A" && other.rule != fuse::RULE).and_then(|other| other.worst);
+        same().find(|other| other.unit == "A" && !fuse::RULE.is(&other.rule)).and_then(|other| other.worst);
     let (least_a, class_a) = match need {
         Some(need) => (Some(need.amps), need.next_class_a),
-        None => (asked, asked.and_then(|amps| next_class_a(&line.kind, amps))),
+        None => (asked, asked.and_then(|amps| next_class_a(&line.kind, amps, rules))),
     };
     let mut broken = same().filter(|other| is_broken(other));
     let is_open =
-        broken.any(|other| other.rule == lead::RULE || (other.rule == fuse::RULE && need.is_none()));
+        broken.any(|other| lead::RULE.is(&other.rule) || (fuse::RULE.is(&other.rule) && need.is_none()));
     PartToBuy {
         name: &line.component,
         kind: &line.kind,

@@ -2,6 +2,7 @@
 
 use crate::array::{Array, Carries, Component, ComponentKind, Conductor};
 use crate::assumptions::Rules;
+use crate::cite::{Clause, own_table_of_cables};
 use crate::limits::Verdict;
 use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
 use crate::limits::rules::Judged;
@@ -23,6 +24,15 @@ pub(super) const USUAL: Run = Run { insulation_c: 90.0, air_c: 65.0 };
 /// What no size holds, once for all of them.
 pub(super) const LENGTHS: &str = "Cable sizes are by amps and heat alone: lengths are not asked, so the voltage drop is not in them; a \
 long run may want a thicker cable";
+
+/// Whose table the sizes rest on, where that is not one of the rules that the plan names.
+pub(super) fn whose_table(rules: Rules) -> Option<String> {
+    let own = own_table_of_cables(rules)?;
+    Some(format!(
+        "What a cable carries, and less of it in warm air, is read from NEC Table 310.16: no table of {own} is in this program, so \
+         look each size up there too"
+    ))
+}
 
 /// Where a cable runs and what its insulation stands, C.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -144,6 +154,14 @@ impl Device {
         }
     }
 
+    /// The larger of both series; of a plan that names its rules the size of those.
+    pub(super) fn most_a(self, rules: Rules) -> f64 {
+        match rules {
+            Rules::All => self.nec_a.max(self.iec_a),
+            _ => self.by(rules),
+        }
+    }
+
     /// Whether it may protect a conductor by each of the rules that a plan may mean.
     fn may_protect(self, behind: &Behind, rules: Rules) -> bool {
         behind.allows(self.by(rules), rules) && (rules != Rules::All || behind.allows(self.iec_a, Rules::Iec))
@@ -196,10 +214,7 @@ pub(super) fn to_take_in_words(run: Run, isc_a: f64, device: Option<Device>, rul
 
 /// The rule about devices behind conductors.
 fn clause(rules: Rules) -> &'static str {
-    match rules {
-        Rules::All | Rules::Nec2023 => "NEC 240.4",
-        Rules::Iec | Rules::AsNzs => IEC,
-    }
+    Clause::Behind.under(rules)
 }
 
 /// What the strict rule asks for where the plan names none, and the size holds by the code alone; else empty.

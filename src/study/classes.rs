@@ -100,9 +100,9 @@ pub(super) fn class_that_holds(kind: &str, needed: &VoltsNeeded, reaches_v: f64)
 }
 
 /// The next common class of amps of a kind of component; `None` for a cable, and where none is that large.
-pub(super) fn next_class_a(kind: &str, amps: f64) -> Option<f64> {
+pub(super) fn next_class_a(kind: &str, amps: f64, rules: Rules) -> Option<f64> {
     match kind {
-        "breaker" => next_breaker_a(amps),
+        "breaker" => next_breaker_a(amps, rules),
         "disconnect" | "switch" => next(&SWITCH_A, amps),
         "controller" => next(&CONTROLLER_A, amps),
         "connector" => next(&CONNECTOR_A, amps),
@@ -111,14 +111,22 @@ pub(super) fn next_class_a(kind: &str, amps: f64) -> Option<f64> {
     }
 }
 
-/// The next common class of a breaker or array fuse, A: the smaller of both series, since the cable must stand behind it.
-fn next_breaker_a(amps: f64) -> Option<f64> {
-    let both = [next(&BREAKER_NEC_A, amps), next(&SWITCH_A, amps)];
-    both.into_iter().flatten().reduce(f64::min)
+/// The next common class of a breaker or array fuse, A, in the series of the rules that the plan names; of a plan that names none
+/// the smaller of both, since the cable must stand behind it.
+fn next_breaker_a(amps: f64, rules: Rules) -> Option<f64> {
+    let (nec, iec) = (next(&BREAKER_NEC_A, amps), next(&SWITCH_A, amps));
+    match rules {
+        Rules::All => [nec, iec].into_iter().flatten().reduce(f64::min),
+        Rules::Nec2023 => nec,
+        Rules::Iec | Rules::AsNzs => iec,
+    }
 }
 
-/// "60 A (NEC 240.6(A)) or 63 A (IEC 60059)" for a breaker, where the two series differ.
-fn both_series(amps: f64) -> Option<String> {
+/// "60 A (NEC 240.6(A)) or 63 A (IEC 60059)" for a breaker, where the two series differ and the plan names no rules.
+fn both_series(amps: f64, rules: Rules) -> Option<String> {
+    if rules != Rules::All {
+        return None;
+    }
     let (nec, iec) = (next(&BREAKER_NEC_A, amps)?, next(&SWITCH_A, amps)?);
     (nec != iec).then(|| format!("{nec} A (NEC 240.6(A)) or {iec} A (IEC 60059)"))
 }
@@ -128,11 +136,10 @@ fn both_series(amps: f64) -> Option<String> {
 pub(super) fn series_with_a_cable(array: &Array, device: Device, rules: Rules) -> Option<String> {
     let is_carried = |rules: Rules| cables::is_carried(array, Carries::Array, device, rules);
     if rules != Rules::All {
-        return is_carried(rules)
-            .then(|| both_series(array.label_isc_a() * CONTINUOUS_FACTOR).unwrap_or_default());
+        return is_carried(rules).then(String::new);
     }
     match (is_carried(Rules::Nec2023), is_carried(Rules::Iec)) {
-        (true, true) => Some(both_series(array.label_isc_a() * CONTINUOUS_FACTOR).unwrap_or_default()),
+        (true, true) => Some(both_series(array.label_isc_a() * CONTINUOUS_FACTOR, rules).unwrap_or_default()),
         (true, false) => Some(format!(
             "{} A (NEC 240.6(A)); {} A by {IEC} only with {}",
             device.nec_a,
@@ -144,9 +151,9 @@ pub(super) fn series_with_a_cable(array: &Array, device: Device, rules: Rules) -
 }
 
 /// The next common class of amps in words: of a breaker both series, where they differ.
-pub(super) fn next_class_a_words(kind: &str, amps: f64) -> Option<String> {
-    let class = next_class_a(kind, amps)?;
-    let both = if kind == "breaker" { both_series(amps) } else { None };
+pub(super) fn next_class_a_words(kind: &str, amps: f64, rules: Rules) -> Option<String> {
+    let class = next_class_a(kind, amps, rules)?;
+    let both = if kind == "breaker" { both_series(amps, rules) } else { None };
     Some(both.unwrap_or_else(|| format!("{class} A")))
 }
 
@@ -323,7 +330,7 @@ pub(super) fn component_needs(
     for row in cable_rows(array, Carries::String, string_fuse.map(Device::of_plan), rules) {
         needs.push(cable(row, string_isc_a * CONTINUOUS_FACTOR));
     }
-    for row in cable_rows(array, Carries::Array, array_device(array), rules) {
+    for row in cable_rows(array, Carries::Array, array_device(array, rules), rules) {
         needs.push(cable(row, continuous_a));
     }
     let conductors = match poles::conductors_needed(assumptions.array_earthed) {
@@ -386,9 +393,9 @@ fn breaks_dc(array: &Array, row: &str, class_v: Option<f64>) -> String {
 }
 
 /// The fuse or breaker of the whole array that is advised, in both series; `None` where none is.
-pub(super) fn array_device(array: &Array) -> Option<Device> {
+pub(super) fn array_device(array: &Array, rules: Rules) -> Option<Device> {
     let continuous_a = array.label_isc_a() * CONTINUOUS_FACTOR;
-    let class_a = next_breaker_a(continuous_a)?;
+    let class_a = next_breaker_a(continuous_a, rules)?;
     match label_cap_a(array, Carries::Array).filter(|&cap| class_a > cap) {
         Some(cap) => fuse_below(continuous_a, cap).map(Device::of_plan),
         None => Some(Device {
@@ -405,7 +412,7 @@ fn fuse_below(continuous_a: f64, cap_a: f64) -> Option<f64> {
 
 /// The class of a breaker or fuse of the whole array, and what it asks of label and cable.
 fn breaker(array: &Array, continuous_a: f64, rules: Rules) -> (Option<f64>, String) {
-    let class = next_breaker_a(continuous_a);
+    let class = next_breaker_a(continuous_a, rules);
     let Some(class_a) = class else {
         return (None, "more than common breakers carry: split the array".into());
     };
@@ -427,7 +434,7 @@ fn breaker(array: &Array, continuous_a: f64, rules: Rules) -> (Option<f64>, Stri
             let silent = cap.is_none() && array.strings() == 1;
             let label =
                 if silent { "at most the label's largest series fuse: give max_series_fuse_a" } else { "" };
-            let device = array_device(array).unwrap_or(Device::of_plan(class_a));
+            let device = array_device(array, rules).unwrap_or(Device::of_plan(class_a));
             let Some(series) = series_with_a_cable(array, device, rules) else {
                 let remark = format!(
                     "no cable up to {} may stand behind one of {}: take {}",

@@ -90,7 +90,7 @@ pub fn lines(at: &ArrayAt<'_>, array: &Array, limits: usize) -> Vec<Information>
         lines.push(Information {
             component: "strings".into(),
             what: "string fuses".into(),
-            text: fuses.in_words(),
+            text: fuses.in_words(at.assumptions.rules),
             hours_per_year: None,
         });
     }

@@ -1,7 +1,8 @@
 //! What an array needs, with or without components in the plan: the smallest ratings that hold.
 
 use crate::array::{Array, Carries, Component, ComponentKind};
-use crate::assumptions::CodeTemperature;
+use crate::assumptions::{CodeTemperature, Rules};
+use crate::cite::Clause;
 use crate::hourly::ReadyGroup;
 use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
 use crate::limits::rules::fuse::{StringFuses, string_fuses};
@@ -44,7 +45,7 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
             }
         }
     }
-    notes.extend(string_leads(array));
+    notes.extend(string_leads(array, plan.assumptions.rules));
     let components = component_needs(array, &needed, &plan.assumptions);
     ArrayFacts {
         name: array.name.clone(),
@@ -66,9 +67,10 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
             cable_a: isc_a * CONTINUOUS_FACTOR,
             charge_a: charge.as_ref().map(|charge| charge.amps),
             charge_class_a: charge.as_ref().and_then(|charge| charge.class_a),
-            remarks: of_strings(array)
+            remarks: of_strings(array, plan.assumptions.rules)
                 .into_iter()
                 .chain([cables::LENGTHS.to_owned()])
+                .chain(cables::whose_table(plan.assumptions.rules))
                 .chain(remarks(&needed, charge.as_ref()))
                 .collect(),
             charge_from: charge.map(|charge| charge.from),
@@ -94,10 +96,10 @@ fn lacking(components: &[ComponentNeed]) -> Vec<String> {
 }
 
 /// That the strings need no fuses of their own; where they do, or a label leaves it open, a row says so.
-fn of_strings(array: &Array) -> Option<String> {
+fn of_strings(array: &Array, rules: Rules) -> Option<String> {
     let fuses = string_fuses(array);
     matches!(fuses, StringFuses::OneString | StringFuses::NotNeeded { .. })
-        .then(|| format!("String fuses: {}", fuses.in_words()))
+        .then(|| format!("String fuses: {}", fuses.in_words(rules)))
 }
 
 /// Several controllers on one array, which are judged together, though they may stand there to be chosen from.
@@ -110,7 +112,7 @@ fn rival_controllers(array: &Array) -> Vec<String> {
 
 /// The leads of the strings, where the plan names a cable of the whole array alone: who reads that a cable holds is to know
 /// which one.
-fn string_leads(array: &Array) -> Option<Note> {
+fn string_leads(array: &Array, rules: Rules) -> Option<Note> {
     let cables: Vec<_> = cables::cables(array).collect();
     if array.strings() < 2 || cables.iter().any(|cable| cable.component.carries == Carries::String) {
         return None;
@@ -123,10 +125,11 @@ fn string_leads(array: &Array) -> Option<Note> {
     let isc_a = array.carried_isc_a(Carries::String);
     let text = format!(
         "string leads are not judged: {planned}. Each lead must carry {:.1} A in the air where it runs and {:.1} A \
-         at 30 °C (1.25 and 1.5625 x Isc of the label, NEC 690.8); to have them judged, put this cable in the plan with its size, its insulation and the air \
+         at 30 °C (1.25 and 1.5625 x Isc of the label, {}); to have them judged, put this cable in the plan with its size, its insulation and the air \
          around it ([[component]] with kind = \"cable\", carries = \"string\", mm2 or awg, insulation_c and ambient_c)",
         at_least(isc_a * CIRCUIT_FACTOR),
-        at_least(isc_a * CONTINUOUS_FACTOR)
+        at_least(isc_a * CONTINUOUS_FACTOR),
+        Clause::LeadAmps.under(rules)
     );
     Some(Note::once(NoteKind::Wiring, text).unjudged())
 }
@@ -249,7 +252,7 @@ mod tests {
             let strings = format!(
                 "[[string]]\nmodules = 'p'\nin_series = 2\nin_parallel = {in_parallel}\nmount = 'roof'\n"
             );
-            string_leads(&array(&format!("{PANEL}{strings}{cables}"))).map(|note| note.text)
+            string_leads(&array(&format!("{PANEL}{strings}{cables}")), Rules::All).map(|note| note.text)
         };
         let of_array = "[[component]]\nkind = 'cable'\nmm2 = 6\ninsulation_c = 90\nambient_c = 65\n";
         let of_string = format!("{of_array}carries = 'string'\n");

@@ -2,7 +2,7 @@
 //!
 //! Names of fields are the keys of the JSON contract; `null` stands for what the record cannot support.
 
-use crate::assumptions::Assumption;
+use crate::assumptions::{Assumption, Rules};
 use crate::limits::{DecidedBy, Verdict};
 use crate::note::Note;
 use crate::study::explain::Explained;
@@ -62,6 +62,9 @@ pub struct Assessment {
     /// The plan file as typed, for the report.
     #[serde(skip)]
     pub plan_text: Option<String>,
+    /// The rules that the plan names, for what is cited.
+    #[serde(skip)]
+    pub rules: Rules,
 }
 
 /// An array as its labels give it.

@@ -1,8 +1,8 @@
 //! The top of the answer: the worst verdict, one sentence, the cautions, what is missing.
 
 use crate::array::{Array, ComponentKind};
+use crate::cite;
 use crate::limits::Verdict;
-use crate::limits::poles::DISCONNECT_CLAUSE;
 use crate::limits::rules::fuse;
 use crate::note::{Note, NoteKind};
 use crate::plan::Plan;
@@ -40,6 +40,7 @@ pub const NO_DISCONNECT: &str = "has no disconnect in the plan";
 
 /// Fills verdict, summary, notes on what the plan lacks.
 pub fn conclude(assessment: &mut Assessment, plan: &Plan, arrays: &[&Array]) {
+    let asked_for = cite::disconnect_asked_for(plan.assumptions.rules);
     for array in arrays {
         let has =
             array.components.iter().any(|component| matches!(component.kind, ComponentKind::Disconnect(_)));
@@ -53,11 +54,11 @@ pub fn conclude(assessment: &mut Assessment, plan: &Plan, arrays: &[&Array]) {
                 match other {
                     Some(other) => format!(
                         "{has_not}: if its {} \"{}\" is the disconnect too, name it so, that its poles are judged (kind = \"disconnect\"); \
-                         {DISCONNECT_CLAUSE}",
+                         {asked_for}",
                         other.kind.word(),
                         other.name
                     ),
-                    None => format!("{has_not}; {DISCONNECT_CLAUSE}"),
+                    None => format!("{has_not}; {asked_for}"),
                 },
             );
             assessment.notes.push(note.asking());
@@ -248,7 +249,7 @@ pub fn decisive(assessment: &Assessment) -> Option<(usize, usize, usize)> {
 /// A rule without a number says least: it speaks only where no line with a margin does. A fuse that holds is as large as its
 /// label allows at most: there less room is no worse.
 fn margin(line: &LimitLine) -> f64 {
-    let is_at_most = line.rule == fuse::RULE && counted(line) == Verdict::Within;
+    let is_at_most = fuse::RULE.is(&line.rule) && counted(line) == Verdict::Within;
     line.margin_percent.filter(|_| !is_at_most).unwrap_or(f64::INFINITY)
 }
 

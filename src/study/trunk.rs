@@ -3,6 +3,7 @@
 
 use crate::array::{Array, Carries};
 use crate::assumptions::Rules;
+use crate::cite::own_table_of_cables;
 use crate::limits::current::CIRCUIT_FACTOR;
 use crate::study::cables::{self, Cable, Run};
 use crate::study::classes::{MOST_OF_PLUGS_A, array_device};
@@ -85,7 +86,7 @@ fn has_plug_for(array: &Array, circuit_a: f64) -> bool {
 /// The cable, and on what its size rests.
 fn cable(array: &Array, rules: Rules) -> Option<(String, Option<String>)> {
     let isc_a = array.label_isc_a();
-    let device = array_device(array);
+    let device = array_device(array, rules);
     let planned: Vec<Cable<'_>> =
         cables::cables(array).filter(|cable| cable.component.carries == Carries::Array).collect();
     if planned.is_empty() {
@@ -93,7 +94,10 @@ fn cable(array: &Array, rules: Rules) -> Option<(String, Option<String>)> {
         return Some((
             format!("an array cable of {}", cables::in_short(cables::USUAL, isc_a, device, rules)),
             Some(format!(
-                "Its cable is sized for {insulation_c:.0} °C insulation in air of {air_c:.0} °C, taken as usual on a roof"
+                "Its cable is sized for {insulation_c:.0} °C insulation in air of {air_c:.0} °C, taken as usual on a roof{}",
+                own_table_of_cables(rules).map_or_else(String::new, |own| format!(
+                    ", by the amps of NEC Table 310.16: look it up in {own} too"
+                ))
             )),
         ));
     }

@@ -3,7 +3,7 @@
 
 mod pictures;
 
-use dawnvolt::assumptions::Assumption;
+use dawnvolt::assumptions::{Assumption, Rules};
 use dawnvolt::limits::{DecidedBy, Verdict};
 use dawnvolt::note::{Note, NoteKind};
 use dawnvolt::study::results::*;
@@ -98,6 +98,7 @@ pub fn assessment(size: Size) -> Assessment {
         ],
         explained: None,
         plan_text: Some("title = \"Winter loop of the library van\"\n\n[[module]]\nid = \"roof100\"\nvoc_v = 22.5\n".into()),
+        rules: Rules::All,
     }
 }
 

@@ -319,12 +319,12 @@ fn a_fuse_that_does_not_protect_the_lead_of_its_string_is_not_met() {
         assert_eq!(asks, in_parallel == 3 && device.is_empty(), "{}", found["changes"]);
     }
     // A fuse of 20 A: 14 AWG carries 25 A x 0.65 = 16.25 A and may stand behind 15 A (240.4(D)); 12 AWG behind 20 A by the code,
-    // and behind no more than its 19.5 A by IEC 60364-4-43 (433.1, from memory).
+    // and behind no more than its 19.5 A by IEC 60364-4-43 (433.1, from memory), as by AS/NZS 3000 (In <= Iz, from memory).
     let strict = |rules: &str| format!("rules = '{rules}'\n{}", plan(3, &fuse(20)));
     for (text, most) in [
         (plan(3, &fuse(20)).replace("awg = 12", "awg = 14"), "15 A is the most allowed (NEC 240.4(D))"),
         (strict("iec"), "19.5 A is the most allowed (IEC 60364-4-43)"),
-        (strict("as-nzs"), "19.5 A is the most allowed (IEC 60364-4-43)"),
+        (strict("as-nzs"), "19.5 A is the most allowed (AS/NZS 3000)"),
     ] {
         let run = ride_with(&["assess", "-"], text.as_bytes()).ends(1);
         let said = run.out.split_whitespace().collect::<Vec<_>>().join(" ");

@@ -3,6 +3,7 @@
 use super::{ask, named, wiring};
 use crate::array::{Array, Carries, Component, ComponentKind};
 use crate::assumptions::Rules;
+use crate::cite::Clause;
 use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
 use crate::limits::rules::fuse::{StringFuses, against_label, string_fuses, switch_above_label};
 use crate::limits::rules::lead::{Overfed, overfed};
@@ -15,21 +16,21 @@ const NEVER_TRIPS: f64 = 2.0;
 const WARM_ROOF_C: f64 = 50.0;
 
 pub(super) fn remarks(array: &Array, rules: Rules, notes: &mut Vec<Note>) {
-    parallel_strings(array, notes);
+    parallel_strings(array, rules, notes);
     for component in &array.components {
         match &component.kind {
             ComponentKind::Disconnect(poles)
             | ComponentKind::Breaker(poles)
             | ComponentKind::Switch(poles) => {
                 if !poles.continuous_100_percent {
-                    one_factor_only(component, array, notes);
+                    one_factor_only(component, array, rules, notes);
                 }
-                never_trips(component, array, notes);
-                above_label(component, array, notes);
+                never_trips(component, array, rules, notes);
+                above_label(component, array, rules, notes);
             }
             ComponentKind::Fuse => {
-                one_factor_only(component, array, notes);
-                above_label(component, array, notes);
+                one_factor_only(component, array, rules, notes);
+                above_label(component, array, rules, notes);
             }
             ComponentKind::Cable { ambient_c, .. } => {
                 if *ambient_c < WARM_ROOF_C {
@@ -37,15 +38,16 @@ pub(super) fn remarks(array: &Array, rules: Rules, notes: &mut Vec<Note>) {
                         notes,
                         format!(
                             "{}: air of {ambient_c:.0} °C where it runs hottest? Under panels on a roof 65 to 75 °C are usual, in \
-                             a locker 40 to 60; a cable in sun closer than 23 mm to a roof counts 33 K more (NEC 310.15(B))",
-                            named(component)
+                             a locker 40 to 60; a cable in sun closer than 23 mm to a roof counts 33 K more ({})",
+                            named(component),
+                            Clause::RoofHeat.under(rules)
                         ),
                     );
                 }
                 // Where its fuse does not protect it a limit of its own says so.
                 let lead = overfed(component, array, rules);
                 if let Some(lead) = lead.filter(|lead| lead.device.is_none()) {
-                    lead_without_fuse(component, &lead, notes);
+                    lead_without_fuse(component, &lead, rules, notes);
                 }
             }
             ComponentKind::Controller { .. } | ComponentKind::Connector => {}
@@ -54,7 +56,7 @@ pub(super) fn remarks(array: &Array, rules: Rules, notes: &mut Vec<Note>) {
 }
 
 /// Three and more strings without fuses.
-fn parallel_strings(array: &Array, notes: &mut Vec<Note>) {
+fn parallel_strings(array: &Array, rules: Rules, notes: &mut Vec<Note>) {
     let is_fused = array.components.iter().any(|component| {
         matches!(component.kind, ComponentKind::Fuse | ComponentKind::Breaker(_))
             && component.carries == Carries::String
@@ -62,17 +64,17 @@ fn parallel_strings(array: &Array, notes: &mut Vec<Note>) {
     let fuses = string_fuses(array);
     match fuses {
         StringFuses::Needed { .. } if !is_fused => {
-            ask(notes, format!("array \"{}\": {}", array.name, fuses.in_words()));
+            ask(notes, format!("array \"{}\": {}", array.name, fuses.in_words(rules)));
         }
         StringFuses::Unknown { .. } if !is_fused && array.strings() > 2 => {
-            ask(notes, format!("array \"{}\": {}", array.name, fuses.in_words()));
+            ask(notes, format!("array \"{}\": {}", array.name, fuses.in_words(rules)));
         }
         _ => {}
     }
 }
 
 /// 1.25 once where 1.5625 is asked for.
-fn one_factor_only(component: &Component, array: &Array, notes: &mut Vec<Note>) {
+fn one_factor_only(component: &Component, array: &Array, rules: Rules, notes: &mut Vec<Note>) {
     let isc_a = array.carried_isc_a(component.carries);
     let Some(rated) = component
         .rated_a
@@ -86,21 +88,22 @@ fn one_factor_only(component: &Component, array: &Array, notes: &mut Vec<Note>) 
         notes,
         format!(
             "{}: {rated} A {holds}, not the {:.1} A of 1.5625 x Isc: 1.25 for bright skies and once more 1.25 for continuous use \
-             (NEC 690.8, 690.9)",
+             ({})",
             named(component),
-            at_least(CONTINUOUS_FACTOR * isc_a)
+            at_least(CONTINUOUS_FACTOR * isc_a),
+            Clause::BothFactors.under(rules)
         ),
     );
 }
 
 /// A breaker far above its circuit's current is a switch, unless it is what protects a string against the others.
-fn never_trips(component: &Component, array: &Array, notes: &mut Vec<Note>) {
+fn never_trips(component: &Component, array: &Array, rules: Rules, notes: &mut Vec<Note>) {
     let isc_a = array.carried_isc_a(component.carries);
     let Some(rated) = component.rated_a.map(|amps| amps.0) else { return };
     let is_large = isc_a > 0.0 && rated >= NEVER_TRIPS * isc_a;
     if matches!(component.kind, ComponentKind::Breaker(_))
         && is_large
-        && against_label(component, array).is_none()
+        && against_label(component, array, rules).is_none()
     {
         let above = switch_above_label(component, array).map_or_else(String::new, |label_a| {
             format!(" and protects no panel, whose label allows a series fuse of {label_a} A")
@@ -122,8 +125,8 @@ fn never_trips(component: &Component, array: &Array, notes: &mut Vec<Note>) {
 }
 
 /// What protects a string, above the label's largest; and a breaker there that is no protection.
-fn above_label(component: &Component, array: &Array, notes: &mut Vec<Note>) {
-    if let Some(judged) = against_label(component, array)
+fn above_label(component: &Component, array: &Array, rules: Rules, notes: &mut Vec<Note>) {
+    if let Some(judged) = against_label(component, array, rules)
         && judged.demand_a > judged.rating_a
     {
         wiring(notes, format!("{}: {}", named(component), judged.reason));
@@ -138,7 +141,7 @@ fn above_label(component: &Component, array: &Array, notes: &mut Vec<Note>) {
                  may stay as a switch alone{}",
                 named(component),
                 rated.0,
-                needs_none(array)
+                needs_none(array, rules)
             ),
         );
         return;
@@ -153,25 +156,24 @@ fn above_label(component: &Component, array: &Array, notes: &mut Vec<Note>) {
                 "{}: {rated} A, above the label's largest series fuse of {label_a} A, so it protects no panel: it may stay as a \
                  switch alone{}",
                 named(component),
-                needs_none(array)
+                needs_none(array, rules)
             ),
         );
     }
 }
 
 /// Why a switch alone does, where the strings need no protection.
-fn needs_none(array: &Array) -> &'static str {
-    match string_fuses(array) {
-        StringFuses::OneString => ", which is no fault: one string needs no protection (NEC 690.9(A))",
-        StringFuses::NotNeeded { .. } => {
-            ", which is no fault: the other strings can feed no more into one than its label allows (NEC 690.9(A))"
-        }
-        StringFuses::Needed { .. } | StringFuses::Unknown { .. } => "",
-    }
+fn needs_none(array: &Array, rules: Rules) -> String {
+    let why = match string_fuses(array) {
+        StringFuses::OneString => "one string needs no protection",
+        StringFuses::NotNeeded { .. } => "the other strings can feed no more into one than its label allows",
+        StringFuses::Needed { .. } | StringFuses::Unknown { .. } => return String::new(),
+    };
+    format!(", which is no fault: {why} ({})", Clause::Strings.under(rules))
 }
 
 /// A lead that the other strings overload, and no fuse in the plan: information, as "needs fuses" is.
-fn lead_without_fuse(cable: &Component, lead: &Overfed<'_>, notes: &mut Vec<Note>) {
+fn lead_without_fuse(cable: &Component, lead: &Overfed<'_>, rules: Rules, notes: &mut Vec<Note>) {
     let fuse = match lead.fits_a {
         Some(fits_a) => format!("a fuse in each string, such as {fits_a} A, or a thicker lead"),
         None => "a thicker lead, with a fuse in each string where it asks for one then".to_owned(),
@@ -179,10 +181,11 @@ fn lead_without_fuse(cable: &Component, lead: &Overfed<'_>, notes: &mut Vec<Note
     ask(
         notes,
         format!(
-            "{}: the other strings can feed {:.1} A into it, and where it runs it carries {:.1} A (NEC 690.9(A)): {fuse}",
+            "{}: the other strings can feed {:.1} A into it, and where it runs it carries {:.1} A ({}): {fuse}",
             named(cable),
             at_least(lead.fed_a),
-            at_most(lead.behind.carries_a)
+            at_most(lead.behind.carries_a),
+            Clause::Strings.under(rules)
         ),
     );
 }

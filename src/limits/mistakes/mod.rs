@@ -18,7 +18,7 @@ use crate::note::{Note, NoteKind};
 pub fn notes(array: &Array, rules: Rules) -> Vec<Note> {
     let mut notes = Vec::new();
     mixing::remarks(array, &mut notes);
-    volts::remarks(array, &mut notes);
+    volts::remarks(array, rules, &mut notes);
     currents::remarks(array, rules, &mut notes);
     notes
 }

@@ -2,6 +2,8 @@
 
 use super::{ask, named, unjudged, wiring};
 use crate::array::{Array, Component, ComponentKind, ControllerType, Poles};
+use crate::assumptions::Rules;
+use crate::cite::Clause;
 use crate::limits::rules::pwm;
 use crate::note::Note;
 
@@ -20,7 +22,7 @@ const AT_FREEZING: f64 = 1.10;
 /// Hottest cells of a roof in a desert, °C.
 const DESERT_CELL_C: f64 = 80.0;
 
-pub(super) fn remarks(array: &Array, notes: &mut Vec<Note>) {
+pub(super) fn remarks(array: &Array, rules: Rules, notes: &mut Vec<Note>) {
     let is_switched = array.components.iter().any(|component| component.kind.poles().is_some());
     let has_connector = array.components.iter().any(|component| component.kind == ComponentKind::Connector);
     for component in &array.components {
@@ -30,7 +32,7 @@ pub(super) fn remarks(array: &Array, notes: &mut Vec<Note>) {
             poles_in_series(component, poles, notes);
             handling(component, poles, notes);
         }
-        barely_above_label(component, array, notes);
+        barely_above_label(component, array, rules, notes);
         match &component.kind {
             ComponentKind::Fuse => blade_fuse(component, array, notes),
             ComponentKind::Controller { .. } => controller(component, array, notes),
@@ -42,8 +44,9 @@ pub(super) fn remarks(array: &Array, notes: &mut Vec<Note>) {
             notes,
             format!(
                 "array \"{}\" has connectors and no disconnect: a plug connector is no switch, and pulled under load it draws \
-                 an arc that does not go out (IEC 62852: without breaking capacity)",
-                array.name
+                 an arc that does not go out ({})",
+                array.name,
+                Clause::PlugsBreakNothing.under(rules)
             ),
         );
     }
@@ -61,7 +64,7 @@ pub(super) fn remarks(array: &Array, notes: &mut Vec<Note>) {
 }
 
 /// A rating chosen by the label's own Voc, which is that of a warm day.
-fn barely_above_label(component: &Component, array: &Array, notes: &mut Vec<Note>) {
+fn barely_above_label(component: &Component, array: &Array, rules: Rules, notes: &mut Vec<Note>) {
     let label_v = array.label_voc_v();
     let max_v = component.max_v.map(|volts| volts.0);
     let Some(max_v) = max_v.filter(|&volts| volts >= label_v && volts < label_v * AT_FREEZING) else {
@@ -71,9 +74,10 @@ fn barely_above_label(component: &Component, array: &Array, notes: &mut Vec<Note
         notes,
         format!(
             "{}: {max_v} V lie only {:.0} % above the label's {label_v:.1} V, which holds at 25 °C: crystalline panels give 10 % \
-             more at freezing (NEC 690.7)",
+             more at freezing ({})",
             named(component),
-            (max_v / label_v - 1.0) * 100.0
+            (max_v / label_v - 1.0) * 100.0,
+            Clause::AtFreezing.under(rules)
         ),
     );
 }

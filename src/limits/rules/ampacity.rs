@@ -5,6 +5,7 @@
 
 use super::Judged;
 use crate::array::Conductor;
+use crate::cite::{Clause, Rule};
 use crate::limits::Verdict;
 use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
 use crate::sources::Confidence;
@@ -161,8 +162,8 @@ fn of_size(size: &Size, column: Column, air_c: f64) -> Option<Ampacity> {
 }
 
 /// The rule about a cable.
-pub const RULE: &str =
-    "ampacity: 1.5625 x Isc at 30 °C, 1.25 x Isc in its own air (NEC 690.8(B), Table 310.16)";
+pub const RULE: Rule =
+    Rule { words: "ampacity: 1.5625 x Isc at 30 °C, 1.25 x Isc in its own air", clause: Clause::Ampacity };
 /// Judges a cable that carries `isc_a` of label short-circuit current: the larger demand of 1.5625 x Isc against its
 /// ampacity at 30 °C and 1.25 x Isc against the derated one [NEC690.8].
 ///

@@ -7,6 +7,7 @@
 use super::ampacity::{carries_as_read_a, largest_overcurrent_a};
 use crate::array::Conductor;
 use crate::assumptions::Rules;
+use crate::cite::Clause;
 use crate::units::at_most;
 
 /// Standard ratings of fuses and breakers, A (NEC 240.6(A), from memory).
@@ -91,11 +92,8 @@ impl Behind {
     /// The clause that bounds it.
     #[must_use]
     pub fn clause(&self, rules: Rules) -> &'static str {
-        match rules {
-            Rules::All | Rules::Nec2023 if self.is_small => "NEC 240.4(D)",
-            Rules::All | Rules::Nec2023 => "NEC 240.4(B)",
-            Rules::Iec | Rules::AsNzs => IEC,
-        }
+        let clause = if self.is_small { Clause::BehindSmall } else { Clause::BehindNextSize };
+        clause.under(rules)
     }
 
     /// What is to be known of a device that may stand there by the code alone, where the plan names no rules: "20 A may protect

@@ -2,6 +2,8 @@
 
 use super::Judged;
 use crate::array::{Array, Carries, Component, ComponentKind, StringGroup};
+use crate::assumptions::Rules;
+use crate::cite::{Clause, Rule};
 use crate::limits::Verdict;
 use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
 use crate::units::at_least;
@@ -130,12 +132,13 @@ pub fn wanting(array: &Array) -> Option<Wanting> {
 impl Wanting {
     /// In a few words.
     #[must_use]
-    pub fn in_words(self) -> String {
+    pub fn in_words(self, rules: Rules) -> String {
+        let clause = Clause::Strings.under(rules);
         match self {
-            Self::Fuse { fits_a } => format!("each string needs a fuse, such as {fits_a} A (NEC 690.9(A))"),
+            Self::Fuse { fits_a } => format!("each string needs a fuse, such as {fits_a} A ({clause})"),
             Self::NoneFits { least_a, label_a } => format!(
                 "each string needs a fuse, and none fits between {:.1} A (1.5625 x Isc) and the label's {label_a} A: take fewer \
-                 strings in parallel (NEC 690.9(A))",
+                 strings in parallel ({clause})",
                 at_least(least_a)
             ),
             Self::Unknown => "whether each string needs a fuse depends on the label's largest series fuse (max_series_fuse_a)".to_owned(),
@@ -150,13 +153,14 @@ fn some_label_is_silent(group: &StringGroup) -> bool {
 impl StringFuses {
     /// In words, for the report.
     #[must_use]
-    pub fn in_words(&self) -> String {
+    pub fn in_words(&self, rules: Rules) -> String {
+        let clause = Clause::Strings.under(rules);
         match self {
             Self::OneString => {
-                "none needed: one string has no other that could feed into it (NEC 690.9(A))".to_owned()
+                format!("none needed: one string has no other that could feed into it ({clause})")
             }
             Self::NotNeeded { reverse_a, label_a } => format!(
-                "none needed: the others feed {reverse_a:.2} A into one, its label allows {label_a:.0} A (NEC 690.9(A))"
+                "none needed: the others feed {reverse_a:.2} A into one, its label allows {label_a:.0} A ({clause})"
             ),
             Self::Needed { reverse_a, label_a, window } => {
                 let fits = match window.common_a {
@@ -172,7 +176,7 @@ impl StringFuses {
                 };
                 format!(
                     "strings need fuses: the others can feed {reverse_a:.2} A into one, more than the label's largest \
-                     series fuse of {label_a:.0} A (NEC 690.9(A)); {fits}"
+                     series fuse of {label_a:.0} A ({clause}); {fits}"
                 )
             }
             Self::Unknown { reverse_a } => format!(
@@ -184,7 +188,8 @@ impl StringFuses {
 }
 
 /// The rule of a fuse against the label, for a limit's line: an upper bound, so that no room is left is as it should be.
-pub const RULE: &str = "string fuse not above the panel's largest series fuse (label, IEC 61730; NEC 690.9)";
+pub const RULE: Rule =
+    Rule { words: "string fuse not above the panel's largest series fuse", clause: Clause::LabelsFuse };
 
 /// Whether a component stands in series with the panels of a string: in an array of one string everything does.
 fn is_in_a_string(component: &Component, array: &Array) -> bool {
@@ -222,7 +227,7 @@ fn smallest_label_a(array: &Array) -> Option<f64> {
 
 /// Judges what protects a string against the label; `None` for what protects none, or where it or the labels are silent.
 #[must_use]
-pub fn against_label(component: &Component, array: &Array) -> Option<Judged> {
+pub fn against_label(component: &Component, array: &Array, rules: Rules) -> Option<Judged> {
     if !protects_a_string(component, array) {
         return None;
     }
@@ -233,7 +238,10 @@ pub fn against_label(component: &Component, array: &Array) -> Option<Judged> {
     let reason = if holds {
         format!("a {word} of {demand_a} A is within the label's {rating_a} A")
     } else {
-        let needless = if array.strings() == 1 { ", and one string needs none (NEC 690.9(A))" } else { "" };
+        let needless = match array.strings() {
+            1 => format!(", and one string needs none ({})", Clause::Strings.under(rules)),
+            _ => String::new(),
+        };
         format!(
             "a {word} of {demand_a} A lets more through a faulty panel than the {rating_a} A for which it was tested; {}{needless}",
             match window(array.carried_isc_a(Carries::String), Some(rating_a)).common_a {
@@ -279,7 +287,7 @@ mod tests {
         assert_eq!(strings(10.3, "max_series_fuse_a = 15", 1), StringFuses::OneString);
         assert!(matches!(strings(5.8, "", 3), StringFuses::Unknown { .. }));
         for case in [strings(10.3, "max_series_fuse_a = 15", 3), strings(5.8, "", 3), strings(5.8, "", 1)] {
-            assert!(!case.in_words().is_empty());
+            assert!(!case.in_words(Rules::All).is_empty());
         }
     }
 
@@ -290,7 +298,7 @@ mod tests {
         assert!((roomy.least_a - 16.09375).abs() < 1e-9);
         assert_eq!(roomy.common_a, Some(20.0));
         assert_eq!(window(10.3, Some(15.0)).common_a, None);
-        assert!(strings(10.3, "max_series_fuse_a = 15", 4).in_words().contains("no common fuse"));
+        assert!(strings(10.3, "max_series_fuse_a = 15", 4).in_words(Rules::All).contains("no common fuse"));
     }
 
     /// What protects a string is held against the label: not a fuse for the whole array, and a breaker only where strings need
@@ -304,7 +312,7 @@ mod tests {
                  [[string]]\nmodules = 'p'\nin_series = 1\nin_parallel = {in_parallel}\nmount = 'roof'\n\
                  [[component]]\nmax_v = 600\nrated_a = 20\n{component}\n"
             ));
-            against_label(&array.components[0], &array).map(|judged| judged.verdict)
+            against_label(&array.components[0], &array, Rules::All).map(|judged| judged.verdict)
         };
         assert_eq!(verdict(3, "kind = 'fuse'\ncarries = 'string'"), Some(Verdict::Exceeded));
         assert_eq!(verdict(3, "kind = 'fuse'\ncarries = 'array'"), None);
@@ -330,7 +338,7 @@ mod tests {
         let fuse = |in_parallel: u32, rated_a: u32, carries: &str| {
             let array =
                 of(in_parallel, &format!("kind = 'fuse'\nrated_a = {rated_a}\ncarries = '{carries}'"));
-            against_label(&array.components[0], &array)
+            against_label(&array.components[0], &array, Rules::All)
         };
         for carries in ["string", "array"] {
             let judged = fuse(1, 20, carries).unwrap();
@@ -342,7 +350,10 @@ mod tests {
         assert_eq!(fuse(2, 20, "array"), None);
         let breaker = |in_parallel: u32, rated_a: u32| {
             let array = of(in_parallel, &format!("kind = 'breaker'\nrated_a = {rated_a}"));
-            (against_label(&array.components[0], &array), switch_above_label(&array.components[0], &array))
+            (
+                against_label(&array.components[0], &array, Rules::All),
+                switch_above_label(&array.components[0], &array),
+            )
         };
         assert_eq!(breaker(1, 20), (None, Some(15.0)));
         assert_eq!(breaker(1, 15), (None, None));

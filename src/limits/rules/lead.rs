@@ -4,10 +4,11 @@ use super::behind::{Behind, behind};
 use super::fuse::window;
 use crate::array::{Array, Carries, Component, ComponentKind};
 use crate::assumptions::Rules;
+use crate::cite::{Clause, Rule};
 use crate::limits::current::CIRCUIT_FACTOR;
 
 /// The rule, for a limit's line.
-pub const RULE: &str = "lead protected against the other strings (NEC 690.9(A), 240.4; IEC 60364-4-43)";
+pub const RULE: Rule = Rule { words: "lead protected against the other strings", clause: Clause::Leads };
 
 /// A lead of a string into which the others can feed more than it carries where it runs.
 #[derive(Clone, Debug, PartialEq)]

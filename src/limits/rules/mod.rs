@@ -8,13 +8,14 @@ pub mod pwm;
 pub mod short;
 pub mod touch;
 
+use crate::cite::Rule;
 use crate::limits::Verdict;
 
 /// A rule about amps, judged.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Judged {
-    /// The rule in a few words, with its clause.
-    pub rule: &'static str,
+    /// The rule.
+    pub rule: Rule,
     /// Amps that the component may have or carry.
     pub rating_a: f64,
     /// Amps that are asked of it.

@@ -17,19 +17,20 @@ pub fn in_short(rule: &str) -> Option<&'static str> {
     let by_factor = [("1.5625 x Isc", "1.5625 x Isc"), ("1.25 x Isc", "1.25 x Isc")];
     named
         .into_iter()
-        .find_map(|(text, short)| (text == rule).then_some(short))
+        .find_map(|(known, short)| known.is(rule).then_some(short))
         .or_else(|| by_factor.into_iter().find_map(|(part, short)| rule.contains(part).then_some(short)))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::assumptions::Rules;
     use crate::limits::current::controller_demand;
 
     #[test]
     fn a_cable_goes_by_its_ampacity_and_a_controller_by_the_first_factor() {
-        assert_eq!(in_short(ampacity::RULE), Some("ampacity"));
-        assert_eq!(in_short(controller_demand().rule), Some("1.25 x Isc"));
+        assert_eq!(in_short(&ampacity::RULE.under(Rules::Iec)), Some("ampacity"));
+        assert_eq!(in_short(&controller_demand().rule.under(Rules::All)), Some("1.25 x Isc"));
         assert_eq!(in_short("touch voltage chosen in the plan"), None);
     }
 }

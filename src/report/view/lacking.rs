@@ -2,6 +2,7 @@
 
 use super::served::class_v_to_buy;
 use super::to_buy::{amps, cable_size, is_cable, lacking_name, or_what_it_is, volts};
+use crate::cite::Clause;
 use crate::study::results::{ArrayFacts, Assessment, ComponentNeed, Planned};
 use crate::study::to_buy;
 use crate::units::listed;
@@ -79,15 +80,17 @@ fn part_in_words(assessment: &Assessment, facts: &ArrayFacts, need: &ComponentNe
         .collect();
     asks.push(amps(need.next_class_a, need.amps));
     let (name, buy) = (lacking_name(facts, &need.component), asks.join(", "));
+    let [strings, disconnect] =
+        [Clause::Strings, Clause::Disconnect].map(|clause| clause.under(assessment.rules));
     match need.component.as_str() {
         "string fuse" if need.next_class_a.is_none() => {
-            format!("{name}, of which {} (NEC 690.9(A))", need.remark)
+            format!("{name}, of which {} ({strings})", need.remark)
         }
-        "string fuse" => format!("{name} ({buy}; NEC 690.9(A))"),
+        "string fuse" => format!("{name} ({buy}; {strings})"),
         "disconnect" => {
             let or = or_what_it_is(facts)
                 .map(|name| format!(", or {name}, if it may serve as one: then give it a second entry with kind = \"disconnect\""));
-            format!("{name} ({buy}; {}; NEC 690.13){}", need.remark, or.unwrap_or_default())
+            format!("{name} ({buy}; {}; {disconnect}){}", need.remark, or.unwrap_or_default())
         }
         "controller" => format!("{name} ({buy} of short circuit)"),
         _ => format!("{name} ({buy})"),

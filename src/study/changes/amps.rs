@@ -73,7 +73,8 @@ impl Way<'_> {
         }
         let device = self.device_of(carries);
         // Without one in the plan the one that the needs advise, so that both name the same size.
-        let advised = array_device(self.array).filter(|_| carries == Carries::Array);
+        let advised =
+            array_device(self.array, self.plan.assumptions.rules).filter(|_| carries == Carries::Array);
         let behind = device.as_ref().map(|(_, rated)| Device::of_plan(*rated)).or(advised);
         let text = cables::remark(cable.run, "where it runs", isc_a, behind, self.plan.assumptions.rules);
         format!("{name}: {text}; today it is {}{cooler}.", cable.size_words())
@@ -103,7 +104,7 @@ impl Way<'_> {
         let name = &line.component;
         let least = at_least(worst);
         let kind = line.kind.as_str();
-        let class = next_class_a(kind, worst);
+        let class = next_class_a(kind, worst, self.plan.assumptions.rules);
         let cap = label_cap_a(self.array, component.carries);
         let protects = matches!(kind, "fuse" | "breaker");
         if let Some(cap) = cap.filter(|&cap| protects && class.is_none_or(|class| class > cap)) {
@@ -121,9 +122,9 @@ impl Way<'_> {
             .filter(|_| protects)
             .map_or_else(String::new, |cap| format!(" and at most the label's {cap} A"));
         let is_of_array = kind == "breaker" && component.carries == Carries::Array;
-        let device = array_device(self.array).filter(|_| is_of_array);
+        let device = array_device(self.array, self.plan.assumptions.rules).filter(|_| is_of_array);
         let rules = self.plan.assumptions.rules;
-        let next = match (next_class_a_words(kind, worst), kind) {
+        let next = match (next_class_a_words(kind, worst, rules), kind) {
             (Some(_), _)
                 if device.is_some_and(|device| series_with_a_cable(self.array, device, rules).is_none()) =>
             {

@@ -115,11 +115,11 @@ impl Way<'_> {
         for line in other_lines(&array, &self.plan.assumptions) {
             let needs = match (line.verdict, line.worst) {
                 (Verdict::Exceeded, Some(worst)) if line.unit == "A" => {
-                    let class = next_class_a_words(&line.kind, worst);
+                    let class = next_class_a_words(&line.kind, worst, self.plan.assumptions.rules);
                     class.unwrap_or_else(|| format!("{:.1} A", at_least(worst)))
                 }
                 // A lead that its own string fuse then protects no more; others fare as before.
-                (Verdict::NotMet, _) if line.rule == lead::RULE => {
+                (Verdict::NotMet, _) if lead::RULE.is(&line.rule) => {
                     "a smaller fuse or a thicker lead".to_owned()
                 }
                 _ => continue,

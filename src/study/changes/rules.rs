@@ -21,7 +21,7 @@ impl Way<'_> {
         } else {
             ""
         };
-        let volts = match (line.kind.as_str(), line.rule.contains("direct current")) {
+        let volts = match (line.kind.as_str(), poles::DC_RATED.is(&line.rule)) {
             ("disconnect" | "breaker" | "switch" | "controller", true) => self
                 .needed
                 .largest()
@@ -34,7 +34,7 @@ impl Way<'_> {
     /// A rule without a number: which kind of device meets it.
     pub(super) fn not_met(&self, line: &LimitLine) -> String {
         // What protects a lead is no part of its own kind: the reason itself says what would.
-        if line.rule == lead::RULE {
+        if lead::RULE.is(&line.rule) {
             return format!("{}: {}.", line.component, line.reason);
         }
         let component = self.array.components.iter().find(|part| part.name == line.component);
@@ -66,7 +66,7 @@ impl Way<'_> {
     fn amps_asked(&self, component: &Component) -> Option<(f64, Option<String>)> {
         let demand = current::demand(component)?;
         let amps = demand.factor * self.array.carried_isc_a(component.carries);
-        Some((amps, next_class_a_words(component.kind.word(), amps)))
+        Some((amps, next_class_a_words(component.kind.word(), amps, self.plan.assumptions.rules)))
     }
 
     /// Ratings that the plan does not give, so that nothing was held against them: one sentence.

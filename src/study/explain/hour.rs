@@ -8,6 +8,7 @@ use super::volts::Strength;
 use super::worked::{Chain, Formula, Kind, Part, Quantity, TableRow};
 use super::{curve, plane as planes, volts};
 use crate::array::{Heading, StringGroup};
+use crate::assumptions::Rules;
 use crate::hourly::{GroupHour, Loop, ReadyGroup};
 use crate::sky::Light;
 use crate::sun::{HourSun, STEPS};
@@ -30,6 +31,8 @@ pub(super) struct Work<'a> {
     pub(super) lit: Option<&'a GroupHour>,
     /// Air of the code sum.
     pub(super) code_air: Option<(Celsius, &'a str)>,
+    /// The rules that the plan names.
+    pub(super) rules: Rules,
 }
 
 /// The moment whose light decides a voltage.
@@ -159,7 +162,7 @@ impl Work<'_> {
             from,
             None,
         );
-        volts::code(chain, self.ready.group, &air);
+        volts::code(chain, self.ready.group, &air, self.rules);
     }
 
     /// Clear sky over the whole hour, and what turns it into the file's own light.

@@ -16,6 +16,7 @@ pub(super) use volts::kinds as panel_kinds;
 pub use worked::{Kind, Part, Places, Quantity, TableRow, WorkedStep, WorkedTable};
 
 use crate::array::Array;
+use crate::assumptions::Rules;
 use crate::hourly::{Blocks, GroupHour, Loop, ReadyGroup, ReadyPower, Seen, array_power, each_hour, fold};
 use crate::limits::DecidedBy;
 use crate::plan::Plan;
@@ -176,7 +177,14 @@ fn in_array(
     let lows = temperatures::annual_lows(open);
     let design = temperatures::design_temperature(open, &lows, None, &plan.assumptions);
     let code_air = temperatures::code_temperature(open, &design, &plan.assumptions);
-    let asking = Asking { title: &plan.title, array, job: &job, open, code_air: &code_air };
+    let asking = Asking {
+        title: &plan.title,
+        array,
+        job: &job,
+        open,
+        code_air: &code_air,
+        rules: plan.assumptions.rules,
+    };
     if let Some(hour) = asked {
         return Ok(asking.explained(&hour, "the hour asked for"));
     }
@@ -213,6 +221,7 @@ pub(super) struct Asking<'a> {
     pub(super) job: &'a Loop<'a>,
     pub(super) open: &'a OpenStop<'a>,
     pub(super) code_air: &'a (Option<Celsius>, String),
+    pub(super) rules: Rules,
 }
 
 impl Asking<'_> {
@@ -251,6 +260,7 @@ impl Asking<'_> {
             sun: &sun,
             lit: state,
             code_air: self.code_air.0.map(|air| (air, self.code_air.1.as_str())),
+            rules: self.rules,
         };
         let mut remarks = Vec::new();
         if self.job.groups.len() > 1 {

@@ -2,6 +2,8 @@
 
 use super::worked::{Chain, Formula, Kind, Quantity};
 use crate::array::StringGroup;
+use crate::assumptions::Rules;
+use crate::cite;
 use crate::module::{self, DIMMEST_W_M2, Label, VocCoefficient, short_circuit};
 use crate::units::Celsius;
 
@@ -211,7 +213,7 @@ pub(super) fn short(
 }
 
 /// The code sum of the string, beside the hour's own figures.
-pub(super) fn code(chain: &mut Chain, group: &StringGroup, air: &Quantity) -> Quantity {
+pub(super) fn code(chain: &mut Chain, group: &StringGroup, air: &Quantity, rules: Rules) -> Quantity {
     let mut shares = Vec::new();
     for (label, count) in kinds(group) {
         let count = Quantity::new("Np", Kind::Count, count as f64);
@@ -241,7 +243,7 @@ pub(super) fn code(chain: &mut Chain, group: &StringGroup, air: &Quantity) -> Qu
                     id: "code-line",
                     what: "these panels in series, in full sun on cells as cold as the air",
                     text: "Np V0 (1 + β / 100 (T - 25))",
-                    source: Some("NEC690.7"),
+                    source: Some(cite::largest_volts_source(rules)),
                 },
                 &[&count, &volts, &beta, air],
                 Quantity::new(

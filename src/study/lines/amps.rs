@@ -14,24 +14,25 @@ use crate::units::{at_least, at_most};
 /// Lines of the current ratings and of the rules without a number.
 #[must_use]
 pub fn other_lines(array: &Array, assumptions: &Assumptions) -> Vec<LimitLine> {
+    let rules = assumptions.rules;
     let mut lines = Vec::new();
     for component in &array.components {
         if let Some(judged) = poles::conductors(component, assumptions.array_earthed) {
-            lines.push(rule_line(&component.name, component.kind.word(), &judged));
+            lines.push(rule_line(&component.name, component.kind.word(), &judged, rules));
         }
-        lines.extend(current_line(array, component));
-        lines.extend(cable_line(array, component));
-        lines.extend(lead_line(array, component, assumptions.rules));
-        lines.extend(fuse::against_label(component, array).map(|judged| {
+        lines.extend(current_line(array, component, rules));
+        lines.extend(cable_line(array, component, rules));
+        lines.extend(lead_line(array, component, rules));
+        lines.extend(fuse::against_label(component, array, rules).map(|judged| {
             let step =
                 step("rated", judged.demand_a, format!("the fuse's own rating, {} A", judged.demand_a));
-            amps_line(component, judged, vec![step])
+            amps_line(component, judged, vec![step], rules)
         }));
     }
     lines
 }
 
-fn current_line(array: &Array, component: &Component) -> Option<LimitLine> {
+fn current_line(array: &Array, component: &Component, rules: Rules) -> Option<LimitLine> {
     let isc_a = array.carried_isc_a(component.carries);
     let (rating, demand): (f64, CurrentDemand) = match &component.kind {
         ComponentKind::Controller { max_isc, .. } => (max_isc.as_ref()?.0, current::controller_demand()),
@@ -52,10 +53,11 @@ fn current_line(array: &Array, component: &Component) -> Option<LimitLine> {
             reason: judged.reason,
         },
         steps,
+        rules,
     ))
 }
 
-fn cable_line(array: &Array, component: &Component) -> Option<LimitLine> {
+fn cable_line(array: &Array, component: &Component, rules: Rules) -> Option<LimitLine> {
     let ComponentKind::Cable { conductor, insulation_c, ambient_c } = component.kind else { return None };
     let isc_a = array.carried_isc_a(component.carries);
     let judged = ampacity::judge(conductor, insulation_c, ambient_c, isc_a);
@@ -68,7 +70,7 @@ fn cable_line(array: &Array, component: &Component) -> Option<LimitLine> {
         ),
     ];
     let unknown = judged.rating_a <= 0.0 && judged.verdict == Verdict::NotAssessed;
-    let mut line = amps_line(component, judged, steps);
+    let mut line = amps_line(component, judged, steps, rules);
     if unknown {
         line.rating = None;
         line.margin_percent = None;
@@ -106,17 +108,23 @@ fn lead_line(array: &Array, component: &Component, rules: Rules) -> Option<Limit
         at_most(lead.allowed_a),
         lead.behind.clause(rules)
     );
-    Some(bare_line(&component.name, component.kind.word(), lead::RULE, Verdict::NotMet, reason))
+    Some(bare_line(&component.name, component.kind.word(), &lead::RULE.under(rules), Verdict::NotMet, reason))
 }
 
-fn amps_line(component: &Component, judged: Judged, steps: Vec<Step>) -> LimitLine {
+fn amps_line(component: &Component, judged: Judged, steps: Vec<Step>, rules: Rules) -> LimitLine {
     LimitLine {
         rating: Some(judged.rating_a),
         unit: "A".into(),
         worst: Some(judged.demand_a),
         margin_percent: (judged.rating_a > 0.0).then(|| margin_percent(judged.rating_a, judged.demand_a)),
         steps,
-        ..bare_line(&component.name, component.kind.word(), judged.rule, judged.verdict, judged.reason)
+        ..bare_line(
+            &component.name,
+            component.kind.word(),
+            &judged.rule.under(rules),
+            judged.verdict,
+            judged.reason,
+        )
     }
 }
 
@@ -125,8 +133,8 @@ fn step(what: &str, value: f64, text: String) -> Step {
 }
 
 /// The line of a rule without a number.
-pub(super) fn rule_line(component: &str, kind: &str, judged: &RuleJudgement) -> LimitLine {
-    bare_line(component, kind, judged.rule, judged.verdict, judged.reason.clone())
+pub(super) fn rule_line(component: &str, kind: &str, judged: &RuleJudgement, rules: Rules) -> LimitLine {
+    bare_line(component, kind, &judged.rule.under(rules), judged.verdict, judged.reason.clone())
 }
 
 pub(super) fn bare_line(

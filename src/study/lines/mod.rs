@@ -8,6 +8,7 @@ pub use volts::voltage_line;
 
 use crate::array::{Array, ComponentKind};
 use crate::assumptions::Assumptions;
+use crate::cite::{Clause, Rule};
 use crate::hourly::{Blocks, ReadyGroup, Seen};
 use crate::limits::poles::{self, RuleJudgement};
 use crate::limits::voltage::VoltageFigures;
@@ -54,9 +55,14 @@ impl ArrayAt<'_> {
     }
 }
 
-const VOLTS_RULE: &str = "largest open-circuit volts below its dc rating (NEC 690.7, IEC 60364-7-712)";
-const CONTROLLER_RULE: &str = "largest open-circuit volts below its absolute limit (maker's manual)";
-const SYSTEM_RULE: &str = "largest open-circuit volts below the panel's system voltage (label, IEC 61730)";
+const VOLTS_RULE: Rule =
+    Rule { words: "largest open-circuit volts below its dc rating", clause: Clause::LargestVolts };
+const CONTROLLER_RULE: Rule =
+    Rule { words: "largest open-circuit volts below its absolute limit", clause: Clause::Manual };
+const SYSTEM_RULE: Rule = Rule {
+    words: "largest open-circuit volts below the panel's system voltage",
+    clause: Clause::SystemVolts,
+};
 const TOUCH_RULE: &str = "touch voltage chosen in the plan";
 
 /// The voltage ratings of an array, and the judgements where a component has none.
@@ -68,10 +74,10 @@ pub fn voltage_ratings(
     let mut ratings = Vec::new();
     let mut without = Vec::new();
     for component in &array.components {
-        let named = |volts: f64, rule: &str| VoltageRating {
+        let named = |volts: f64, rule: Rule| VoltageRating {
             component: component.name.clone(),
             kind: component.kind.word().into(),
-            rule: rule.into(),
+            rule: rule.under(assumptions.rules),
             volts,
         };
         match &component.kind {
@@ -110,7 +116,7 @@ pub fn voltage_ratings(
         ratings.push(VoltageRating {
             component: id.into(),
             kind: "module".into(),
-            rule: SYSTEM_RULE.into(),
+            rule: SYSTEM_RULE.under(assumptions.rules),
             volts,
         });
     }
@@ -136,7 +142,9 @@ pub fn all(
 ) -> Vec<LimitLine> {
     let mut lines: Vec<_> =
         ratings.iter().zip(&at.seen.over).map(|(rating, over)| voltage_line(at, rating, over)).collect();
-    lines.extend(without.iter().map(|(name, kind, judged)| amps::rule_line(name, kind, judged)));
+    lines.extend(
+        without.iter().map(|(name, kind, judged)| amps::rule_line(name, kind, judged, at.assumptions.rules)),
+    );
     lines.extend(other_lines(array, at.assumptions));
     sort_by_component(&mut lines, array);
     lines
@@ -152,7 +160,9 @@ pub fn code_alone(array: &Array, assumptions: &Assumptions, air: Celsius) -> Vec
     let (ratings, without) = voltage_ratings(array, assumptions);
     let mut lines: Vec<LimitLine> =
         ratings.iter().map(|rating| volts::code_line(rating, &decide, &groups, air)).collect();
-    lines.extend(without.iter().map(|(name, kind, judged)| amps::rule_line(name, kind, judged)));
+    lines.extend(
+        without.iter().map(|(name, kind, judged)| amps::rule_line(name, kind, judged, assumptions.rules)),
+    );
     lines.extend(other_lines(array, assumptions));
     sort_by_component(&mut lines, array);
     lines

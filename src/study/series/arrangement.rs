@@ -179,7 +179,7 @@ impl Case {
             above_battery_percent: None,
             above_battery_percent_cool: None,
             touch_class: None,
-            string_fuses: wanting.map(fuse::Wanting::in_words),
+            string_fuses: wanting.map(|wanting| wanting.in_words(rules)),
             wanting,
             clips_w: self.clips_w(),
             clipped_percent: None,
@@ -187,6 +187,7 @@ impl Case {
             for_amps: for_amps::of(&self.array, &limits, rules),
             asked: Asked::of(&self.array, rules),
             limits,
+            rules,
             verdict,
         }
     }

@@ -7,6 +7,7 @@ use super::exchange::{another_controller, for_amps, with_its_controller};
 use super::for_amps::STRING_FUSE;
 use super::results::{Arrangement, HARVEST_PERCENT, SeriesOption};
 use super::{beside_controllers, room};
+use crate::cite::Clause;
 use crate::extreme::number_in_words;
 use crate::limits::Verdict;
 use crate::limits::current::{CONTINUOUS_FACTOR, controller_demand};
@@ -199,8 +200,9 @@ fn lacks(option: &SeriesOption) -> String {
     }
     if let Some(Wanting::NoneFits { least_a, label_a }) = option.wanting {
         parts.push(format!(
-            "needs a fuse in each string, and none fits between {:.1} A (1.5625 x Isc) and the label's {label_a} A (NEC 690.9(A))",
-            at_least(least_a)
+            "needs a fuse in each string, and none fits between {:.1} A (1.5625 x Isc) and the label's {label_a} A ({})",
+            at_least(least_a),
+            Clause::Strings.under(option.rules)
         ));
     }
     parts.join(" and ")
@@ -413,7 +415,7 @@ fn would_need(option: &SeriesOption) -> String {
                         }
                     ),
                     None => {
-                        let class = next_class_a_words(&line.kind, worst)
+                        let class = next_class_a_words(&line.kind, worst, option.rules)
                             .map_or_else(String::new, |class| format!(" (next common class {class})"));
                         format!("{}: at least {least:.1} A{class} instead of {rating} A", line.component)
                     }

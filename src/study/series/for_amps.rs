@@ -33,8 +33,11 @@ pub(in crate::study) struct ForAmps {
 /// Of each part that breaks a limit in amps, or is a lead that its fuse does not protect.
 pub(super) fn of(array: &Array, limits: &[LimitLine], rules: Rules) -> Vec<ForAmps> {
     let is_broken = |line: &&LimitLine| matches!(counted(line), Verdict::Exceeded | Verdict::NotMet);
-    let broken: Vec<&LimitLine> =
-        limits.iter().filter(is_broken).filter(|line| line.unit == "A" || line.rule == lead::RULE).collect();
+    let broken: Vec<&LimitLine> = limits
+        .iter()
+        .filter(is_broken)
+        .filter(|line| line.unit == "A" || lead::RULE.is(&line.rule))
+        .collect();
     broken
         .iter()
         .filter_map(|line| {
@@ -73,7 +76,7 @@ fn of_cable(
 ) -> ForAmps {
     let carries = cable.component.carries;
     let isc_a = array.carried_isc_a(carries);
-    let behind_a = device_a(array, carries, broken);
+    let behind_a = device_a(array, carries, broken, rules);
     let Run { insulation_c, air_c } = cable.run;
     let device = Device::of_plan(behind_a);
     let own = cables::offered(cable.run, isc_a, device, rules);
@@ -128,8 +131,8 @@ fn behind_smaller(
     if cable.component.carries != Carries::Array {
         return None;
     }
-    let advised = array_device(array)?;
-    let most_a = advised.nec_a.max(advised.iec_a);
+    let advised = array_device(array, rules)?;
+    let most_a = advised.most_a(rules);
     let larger = array.components.iter().filter_map(|part| {
         let is_device = matches!(part.kind, ComponentKind::Fuse | ComponentKind::Breaker(_));
         let rated_a =
@@ -143,7 +146,7 @@ fn behind_smaller(
 
 /// The largest fuse or breaker of a circuit, with those that must become larger, and the fuses that its strings want, A; 0 where
 /// there is none.
-fn device_a(array: &Array, carries: Carries, broken: &[&LimitLine]) -> f64 {
+fn device_a(array: &Array, carries: Carries, broken: &[&LimitLine], rules: Rules) -> f64 {
     let devices = array.components.iter().filter(|part| {
         part.carries == carries && matches!(part.kind, ComponentKind::Fuse | ComponentKind::Breaker(_))
     });
@@ -153,7 +156,7 @@ fn device_a(array: &Array, carries: Carries, broken: &[&LimitLine]) -> f64 {
                 && line.kind == part.kind.word()
                 && !line.rule.starts_with(STRING_FUSE)
         });
-        let class_a = line.and_then(|line| next_class_a(part.kind.word(), line.worst?));
+        let class_a = line.and_then(|line| next_class_a(part.kind.word(), line.worst?, rules));
         class_a.or(part.rated_a.map(|amps| amps.0))
     });
     let wanted = match fuse::wanting(array) {
@@ -176,7 +179,7 @@ fn of_device(
     let class_a = if line.rule.starts_with(STRING_FUSE) {
         fuse::window(array.carried_isc_a(Carries::String), line.rating).common_a
     } else {
-        line.worst.and_then(|worst| next_class_a(kind, worst))
+        line.worst.and_then(|worst| next_class_a(kind, worst, rules))
     };
     let protects = matches!(part.kind, ComponentKind::Fuse | ComponentKind::Breaker(_));
     let fits = |class_a: &f64| {
@@ -193,7 +196,7 @@ fn of_device(
     };
     let is_smaller = line.rule.starts_with(STRING_FUSE);
     let words = |class_a: f64| match line.worst.filter(|_| !is_smaller) {
-        Some(worst) => next_class_a_words(kind, worst).unwrap_or_else(|| amps(class_a)),
+        Some(worst) => next_class_a_words(kind, worst, rules).unwrap_or_else(|| amps(class_a)),
         None => amps(class_a),
     };
     ForAmps {

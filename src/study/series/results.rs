@@ -3,6 +3,7 @@
 use super::for_amps::ForAmps;
 use super::{ArrayFigures, Frost};
 use crate::array::{Array, Component, ComponentKind};
+use crate::assumptions::Rules;
 use crate::limits::Verdict;
 use crate::limits::current;
 use crate::limits::rules::fuse::Wanting;
@@ -193,6 +194,9 @@ pub struct SeriesOption {
     /// The same, for those who compare.
     #[serde(skip)]
     pub wanting: Option<Wanting>,
+    /// The rules that the plan names, for what is cited.
+    #[serde(skip)]
+    pub rules: Rules,
     /// Watts that the controller charges with at most, where the labels give more, and those, W; null for a pwm one.
     pub clips_w: Option<(f64, f64)>,
     /// Share of the harvest above what it charges with at most, cells cooled by the file's wind, at the stop where that is largest, per
