@@ -1,7 +1,12 @@
 //! The classes in which components are commonly sold, and what each component of an array needs of them. Generic: common
 //! practice, no source, unless a line says otherwise; shown, never a limit to pass by.
 
-use crate::array::{Array, Carries, Component, ComponentKind, ControllerType, StringGroup};
+mod cable_rows;
+mod charging;
+
+pub(super) use charging::{Charging, charging};
+
+use crate::array::{Array, Carries, Component, StringGroup};
 use crate::assumptions::{Assumptions, Rules};
 use crate::limits::Verdict;
 use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
@@ -9,12 +14,12 @@ use crate::limits::mistakes::{MADE_TO_BREAK_DC, is_name_of_a_system};
 use crate::limits::poles;
 use crate::limits::rules::behind::IEC;
 use crate::limits::rules::fuse::{COMMON_FUSES_A, StringFuses, string_fuses, window as fuse_window};
-use crate::limits::rules::lead;
-use crate::study::cables::{self, Cable, Device, Unprotected};
+use crate::study::cables::{self, Device};
 use crate::study::needed::{Class, VoltsNeeded};
 use crate::study::planned::{self, Planned};
 use crate::study::trunk;
 use crate::units::{at_least, spare};
+use cable_rows::{CableRow, cable_rows, too_thin, unprotected};
 use serde::Serialize;
 
 /// Volts of dc devices and controllers.
@@ -172,93 +177,6 @@ fn next(classes: &[f64], least: f64) -> Option<f64> {
 pub(super) fn label_cap_a(array: &Array, carries: Carries) -> Option<f64> {
     let in_a_string = carries == Carries::String || array.strings() == 1;
     array.groups.iter().filter_map(StringGroup::label_fuse_a).reduce(f64::min).filter(|_| in_a_string)
-}
-
-/// Amps that flow into the battery at most, where one is named.
-#[derive(Clone, Debug, PartialEq)]
-pub(super) struct Charging {
-    /// Amps.
-    pub amps: f64,
-    /// The next common class of controllers.
-    pub class_a: Option<f64>,
-    /// What they rest on.
-    pub from: String,
-    /// What a controller for fewer amps does.
-    pub smaller: String,
-}
-
-/// Of a label without a working point this share of Voc x Isc is taken as its power: the upper ends of ordinary labels,
-/// 0.847 of Voc and 0.95 of Isc.
-const FILL_AT_MOST: f64 = 0.805;
-
-/// The most that the controller of an array can be asked to put into its battery: the labels' watts over the nominal volts,
-/// below which a battery is hardly ever charged. A pwm controller passes the array's own current on.
-pub(super) fn charging(array: &Array) -> Option<Charging> {
-    let battery = array.battery.as_ref()?;
-    let is_pwm = array.components.iter().any(
-        |part| matches!(part.kind, ComponentKind::Controller { kind, .. } if kind == ControllerType::Pwm),
-    );
-    let (amps, from) = if is_pwm {
-        let amps = array.label_isc_a() * CIRCUIT_FACTOR;
-        (amps, "pwm passes on 1.25 x the short-circuit current".to_owned())
-    } else {
-        let (watts, guessed) = label_watts(array);
-        let nominal = battery.nominal.0;
-        let basis = if guessed { " (labels without vmp_v and imp_a: a high guess)" } else { "" };
-        (
-            watts / nominal,
-            format!("{watts:.0} W{basis} over its nominal {nominal} V, the least it charges at"),
-        )
-    };
-    let smaller = if is_pwm {
-        "a pwm controller for less does not clip, it is overloaded (common practice, no source)".to_owned()
-    } else {
-        clips(array, amps, battery.charge.0 / battery.nominal.0)
-    };
-    Some(Charging { amps, class_a: next(&CONTROLLER_A, amps), from, smaller })
-}
-
-/// The controllers of the plan that take less than the labels can give, so that both figures are not read as a fault.
-///
-/// `amps` over the nominal volts; `rise` is the charge volts over those: a controller may clip over an empty battery alone.
-fn clips(array: &Array, amps: f64, rise: f64) -> String {
-    let planned = array.components.iter().filter_map(|part| match part.kind {
-        ComponentKind::Controller { max_charge: Some(most), .. } => Some((part.name.as_str(), most.0)),
-        _ => None,
-    });
-    let planned: Vec<(&str, f64)> = planned.collect();
-    let small: Vec<String> = planned
-        .iter()
-        .filter(|(_, most)| *most < amps)
-        .map(|(name, most)| {
-            let when = if most * rise >= amps { " while the battery is low" } else { "" };
-            format!("{name} clips at {most} A{when}")
-        })
-        .collect();
-    match (planned.is_empty(), small.is_empty()) {
-        (_, false) => format!("{}: a loss, no danger", small.join(", ")),
-        (true, true) => "a smaller controller clips: a loss, no danger".to_owned(),
-        (false, true) => "the planned controller takes it all".to_owned(),
-    }
-}
-
-/// Label watts of all panels, and whether some are guessed.
-fn label_watts(array: &Array) -> (f64, bool) {
-    let mut guessed = false;
-    let mut watts = 0.0;
-    for group in &array.groups {
-        for label in &group.modules {
-            let each = match (label.vmp, label.imp) {
-                (Some(volts), Some(amps)) => volts.0 * amps.0,
-                _ => {
-                    guessed = true;
-                    label.voc.0 * label.isc.0 * FILL_AT_MOST
-                }
-            };
-            watts += each * f64::from(group.in_parallel);
-        }
-    }
-    (watts, guessed)
 }
 
 /// What every component of an array needs, in the order of the current.
@@ -448,91 +366,6 @@ fn breaker(array: &Array, continuous_a: f64, rules: Rules) -> (Option<f64>, Stri
             (Some(class_a), joined(&[series, label.to_owned(), thin]))
         }
     }
-}
-
-/// That the plan's own fuse or breaker of the array does not protect a cable, though its ratings hold; empty where it does.
-fn unprotected(array: &Array, rules: Rules) -> String {
-    let of_array = |found: &Unprotected| {
-        let is_device = |part: &Component| {
-            planned::serves(part.kind.word(), &part.name, part.carries, planned::BREAKER, array.strings())
-        };
-        array.components.iter().any(|part| part.name == found.device && is_device(part))
-    };
-    let found = cables::unprotected(array, rules).into_iter().filter(of_array);
-    let texts: Vec<String> = found
-        .map(|found| format!("{} does not protect {}, see What to change", found.device, found.cable))
-        .collect();
-    texts.join("; ")
-}
-
-/// What is to be known of the planned cables of a circuit behind a device of so many amps; empty where all may stand there by
-/// every rule, or where none is planned: then the row of the cable says which size may.
-fn too_thin(array: &Array, carries: Carries, device: Device, rules: Rules) -> String {
-    let isc_a = array.carried_isc_a(carries);
-    let planned = cables::cables(array).filter(|cable| cable.component.carries == carries);
-    let texts: Vec<String> =
-        planned.filter_map(|cable| cables::behind_in_words(&cable, isc_a, device, rules)).collect();
-    texts.join("; ")
-}
-
-/// A row of the needs about a cable.
-struct CableRow {
-    name: String,
-    remark: String,
-    size: Option<String>,
-}
-
-/// A row for each planned cable of a circuit, its own run; one on a usual roof where none is planned, with what to give so
-/// that it is judged. The leads of an only string are the array's.
-fn cable_rows(array: &Array, carries: Carries, device: Option<Device>, rules: Rules) -> Vec<CableRow> {
-    let isc_a = array.carried_isc_a(carries);
-    let planned: Vec<Cable<'_>> =
-        cables::cables(array).filter(|cable| cable.component.carries == carries).collect();
-    let word = match carries {
-        Carries::String => "string cable",
-        Carries::Array => "array cable",
-    };
-    // The limit shows the tighter of two demands, the row the larger: both stand beside the size.
-    let (own, table) = (at_least(isc_a * CIRCUIT_FACTOR), at_least(isc_a * CONTINUOUS_FACTOR));
-    let whence =
-        |from: &str| format!("{from}: must carry {own:.1} A in that air and {table:.1} A in air of 30 °C");
-    // A string's device is its fuse, named only where the strings need one.
-    let remark = |run: cables::Run, from: &str| match (carries, device) {
-        (Carries::String, Some(fuse)) => cables::behind_a_fuse(run, &whence(from), isc_a, fuse, rules),
-        _ => cables::remark(run, &whence(from), isc_a, device, rules),
-    };
-    let size = |run: cables::Run| cables::to_take_in_words(run, isc_a, device, rules);
-    if planned.is_empty() {
-        let mut remark = remark(cables::USUAL, "taken as usual on a roof");
-        let judge = match carries {
-            Carries::Array => "kind = \"cable\"",
-            Carries::String if array.strings() < 2 => return Vec::new(),
-            Carries::String => "kind = \"cable\" and carries = \"string\"",
-        };
-        if carries == Carries::String
-            && matches!(string_fuses(array), StringFuses::Unknown { .. })
-            && array.strings() > 2
-        {
-            remark.push_str("; without a fuse in each string also what the others feed into it");
-        }
-        remark.push_str("; not judged");
-        // Beside a cable of the array a remark of its own says what to give.
-        if cables::cables(array).next().is_none() {
-            remark.push_str(&format!(" until it is in the plan ({judge})"));
-        }
-        return vec![CableRow { name: word.to_owned(), remark, size: size(cables::USUAL) }];
-    }
-    let several = planned.len() > 1;
-    let row = |cable: &Cable<'_>| {
-        let name = if several { format!("{word}: {}", cable.component.name) } else { word.to_owned() };
-        let from = "as in the plan";
-        // What the other strings can feed into a lead, and no fuse ends, is told by a limit or a remark of its own.
-        let is_overfed = device.is_none() && lead::overfed(cable.component, array, rules).is_some();
-        let meets = cables::meets(cable, &whence(from), isc_a, device, rules).filter(|_| !is_overfed);
-        let remark = meets.unwrap_or_else(|| remark(cable.run, from));
-        CableRow { name, remark, size: size(cable.run) }
-    };
-    planned.iter().map(row).collect()
 }
 
 /// What stands below the rows: the class that only just holds, and the amps into the battery.

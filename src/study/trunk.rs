@@ -132,7 +132,7 @@ mod tests {
         let clause = "; by IEC 60364-4-43 no size up to 25 mm2 or 4 AWG may stand behind 63 A there: take a thicker cable than the tables \
                       here hold, or split the array";
         let looked_at = told(6, "");
-        let begins = "it asks for an array cable of 16 mm2 or 6 AWG, or 25 mm2 or 4 AWG behind a fuse or breaker of 60 A by NEC 240.4 alone";
+        let begins = "it asks for an array cable of 25 mm2 or 4 AWG, which may stand behind a fuse or breaker of 60 A by NEC 240.4 alone (16 mm2 or 6 AWG is enough where none stands in it)";
         assert!(looked_at.starts_with(&format!("{begins}{clause}")), "{looked_at}");
         let needs = component_needs(
             &in_parallel(6, ""),
@@ -174,7 +174,7 @@ mod tests {
         );
         assert!(!told(4, "").contains("plug"), "{}", told(4, ""));
         assert!(
-            told(4, "").starts_with("it asks for an array cable of 10 mm2 or 8 AWG, or 16 mm2 or 6 AWG behind a fuse or breaker of 40 A. Its cable is sized for 90 °C"),
+            told(4, "").starts_with("it asks for an array cable of 16 mm2 or 6 AWG, which may stand behind a fuse or breaker of 40 A (10 mm2 or 8 AWG is enough where none stands in it). Its cable is sized for 90 °C"),
             "{}",
             told(4, "")
         );
