@@ -292,7 +292,11 @@ impl Offer<'_> {
         };
         let sized = |size: Conductor| with(self.plan, self.array, name, |part| set_size(part, size));
         let part = self.component();
-        let ComponentKind::Cable { insulation_c, ambient_c, .. } = part.kind else { self.fail("no cable") };
+        let ComponentKind::Cable { insulation_c: Some(insulation_c), ambient_c: Some(ambient_c), .. } =
+            part.kind
+        else {
+            self.fail("no cable")
+        };
         assert!(
             text.contains(&format!("{insulation_c:.0} °C insulation in air of {ambient_c:.0} °C")),
             "{text}"
@@ -317,7 +321,7 @@ impl Offer<'_> {
             let at = |air_c: f64| {
                 with(self.plan, self.array, name, |part| {
                     if let ComponentKind::Cable { ambient_c, .. } = &mut part.kind {
-                        *ambient_c = air_c;
+                        *ambient_c = Some(air_c);
                     }
                 })
             };

@@ -46,7 +46,7 @@ fn a_plan_with_every_key_is_read_as_written() {
     assert_eq!((start_above_battery.0, kind, max_isc.map(|a| a.0)), (5.0, ControllerType::Mppt, Some(35.0)));
     assert_eq!(roof.components[2].carries, Carries::String);
     assert_eq!(roof.components[3].carries, Carries::Array);
-    let ComponentKind::Cable { conductor, ambient_c, .. } = roof.components[5].kind else {
+    let ComponentKind::Cable { conductor, ambient_c: Some(ambient_c), .. } = roof.components[5].kind else {
         panic!("no cable")
     };
     assert_eq!(conductor, Conductor::Awg(8));

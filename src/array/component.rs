@@ -76,10 +76,10 @@ pub enum ComponentKind {
     Cable {
         /// Its size.
         conductor: Conductor,
-        /// Temperature class of its insulation, C.
-        insulation_c: f64,
+        /// Temperature class of its insulation, C; its amps are judged only where this and the air around it are known.
+        insulation_c: Option<f64>,
         /// Where it runs hottest, C.
-        ambient_c: f64,
+        ambient_c: Option<f64>,
     },
     /// A fuse.
     Fuse,

@@ -93,7 +93,7 @@ const HEAD: &str = "\
 # Change first what is marked: (1) the panel's label, (2) how the panels are wired, (3) what is printed on your
 # disconnect and controller, (4) the place and its weather files.
 # A line that begins with # is a remark and does nothing. To use one, take its # away and write your own figure in
-# place of the three dots. What you do not know stays a remark: the answer says what is taken instead.
+# place of the three dots. What you do not know stays a remark: the answer says what it takes, or does not judge.
 # Then type, in a terminal in this folder:   dawnvolt assess plan.toml
 
 ";
@@ -264,8 +264,8 @@ const OTHER_COMPONENTS: &str = "
 # kind = \"cable\"
 # carries = \"array\"          # \"string\" for the leads of one string
 # mm2 = ...                  # its cross-section; or awg = ...
-# insulation_c = ...         # printed on its sheath; 60 where it is not
-# ambient_c = 65             # under panels on a roof in the sun, about 50 in a locker; or ambient_f
+# insulation_c = ...         # printed on its sheath, of solar cables 90 or 120; without it its amps are not judged
+# ambient_c = 65             # the air around it, under panels on a roof in the sun; about 50 in a locker; or ambient_f
 
 # A fuse for each string, where strings stand in parallel.
 # [[component]]

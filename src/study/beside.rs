@@ -55,7 +55,7 @@ pub fn lasts_s(open: &OpenStop<'_>, groups: &[ReadyGroup<'_>], seen: &Seen) -> O
 
 /// Kelvin that a clear calm night in a closed basin may be colder than a station on a slope or a coast. Chosen as the
 /// lower end of published 5 to 15 K (common practice, no source to cite).
-const BASIN_K: f64 = 5.0;
+pub(super) const BASIN_K: f64 = 5.0;
 /// Kelvin that a weather grid is to be credited with on such nights: grids are 2 to 5 K too warm in valleys (from memory
 /// of the literature, no source to cite).
 const GRID_K: f64 = 3.0;

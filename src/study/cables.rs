@@ -76,10 +76,10 @@ pub(super) fn cables(array: &Array) -> impl Iterator<Item = Cable<'_>> {
     array.components.iter().filter_map(cable)
 }
 
-/// A component as a cable.
+/// A component as a cable whose amps can be judged: its insulation and the air around it are known.
 pub(super) fn cable(component: &Component) -> Option<Cable<'_>> {
     match component.kind {
-        ComponentKind::Cable { conductor, insulation_c, ambient_c } => {
+        ComponentKind::Cable { conductor, insulation_c: Some(insulation_c), ambient_c: Some(ambient_c) } => {
             Some(Cable { component, conductor, run: Run { insulation_c, air_c: ambient_c } })
         }
         _ => None,

@@ -29,6 +29,7 @@ mod needs;
 mod not_given;
 mod notes;
 mod often;
+mod one_pole;
 mod open_stop;
 mod outside;
 pub mod pictures;

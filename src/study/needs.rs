@@ -15,6 +15,7 @@ use crate::study::figures::code_sum;
 use crate::study::lines;
 use crate::study::needed::VoltsNeeded;
 use crate::study::not_given::not_given;
+use crate::study::one_pole::{halves, one_pole};
 use crate::study::results::{
     ArrayFacts, CodeAlone, ComponentNeed, DesignTemperature, Needs, Planned, StopResult,
 };
@@ -85,6 +86,7 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
         rival_controllers: rival_controllers(array),
         not_given: not_given(array, needed.largest()),
         unprotected: cables::unprotected(array, plan.assumptions.rules),
+        one_pole: one_pole(&halves(array), needed.largest()),
         wiring: wiring(array, coldest_c),
     }
 }

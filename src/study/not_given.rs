@@ -1,7 +1,7 @@
 //! Ratings that a plan does not give, so that nothing could be held against them: no limits, but rows for a reader to see.
 
 use crate::array::{Array, Component, ComponentKind};
-use crate::limits::current::{self, CIRCUIT_FACTOR};
+use crate::limits::current::{self, CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
 
 /// A rating that a component lacks in the plan.
 #[derive(Clone, Debug, PartialEq)]
@@ -39,7 +39,16 @@ fn of(component: &Component, array: &Array, volts: Option<f64>) -> Vec<NotGiven>
         ComponentKind::Controller { max_isc: None, .. } => {
             out.push(lacks("max_isc_a", "A", Some(isc_a * CIRCUIT_FACTOR)));
         }
-        ComponentKind::Controller { .. } | ComponentKind::Cable { .. } => {}
+        ComponentKind::Cable { insulation_c, ambient_c, .. } => {
+            let key = match (insulation_c, ambient_c) {
+                (None, None) => Some("insulation_c and ambient_c"),
+                (None, Some(_)) => Some("insulation_c"),
+                (Some(_), None) => Some("ambient_c"),
+                (Some(_), Some(_)) => None,
+            };
+            out.extend(key.map(|key| lacks(key, "A", Some(isc_a * CONTINUOUS_FACTOR))));
+        }
+        ComponentKind::Controller { .. } => {}
         _ if component.rated_a.is_none() => {
             let asked = current::demand(component).map(|demand| demand.factor * isc_a);
             out.extend(asked.map(|amps| lacks("rated_a", "A", Some(amps))));
@@ -61,12 +70,13 @@ mod tests {
     use super::*;
     use crate::limits::mistakes::testing::two_in_series;
 
-    /// By hand: 1.25 x 5.8 A = 7.25 A for a controller and a plug, 1.5625 x 5.8 A = 9.0625 A for a disconnect (NEC 690.8).
+    /// By hand: 1.25 x 5.8 A = 7.25 A for a controller and a plug, 1.5625 x 5.8 A = 9.0625 A for a disconnect and a cable (NEC 690.8).
     #[test]
     fn what_a_plan_lacks_stands_with_what_it_must_be() {
         let array = two_in_series(
             "[[component]]\nkind = 'disconnect'\nmax_v = 150\n[[component]]\nkind = 'controller'\nmax_v = 100\n\
-             [[component]]\nkind = 'connector'\nmax_v = 600\n[[component]]\nkind = 'fuse'\nrated_a = 10\n",
+             [[component]]\nkind = 'connector'\nmax_v = 600\n[[component]]\nkind = 'fuse'\nrated_a = 10\n\
+             [[component]]\nkind = 'cable'\nmm2 = 4\nambient_c = 65\nmax_v = 600\n",
         );
         let rows: Vec<_> =
             not_given(&array, Some(50.0)).into_iter().map(|row| (row.kind, row.key, row.least)).collect();
@@ -75,6 +85,7 @@ mod tests {
             ("controller".to_owned(), "max_isc_a", Some(7.25)),
             ("connector".to_owned(), "rated_a", Some(7.25)),
             ("fuse".to_owned(), "max_v", Some(50.0)),
+            ("cable".to_owned(), "insulation_c", Some(9.0625)),
         ];
         assert_eq!(rows, expected);
     }

@@ -2,6 +2,7 @@
 //! edge, a parking slope, a module still soaked with the night's cold. No verdict rests on it.
 
 use crate::limits::Verdict;
+use crate::study::beside::BASIN_K;
 use crate::study::counted;
 use crate::study::results::{Assessment, FourVoltages, LimitLine};
 use crate::units::at_least;
@@ -46,6 +47,7 @@ struct Narrow<'a> {
     place: &'a str,
     rating: f64,
     outside: Outside,
+    basin_v: f64,
 }
 
 /// What lies outside the figures, where a limit in volts is close or has less room than that; `None` where none is.
@@ -60,7 +62,9 @@ pub fn outside_in_words(assessment: &Assessment) -> Option<String> {
                 let (Some(rating), true) = (line.rating, is_close || is_short(line, &array.voltage_v)) else {
                     continue;
                 };
-                let this = Narrow { component: &line.component, place: &stop.place, rating, outside };
+                let basin_v = array.voltage_v.code_volts_per_k.unwrap_or(0.0) * BASIN_K;
+                let this =
+                    Narrow { component: &line.component, place: &stop.place, rating, outside, basin_v };
                 let same =
                     |other: &&mut Narrow<'_>| other.component == this.component && other.rating == rating;
                 match narrow.iter_mut().find(same) {
@@ -95,6 +99,12 @@ pub fn outside_in_words(assessment: &Assessment) -> Option<String> {
             at_least(adds_v)
         ));
     }
+    let basin_v = narrow.iter().map(|one| one.basin_v).fold(0.0, f64::max);
+    let basin = if basin_v > 0.0 {
+        format!(" A closed basin, {BASIN_K:.0} K colder, would add {:.1} V more.", at_least(basin_v))
+    } else {
+        String::new()
+    };
     (!clauses.is_empty())
-        .then(|| format!("{WHAT_LIES_OUTSIDE} {}.", clauses.join("; ").replace("; and ", " and ")))
+        .then(|| format!("{WHAT_LIES_OUTSIDE} {}.{basin}", clauses.join("; ").replace("; and ", " and ")))
 }

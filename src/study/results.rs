@@ -7,6 +7,7 @@ use crate::limits::{DecidedBy, Verdict};
 use crate::note::Note;
 use crate::study::explain::Explained;
 pub use crate::study::low_side::BatteryFrost;
+use crate::study::one_pole::OnePole;
 use crate::study::pictures::{Ladder, Pictures, Wiring};
 use crate::time::{Season, Stamp, UtcOffset};
 use serde::Serialize;
@@ -101,6 +102,9 @@ pub struct ArrayFacts {
     /// Cables that their fuse or breaker does not protect against what could come back from a battery: no limits.
     #[serde(skip)]
     pub unprotected: Vec<Unprotected>,
+    /// Devices that hold only if their volts are those of one pole: no limits.
+    #[serde(skip)]
+    pub one_pole: Vec<OnePole>,
     /// How it is wired, for the report.
     #[serde(skip)]
     pub wiring: Wiring,

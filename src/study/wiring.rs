@@ -56,7 +56,9 @@ fn component(component: &Component) -> ComponentFacts {
                 Conductor::Mm2(size) => format!("{size} mm2"),
                 Conductor::Awg(size) => format!("{size} AWG"),
             };
-            (component.rated_a, Some(format!("{size}, {insulation_c:.0} °C, at {ambient_c:.0} °C")))
+            let known =
+                [insulation_c.map(|c| format!(", {c:.0} °C")), ambient_c.map(|c| format!(", at {c:.0} °C"))];
+            (component.rated_a, Some(size + &known.into_iter().flatten().collect::<String>()))
         }
         _ => (component.rated_a, None),
     };

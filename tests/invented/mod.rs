@@ -147,6 +147,7 @@ fn facts(size: Size) -> ArrayFacts {
         rival_controllers: Vec::new(),
         not_given: Vec::new(),
         unprotected: Vec::new(),
+        one_pole: Vec::new(),
         wiring: pictures::wiring(size.limits),
         ladder: Some(pictures::ladder(size.limits)),
     }

@@ -33,7 +33,7 @@ pub(super) fn remarks(array: &Array, rules: Rules, notes: &mut Vec<Note>) {
                 above_label(component, array, rules, notes);
             }
             ComponentKind::Cable { ambient_c, .. } => {
-                if *ambient_c < WARM_ROOF_C {
+                if let Some(ambient_c) = ambient_c.filter(|air_c| *air_c < WARM_ROOF_C) {
                     ask(
                         notes,
                         format!(

@@ -7,11 +7,12 @@ mod mixing;
 mod volts;
 
 pub use checklist::CHECKLIST;
-pub use volts::{MADE_TO_BREAK_DC, is_name_of_a_system};
+pub use volts::{MADE_TO_BREAK_DC, half_of_one_pole_v, is_name_of_a_system};
 
 use crate::array::{Array, Component};
 use crate::assumptions::Rules;
 use crate::note::{Note, NoteKind};
+use crate::units::listed;
 
 /// The remarks about one array, its labels and its components, in the order of the current: panels first.
 #[must_use]
@@ -20,7 +21,36 @@ pub fn notes(array: &Array, rules: Rules) -> Vec<Note> {
     mixing::remarks(array, &mut notes);
     volts::remarks(array, rules, &mut notes);
     currents::remarks(array, rules, &mut notes);
-    notes
+    of_all(notes, array)
+}
+
+/// A remark with the components of which it is said; without any where it is said of the array.
+struct Said {
+    of: Vec<String>,
+    note: Note,
+}
+
+/// What is said alike of several components, as of a breaker that isolates and stands in the plan twice, is said once, of all.
+fn of_all(notes: Vec<Note>, array: &Array) -> Vec<Note> {
+    let names: Vec<String> = array.components.iter().map(named).collect();
+    let mut out: Vec<Said> = Vec::new();
+    for note in notes {
+        let parts = note.text.split_once(": ").filter(|(name, _)| names.iter().any(|own| own == name));
+        let Some((name, said)) = parts.map(|(name, said)| (name.to_owned(), said.to_owned())) else {
+            out.push(Said { of: Vec::new(), note });
+            continue;
+        };
+        let note = Note { text: said, ..note };
+        match out.iter_mut().find(|other| !other.of.is_empty() && other.note == note) {
+            Some(other) => other.of.push(name),
+            None => out.push(Said { of: vec![name], note }),
+        }
+    }
+    let joined = |Said { of, note }: Said| match of.is_empty() {
+        true => note,
+        false => Note { text: format!("{}: {}", listed(&of), note.text), ..note },
+    };
+    out.into_iter().map(joined).collect()
 }
 
 /// A remark that asks for something to be done.
@@ -98,5 +128,22 @@ mod tests {
              [[component]]\nkind = 'cable'\nmm2 = 6\ninsulation_c = 90\nambient_c = 70\nmax_v = 600\n",
         );
         assert_eq!(notes(&sound, Rules::All), []);
+    }
+
+    #[test]
+    fn what_is_said_alike_of_two_parts_is_said_once() {
+        let part = |kind: &str| {
+            format!(
+                "[[component]]\nkind = '{kind}'\nname = 'rail'\nmax_v = 150\nrated_a = 15\npoles_opened = 2\npolarised = true\n\
+                 load_break = true\n"
+            )
+        };
+        let twice = testing::two_in_series(&(part("disconnect") + &part("breaker")));
+        let said: Vec<String> = notes(&twice, Rules::All).into_iter().map(|note| note.text).collect();
+        let polarised: Vec<&String> = said.iter().filter(|text| text.contains("polarised")).collect();
+        assert!(
+            matches!(polarised[..], [one] if one.starts_with("disconnect \"rail\" and breaker \"rail 2\": polarised: its source end")),
+            "{said:?}"
+        );
     }
 }

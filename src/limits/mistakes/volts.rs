@@ -141,21 +141,28 @@ fn poles_in_series(component: &Component, poles: &Poles, notes: &mut Vec<Note>) 
                 each.0
             ),
         );
-    } else if let (true, Some(max_v), None) = (
-        opened >= 2,
-        component.max_v.map(|volts| volts.0).filter(|volts| TWO_POLE_V.contains(volts)),
-        poles.max_v_per_pole,
-    ) {
+    } else if let Some(half_v) = half_of_one_pole_v(component) {
         ask(
             notes,
             format!(
-                "{}: is {max_v} V printed for one pole, or for two in series? With one pole in each conductor a fault to earth \
-                 leaves all volts to one pole; unsure, take half: {}",
+                "{}: is {} V printed for one pole, or for two in series? With one pole in each conductor a fault to earth leaves \
+                 all volts to one pole; unsure, take half: {half_v}",
                 named(component),
-                max_v / 2.0
+                2.0 * half_v
             ),
         );
     }
+}
+
+/// Half the volts of a device of two poles whose figure is often that of two poles in series, V: what one pole in each conductor
+/// stands then. `None` where the plan says the volts of one pole, where one conductor is opened, and for other figures.
+#[must_use]
+pub fn half_of_one_pole_v(component: &Component) -> Option<f64> {
+    let poles = component.kind.poles()?;
+    let max_v = component.max_v?.0;
+    let asks =
+        poles.opened.unwrap_or(1) >= 2 && poles.max_v_per_pole.is_none() && TWO_POLE_V.contains(&max_v);
+    asks.then_some(max_v / 2.0)
 }
 
 /// Polarised breakers and devices that only isolate.

@@ -50,7 +50,11 @@ pub fn fed_into_a_string_a(array: &Array) -> f64 {
 /// others from where the strings join: that current has no end but a fuse in the string.
 #[must_use]
 pub fn overfed<'a>(lead: &Component, array: &'a Array, rules: Rules) -> Option<Overfed<'a>> {
-    let ComponentKind::Cable { conductor, insulation_c, ambient_c } = lead.kind else { return None };
+    let ComponentKind::Cable { conductor, insulation_c: Some(insulation_c), ambient_c: Some(ambient_c) } =
+        lead.kind
+    else {
+        return None;
+    };
     if lead.carries != Carries::String {
         return None;
     }

@@ -221,18 +221,13 @@ fn cable(
         owner,
         draft,
     );
-    let mut lacking = |what: &str| draft.fault(owner.span.clone(), format!("{} has no {what}", owner.name));
     if mm2.is_none() && awg.is_none() {
-        lacking("size; expected its cross-section or its gauge; add a line like: mm2 = 6 (or: awg = 10)");
-    }
-    if insulation_c.is_none() {
-        lacking(
-            "`insulation_c`; expected the temperature printed on the jacket (many solar cables: 90 or 120), or its class; add a line like: insulation_c = 90 (unsure: 60, the lowest, which carries nothing in air of 60 or more)",
-        );
-    }
-    if ambient_c.is_none() && ambient_f.is_none() {
-        lacking(
-            "`ambient_c`; expected the air where it runs hottest; add a line like: ambient_c = 65 (under panels on a roof; about 50 in a locker)",
+        draft.fault(
+            owner.span.clone(),
+            format!(
+                "{} has no size; expected its cross-section or its gauge; add a line like: mm2 = 6 (or: awg = 10)",
+                owner.name
+            ),
         );
     }
     let conductor = match (draft.number(mm2, "mm2", owner), draft.count_of(awg, "awg", owner)) {
@@ -242,11 +237,7 @@ fn cable(
     let insulation_c = draft.number(insulation_c, "insulation_c", owner);
     let in_c = draft.number(ambient_c, "ambient_c", owner);
     let in_f = draft.number(ambient_f, "ambient_f", owner).map(|f| Celsius::from_fahrenheit(f).0);
-    Some(ComponentKind::Cable {
-        conductor: conductor?,
-        insulation_c: insulation_c?,
-        ambient_c: in_c.or(in_f)?,
-    })
+    Some(ComponentKind::Cable { conductor: conductor?, insulation_c, ambient_c: in_c.or(in_f) })
 }
 
 struct SwitchingKeys {

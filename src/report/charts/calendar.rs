@@ -257,7 +257,7 @@ fn finding(stop: &StopResult, days: &[[Option<f32>; 24]], lowest: Option<(&str, 
         return format!("No hour of the record at {} is bright enough to compute.", stop.place);
     };
     let (start, month) = MONTHS.iter().rev().find(|(start, _)| *start <= day).copied().unwrap_or((0, "Jan"));
-    let whole = if stop.window.is_some() { " of all days of the year" } else { "" };
+    let whole = if stop.window.is_some() { " of all days of the year, not of the stay alone," } else { "" };
     let largest = format!(
         "The largest sudden-sun voltage at {}{whole} is {}, on {} {month} at {hour} h local time.",
         stop.place,

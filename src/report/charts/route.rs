@@ -282,8 +282,13 @@ fn finding(stops: &[(&StopResult, &ArrayAtStop)]) -> String {
         return String::new();
     };
     let mut text = format!(
-        "Of {} stops the highest voltages of the record belong to {}: worst case found {}",
+        "Of {} stops the highest voltages{} belong to {}: worst case found {}",
         stops.len(),
+        if stops.iter().any(|(stop, _)| stop.window.is_some()) {
+            ", in the days there,"
+        } else {
+            " of the record"
+        },
         stop.place,
         show::volts(worst(at))
     );

@@ -30,7 +30,7 @@ fn label(assessment: &Assessment, facts: &ArrayFacts) -> Markup {
                 "Largest voltage: "
                 @match volts {
                     // Rounded up: a label must not promise less than there can be.
-                    Some(volts) => { b { (show::fixed((volts - 1e-6).ceil(), 0)) " V dc" } " (rounded up, with what lies outside the figures)" },
+                    Some(volts) => { b { (show::fixed((volts - 1e-6).ceil(), 0)) " V dc" } " (rounded up, with cloud edge, slope and soaked module; a camp in a closed basin can be colder)" },
                     None => b { "_____ V dc (not assessed)" },
                 }
                 ", largest current: " b { (show::exact_amps((facts.max_circuit_a * 100.0 - 1e-6).ceil() / 100.0)) " dc" }

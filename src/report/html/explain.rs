@@ -23,7 +23,7 @@ pub(super) fn explained(explained: &Explained, several: bool) -> Markup {
             (line(&explained.chosen)) ". Reading: " bdi { (line(&explained.line)) } "."
         }
         p {
-            "It makes the worst case of this place's record, and that alone. The code sum belongs to no hour and is worked beside it; a limit has to \
+            "It makes the worst case there, of all hours on record in the days of the stay (without dates: of all hours), and that alone. The code sum belongs to no hour and is worked beside it; a limit has to \
              hold both, and parts are bought by the larger."
         }
         p {

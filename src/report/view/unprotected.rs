@@ -3,6 +3,7 @@
 
 use crate::report::show;
 use crate::study::results::Assessment;
+use crate::units::listed;
 
 /// One sentence a cable: it belongs right below the verdict.
 pub(crate) fn unprotected(assessment: &Assessment) -> Vec<String> {
@@ -20,7 +21,24 @@ pub(crate) fn unprotected(assessment: &Assessment) -> Vec<String> {
             show::rating(found.carries_a, "A"),
         )
     })
+    .chain(one_pole(assessment))
     .collect()
+}
+
+/// Devices that hold only if their volts are those of one pole, a sentence a rating.
+fn one_pole(assessment: &Assessment) -> impl Iterator<Item = String> + '_ {
+    let several = assessment.arrays.len() > 1;
+    assessment.arrays.iter().flat_map(move |facts| {
+        let whose = if several { format!("array {}: ", facts.name) } else { String::new() };
+        facts.one_pole.iter().map(move |found| {
+            let verb = if found.devices.len() == 1 { "holds" } else { "hold" };
+            format!(
+                "No limit, but to be settled first: {whose}{} {verb} {}.",
+                listed(&found.devices),
+                found.of_them_in_words()
+            )
+        })
+    })
 }
 
 #[cfg(test)]

@@ -58,7 +58,11 @@ fn current_line(array: &Array, component: &Component, rules: Rules) -> Option<Li
 }
 
 fn cable_line(array: &Array, component: &Component, rules: Rules) -> Option<LimitLine> {
-    let ComponentKind::Cable { conductor, insulation_c, ambient_c } = component.kind else { return None };
+    let ComponentKind::Cable { conductor, insulation_c: Some(insulation_c), ambient_c: Some(ambient_c) } =
+        component.kind
+    else {
+        return None;
+    };
     let isc_a = array.carried_isc_a(component.carries);
     let judged = ampacity::judge(conductor, insulation_c, ambient_c, isc_a);
     let steps = vec![

@@ -13,6 +13,7 @@ use crate::limits::rules::fuse;
 use crate::limits::{Verdict, poles};
 use crate::study::information;
 use crate::study::low_side::ChargeLimit;
+use crate::study::one_pole::halves;
 use crate::study::trunk::Asked;
 
 /// One arrangement with one battery and one controller.
@@ -168,6 +169,7 @@ impl Case {
             steady_max_v: None,
             decide_v: None,
             outside: None,
+            halves: halves(&self.array),
             hot_vmp_v: None,
             run_v: demand.map(|demand| demand.run_v),
             start_v: demand.map(|demand| demand.start_v),

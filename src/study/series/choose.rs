@@ -16,6 +16,7 @@ use crate::limits::rules::touch::TouchClass;
 use crate::study::classes::{class_v, class_v_words, next_class_a_words};
 use crate::study::counted;
 use crate::study::needed::VoltsNeeded;
+use crate::study::one_pole::one_pole;
 use crate::study::results::LimitLine;
 use crate::study::words::tidy;
 use crate::units::at_least;
@@ -308,6 +309,9 @@ pub(super) fn arrangement(option: &SeriesOption, mut why: String, with_needs: bo
     }
     if let Some(unsure) = unsure(option) {
         why.push_str(&format!("; {unsure}"));
+    }
+    for found in one_pole(&option.halves, option.decide_v) {
+        why.push_str(&format!("; it holds {}", found.in_words()));
     }
     // Said of what is taken; of classes that were asked for a note says it too.
     if !with_needs && option.controller_v.is_some() && option.controller_max_isc_a.is_none() {

@@ -211,6 +211,9 @@ pub struct SeriesOption {
     /// What it asks of its cable and its plug beyond what the plan has.
     #[serde(skip)]
     pub(in crate::study) asked: Asked,
+    /// Devices whose volts may be those of two poles, with half of them.
+    #[serde(skip)]
+    pub(in crate::study) halves: Vec<(String, f64)>,
     /// Each limit.
     pub limits: Vec<LimitLine>,
     /// The worst of them.

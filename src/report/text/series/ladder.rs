@@ -33,11 +33,13 @@ pub(super) fn ladder(page: &mut Page, shown: &[&SeriesOption]) {
     let most = ceilings.iter().copied().find(|&volts| volts >= highest).unwrap_or(highest);
     let width = page.width().saturating_sub(BESIDE).clamp(LADDER.1, LADDER.0);
     let place = |volts: f64| ((volts / most * (width - 1) as f64).round().max(0.0) as usize).min(width - 1);
+    let mut is_blind = false;
     for option in rungs {
         let Some(cold) = option.decide_v else { continue };
         let mut bar = vec!['.'; width];
-        let hot = option.hot_vmp_v.unwrap_or(cold);
-        for cell in bar.iter_mut().take(place(cold) + 1).skip(place(hot)) {
+        let hot = option.hot_vmp_v;
+        is_blind |= hot.is_none();
+        for cell in bar.iter_mut().take(place(cold) + 1).skip(place(hot.unwrap_or(cold))) {
             *cell = '=';
         }
         for (volts, mark) in [(&floors, '<'), (&ceilings, '>')] {
@@ -48,7 +50,12 @@ pub(super) fn ladder(page: &mut Page, shown: &[&SeriesOption]) {
         let bar: String = bar.into_iter().collect();
         page.line(
             1,
-            &format!("{:>2}S {bar} {} to {}", option.in_series, show::volts(hot), show::volts(cold)),
+            &format!(
+                "{:>2}S {bar} {}to {}",
+                option.in_series,
+                hot.map_or_else(|| "up ".to_owned(), |hot| show::volts(hot) + " "),
+                show::volts(cold)
+            ),
         );
     }
     let listed = |values: &[f64]| {
@@ -59,6 +66,11 @@ pub(super) fn ladder(page: &mut Page, shown: &[&SeriesOption]) {
     let mut legend =
         "'=' volts of one string, on a scale from 0 V; the lower ones in good light on the hottest cells"
             .to_owned();
+    if is_blind {
+        legend = "'=' the largest volts of one string, on a scale from 0 V; its hot volts under load are not known here: they take \
+                  the label's vmp_v, and weather with light and the hot months"
+            .to_owned();
+    }
     if !floors.is_empty() {
         let batteries = each(shown.iter().map(|option| option.battery_v));
         legend.push_str(&format!(
