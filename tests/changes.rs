@@ -109,6 +109,14 @@ fn no_week_clears_a_code_sum() {
         &found,
         "at Cinder Ford and Marrow Saddle other dates do not help: the code sum is a rule for the whole year"
     ));
+    // The first lines say the same of the stop that decides alone; without dates, and where nothing breaks, nothing of them.
+    let first = |changes: &[(&str, &str)]| demo(changes).other_dates;
+    assert_eq!(
+        first(&[]).as_deref(),
+        Some("other dates do not help: the code sum is a rule for the whole year")
+    );
+    assert!(first(&[("max_v = 50 ", "max_v = 54 ")]).unwrap().starts_with("the same stay 14 days earlier ("));
+    assert_eq!(first(&[("max_v = 50 ", "max_v = 75 "), ("max_v = 55", "max_v = 75")]), None);
 }
 
 /// An invented place: ten days, two panels of 22.5 V in series. A rating between the largest sudden sun and the largest worst
@@ -358,7 +366,7 @@ fn an_offer_that_no_fuse_makes_good_says_so() {
     assert!(says(&with("max_series_fuse_a = 15"), "needs a fuse, of which none fits below the label's 15 A"));
     let roomy = with("max_series_fuse_a = 20");
     assert!(
-        says(&roomy, "and each string then needs a fuse. Over")
+        says(&roomy, "4 fuses, one in each string (20 A)")
             && !says(&roomy, "none fits below the label's 20 A")
     );
 }

@@ -265,7 +265,7 @@ fn stays_trips_and_seasons_keep_their_names() {
         }
         assert!(!page.contains("full clear sky fell"), "{name}");
         let hours = page.find("How often: hours a").unwrap();
-        assert!(page[hours..].contains("steps of 5 minutes"), "{name}");
+        assert!(page[hours..].contains("5-minute steps"), "{name}");
     }
 }
 

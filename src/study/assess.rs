@@ -88,6 +88,8 @@ pub fn assess(plan: &Plan, choice: &Choice) -> Result<Assessment, StudyError> {
         cautions: summary::cautions(),
         missing: Vec::new(),
         changes: Vec::new(),
+        other_dates: None,
+        other_ways: Vec::new(),
         explained: None,
         plan_text: Some(plan.text.clone()),
         rules: plan.assumptions.rules,
@@ -113,7 +115,10 @@ pub fn assess(plan: &Plan, choice: &Choice) -> Result<Assessment, StudyError> {
     for places in [&no_winter, &one_year] {
         assessment.doubts.extend(winter::clauses(places, plan.stops.len() > 1));
     }
-    assessment.changes = changes::changes(&assessment, plan, &arrays, &found);
+    let told = changes::changes(&assessment, plan, &arrays, &found);
+    assessment.other_dates = told.other_dates;
+    assessment.other_ways = told.other_ways;
+    assessment.changes = told.sentences;
     summary::temper(&mut assessment);
     summary::poles_to_count(&mut assessment, &arrays);
     summary::no_all_clear(&mut assessment);

@@ -6,11 +6,11 @@ use crate::assumptions::Rules;
 use crate::limits::Verdict;
 use crate::limits::mistakes::MADE_TO_BREAK_DC;
 use crate::limits::rules::{fuse, lead};
-use crate::study::classes::{class_condition, class_that_holds, next_class_a};
+use crate::study::classes::{class_condition, class_that_holds, is_dc_device, next_class_a};
 use crate::study::needed::VoltsNeeded;
 use crate::study::outside::{is_short, outside};
 use crate::study::planned::{Planned, serves};
-use crate::study::results::{ArrayFacts, Assessment, CodeBasis, ComponentNeed, LimitLine};
+use crate::study::results::{ArrayAtStop, ArrayFacts, Assessment, CodeBasis, ComponentNeed, LimitLine};
 use crate::study::summary::counted;
 
 /// What is to be bought for an array, and the volts that it rests on.
@@ -20,8 +20,8 @@ pub struct ToBuy<'a> {
     pub device_v: Option<f64>,
     /// The same of plugs, cables and string fuses.
     pub wiring_v: Option<f64>,
-    /// The largest figure that decides, V.
-    pub decides_v: f64,
+    /// The largest figure of all, by which parts are bought, V.
+    pub buy_by_v: f64,
     /// The worst case with what lies outside it, V, where that is larger.
     pub reaches_v: Option<f64>,
     /// The code sum by the table of factors, V, where that is larger than all others.
@@ -59,28 +59,71 @@ impl ToBuy<'_> {
     /// The class of volts to buy for a kind of part, V.
     #[must_use]
     pub fn class_v(&self, kind: &str) -> Option<f64> {
-        if is_device(kind) { self.device_v } else { self.wiring_v }
+        if is_dc_device(kind) { self.device_v } else { self.wiring_v }
     }
 }
 
-/// Kinds that are sold in the classes of dc devices.
-fn is_device(kind: &str) -> bool {
-    matches!(kind, "disconnect" | "breaker" | "switch" | "controller")
+/// "3 fuses, one in each string", "a disconnect", "array cable": a part that the plan lacks, by its row of the needs.
+#[must_use]
+pub fn lacking_name(strings: u32, row: &str) -> String {
+    match row {
+        "string fuse" => format!("{strings} fuses, one in each string"),
+        _ if row.ends_with(" cable") => row.to_owned(),
+        other => format!("a {other}"),
+    }
+}
+
+/// An array at every stop.
+fn at_stops<'a>(assessment: &'a Assessment, facts: &'a ArrayFacts) -> impl Iterator<Item = &'a ArrayAtStop> {
+    assessment.stops.iter().flat_map(|stop| &stop.arrays).filter(|at| at.name == facts.name)
+}
+
+/// The figures that parts are bought by, V.
+struct BuyBy {
+    needed: VoltsNeeded,
+    /// The largest that decides a limit.
+    largest_v: f64,
+    /// With what lies outside it, where that is larger.
+    reaches_v: Option<f64>,
+    /// By the code's table of factors, where that is larger than all others.
+    table_v: Option<f64>,
+}
+
+impl BuyBy {
+    /// `None` where no volts are known.
+    fn of(assessment: &Assessment, facts: &ArrayFacts) -> Option<Self> {
+        let needed = match VoltsNeeded::at(&assessment.stops, &facts.name, |_| true) {
+            needed if needed.largest().is_some() => needed,
+            _ => VoltsNeeded::of_sum(Some(facts.code_alone.as_ref()?.code), None),
+        };
+        let largest_v = needed.largest()?;
+        let at_stops = || at_stops(assessment, facts);
+        let reaches_v = at_stops().filter_map(|at| Some(outside(&at.voltage_v)?.reaches_v)).reduce(f64::max);
+        let reaches_v = reaches_v.filter(|&volts| volts > largest_v);
+        let table_v = at_stops()
+            .filter(|at| at.voltage_v.code_basis != Some(CodeBasis::Table))
+            .filter_map(|at| at.voltage_v.table)
+            .reduce(f64::max)
+            .filter(|&volts| volts > reaches_v.unwrap_or(largest_v));
+        Some(Self { needed, largest_v, reaches_v, table_v })
+    }
+
+    fn top_v(&self) -> f64 {
+        self.table_v.or(self.reaches_v).unwrap_or(self.largest_v)
+    }
+}
+
+/// The largest of all figures that parts of an array are bought by, with what lies outside, V; `None` where no volts are known.
+pub(super) fn volts_to_buy_by(assessment: &Assessment, facts: &ArrayFacts) -> Option<f64> {
+    BuyBy::of(assessment, facts).map(|by| by.top_v())
 }
 
 /// `None` where nothing but cables has to be bought, where buying would not do, and where no volts are known.
 #[must_use]
 pub fn to_buy<'a>(assessment: &'a Assessment, facts: &'a ArrayFacts) -> Option<ToBuy<'a>> {
-    let at_stops = || {
-        let all = assessment.stops.iter().flat_map(|stop| &stop.arrays);
-        all.filter(|at| at.name == facts.name)
-    };
+    let by = BuyBy::of(assessment, facts)?;
+    let at_stops = || at_stops(assessment, facts);
     let alone = facts.code_alone.as_ref();
-    let needed = match VoltsNeeded::at(&assessment.stops, &facts.name, |_| true) {
-        needed if needed.largest().is_some() => needed,
-        _ => VoltsNeeded::of_sum(Some(alone?.code), None),
-    };
-    let decides_v = needed.largest()?;
     let lines: Vec<&LimitLine> = {
         let alone = alone.into_iter().flat_map(|alone| &alone.limits);
         at_stops().flat_map(|at| &at.limits).chain(alone).collect()
@@ -103,27 +146,20 @@ pub fn to_buy<'a>(assessment: &'a Assessment, facts: &'a ArrayFacts) -> Option<T
     let mut advised: Vec<PartToBuy<'a>> = Vec::new();
     let little = lines.iter().copied().filter(|line| counted(line) == Verdict::Close);
     let short = at_stops().flat_map(|at| at.limits.iter().filter(|line| is_short(line, &at.voltage_v)));
-    for line in little.chain(short).filter(|line| line.unit == "V" && is_device(&line.kind)) {
+    for line in little.chain(short).filter(|line| line.unit == "V" && is_dc_device(&line.kind)) {
         if !must.iter().any(|part| part.is(line)) {
             add_once(&mut advised, planned_part(facts, line, &lines, assessment.rules));
         }
     }
-    let reaches_v = at_stops().filter_map(|at| Some(outside(&at.voltage_v)?.reaches_v)).reduce(f64::max);
-    let reaches_v = reaches_v.filter(|&volts| volts > decides_v);
-    let table_v = at_stops()
-        .filter(|at| at.voltage_v.code_basis != Some(CodeBasis::Table))
-        .filter_map(|at| at.voltage_v.table)
-        .reduce(f64::max)
-        .filter(|&volts| volts > reaches_v.unwrap_or(decides_v));
-    let top = table_v.or(reaches_v).unwrap_or(decides_v);
-    let device_v = class_that_holds("controller", &needed, top);
+    let top_v = by.top_v();
+    let device_v = class_that_holds("controller", &by.needed, top_v);
     let is_named = |kind: &str| device_v.is_some_and(|class_v| !class_condition(kind, class_v).is_empty());
     Some(ToBuy {
         device_v,
-        wiring_v: class_that_holds("cable", &needed, top),
-        decides_v,
-        reaches_v,
-        table_v,
+        wiring_v: class_that_holds("cable", &by.needed, top_v),
+        buy_by_v: by.largest_v,
+        reaches_v: by.reaches_v,
+        table_v: by.table_v,
         only_if: must.iter().any(|part| is_named(part.kind)).then_some(MADE_TO_BREAK_DC),
         must,
         advised,

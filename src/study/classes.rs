@@ -17,6 +17,7 @@ use crate::limits::rules::fuse::{COMMON_FUSES_A, StringFuses, string_fuses, wind
 use crate::study::cables::{self, Device};
 use crate::study::needed::{Class, VoltsNeeded};
 use crate::study::planned::{self, Planned};
+use crate::study::results::LimitLine;
 use crate::study::trunk;
 use crate::units::{at_least, spare};
 use cable_rows::{CableRow, cable_rows, too_thin, unprotected};
@@ -68,6 +69,16 @@ pub struct ComponentNeed {
 /// The class of disconnects and controllers that holds what is needed.
 pub(super) fn device_class(needed: &VoltsNeeded) -> Class {
     needed.class(&DEVICE_V)
+}
+
+/// Whether a kind is sold in the classes of dc devices; plugs, cables and string fuses have classes of their own.
+pub(super) fn is_dc_device(kind: &str) -> bool {
+    matches!(kind, "disconnect" | "breaker" | "switch" | "controller")
+}
+
+/// Whether a limit is that of something that one can buy in a larger class, not of the panels or of those who touch them.
+pub(super) fn is_sold(line: &LimitLine) -> bool {
+    !matches!(line.kind.as_str(), "module" | "touch")
 }
 
 /// The class of a kind of component that holds the volts needed.

@@ -55,7 +55,7 @@ mod wiring;
 mod words;
 
 pub use assess::{SCHEMA, assess};
-pub use buying::{PartToBuy, ToBuy, to_buy};
+pub use buying::{PartToBuy, ToBuy, lacking_name, to_buy};
 pub(crate) use changes::NOT_JUDGED;
 pub use choice::{Choice, Detail};
 pub use error::StudyError;

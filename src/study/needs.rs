@@ -20,7 +20,7 @@ use crate::study::results::{
     ArrayFacts, CodeAlone, ComponentNeed, DesignTemperature, Needs, Planned, StopResult,
 };
 use crate::study::wiring::wiring;
-use crate::units::at_least;
+use crate::units::{at_least, so_many};
 
 /// Whether a plan without a stop still has a code answer: a numeric code temperature.
 #[must_use]
@@ -33,7 +33,8 @@ pub fn code_alone(plan: &Plan) -> bool {
 pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
     let isc_a = array.label_isc_a();
     let stc_v = array.label_voc_v();
-    let volts = largest(array, stops).or_else(|| code_only(array, plan));
+    let years = plan.assumptions.return_years;
+    let volts = largest(array, stops, years).or_else(|| code_only(array, plan));
     let needed = volts_needed(array, stops, plan);
     let charge = charging(array);
     let coldest_c = stops.iter().filter_map(|stop| coldest(&stop.design_temperature_c)).reduce(f64::min);
@@ -179,8 +180,8 @@ fn layout(group: &crate::array::StringGroup) -> String {
     )
 }
 
-/// The largest figure of an array over all stops, in words.
-fn largest(array: &Array, stops: &[StopResult]) -> Option<(f64, String)> {
+/// The largest figure of an array over all stops, in words, with how sure it is: none of them is a ceiling.
+fn largest(array: &Array, stops: &[StopResult], return_years: f64) -> Option<(f64, String)> {
     let mut best: Option<(f64, String)> = None;
     for stop in stops {
         let Some(at) = stop.arrays.iter().find(|at| at.name == array.name) else { continue };
@@ -194,20 +195,32 @@ fn largest(array: &Array, stops: &[StopResult]) -> Option<(f64, String)> {
         for (figure, by) in figures {
             let Some(figure) = figure else { continue };
             if best.as_ref().is_none_or(|(most, _)| figure > *most) {
+                let (noun, place) = (if stop.window.is_some() { "stay" } else { "season" }, &stop.place);
                 let what = match by {
-                    DecidedBy::Code => "code sum",
-                    DecidedBy::Level => "worst case expected",
-                    DecidedBy::Allowance => {
-                        "worst case found, taken for air 10 K colder because the record is short or typical,"
+                    DecidedBy::Code => format!("code sum at {place}, a rule"),
+                    DecidedBy::Level => {
+                        format!("worst case expected at {place} in one {noun} out of {return_years:.0}")
                     }
-                    DecidedBy::Seen | DecidedBy::Rule => "worst case found",
+                    DecidedBy::Allowance => format!(
+                        "worst case found, taken for air 10 K colder because the record is short or typical, at {place}"
+                    ),
+                    DecidedBy::Seen | DecidedBy::Rule => {
+                        let seen = at.season_maxima_v.iter().filter(|season| season.worst_case.is_some());
+                        match seen.count() {
+                            0 => format!("worst case found at {place}"),
+                            seen => format!("worst case found at {place} in {}", so_many(seen, noun)),
+                        }
+                    }
                 };
-                best = Some((figure, format!("{what} at {}", stop.place)));
+                best = Some((figure, format!("{what}; {COLDER_CAN_COME}")));
             }
         }
     }
     best
 }
+
+/// Behind every figure that parts are bought by.
+const COLDER_CAN_COME: &str = "colder can come";
 
 /// The code sum against every component; `None` unless the plan gives a number for its code temperature.
 fn code_answer(array: &Array, plan: &Plan) -> Option<CodeAlone> {

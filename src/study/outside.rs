@@ -8,8 +8,8 @@ use crate::study::results::{Assessment, FourVoltages, LimitLine};
 use crate::units::at_least;
 
 /// What lies outside, before what it comes to.
-pub(super) const WHAT_LIES_OUTSIDE: &str = "Outside these figures lie the edge of a bright cloud, a parking slope and a \
-                                            module still as cold as the hours before, about 1 % each; together";
+pub(super) const WHAT_LIES_OUTSIDE: &str = "Outside these figures lie a bright cloud's edge, a parking slope and a module \
+                                            as cold as the hours before, about 1 % each:";
 
 /// The volts outside, and what the worst case comes to with them.
 #[derive(Clone, Copy, Debug)]
@@ -95,7 +95,7 @@ pub fn outside_in_words(assessment: &Assessment) -> Option<String> {
         told = Some((one.place, reaches_v));
         let place = if several { format!(" at {}", one.place) } else { String::new() };
         clauses.push(format!(
-            "they would add {:.1} V to the worst case{place}: {reach}, {against}",
+            "together {:.1} V above the worst case{place}: {reach}, {against}",
             at_least(adds_v)
         ));
     }

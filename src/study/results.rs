@@ -57,6 +57,12 @@ pub struct Assessment {
     pub missing: Vec<String>,
     /// What to change so that every limit holds, one sentence a change with what it does; empty where nothing must.
     pub changes: Vec<String>,
+    /// What other dates do at the stop that decides, without its place, where a limit in volts is broken on the dates of a plan.
+    #[serde(skip)]
+    pub other_dates: Option<String>,
+    /// Arrangements of the same panels that hold what breaks, each told under the changes with a list of its own.
+    #[serde(skip)]
+    pub other_ways: Vec<OtherWay>,
     /// The worst hour of the stop and array that decide, as a calculation, for the report.
     #[serde(skip)]
     pub explained: Option<Explained>,
@@ -66,6 +72,15 @@ pub struct Assessment {
     /// The rules that the plan names, for what is cited.
     #[serde(skip)]
     pub rules: Rules,
+}
+
+/// The panels of an array in strings of another length.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OtherWay {
+    /// The array.
+    pub array: String,
+    /// Panels in series.
+    pub in_series: usize,
 }
 
 /// An array as its labels give it.

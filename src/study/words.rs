@@ -181,7 +181,11 @@ pub fn how_often(at: &ArrayAt<'_>, line: &LimitLine) -> String {
         with_range(
             hours.sudden_sun,
             line.hours_range.map(|range| range.sudden_sun),
-            "someone must also roll into that sun"
+            if hours.steady > 0.0 {
+                "by rolling into that sun"
+            } else {
+                "by rolling into that sun, for minutes each time"
+            }
         ),
         with_range(
             hours.worst_case,

@@ -96,6 +96,8 @@ pub fn assessment(size: Size) -> Assessment {
             "A roof disconnect for at least 81.3 V dc (next common class 100 V) holds, with 19 % to spare.".into(),
             "Two panels in series and the third in no string: 54.2 V in the worst case, every limit holds.".into(),
         ],
+        other_dates: None,
+        other_ways: Vec::new(),
         explained: None,
         plan_text: Some("title = \"Winter loop of the library van\"\n\n[[module]]\nid = \"roof100\"\nvoc_v = 22.5\n".into()),
         rules: Rules::All,

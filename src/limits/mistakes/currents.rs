@@ -1,6 +1,6 @@
 //! Ratings in amps that are read wrongly.
 
-use super::{ask, named, wiring};
+use super::{ask, named, unjudged, wiring};
 use crate::array::{Array, Carries, Component, ComponentKind};
 use crate::assumptions::Rules;
 use crate::cite::Clause;
@@ -26,6 +26,7 @@ pub(super) fn remarks(array: &Array, rules: Rules, notes: &mut Vec<Note>) {
                     one_factor_only(component, array, rules, notes);
                 }
                 never_trips(component, array, rules, notes);
+                breaker_by_name(component, array, notes);
                 above_label(component, array, rules, notes);
             }
             ComponentKind::Fuse => {
@@ -119,6 +120,32 @@ fn never_trips(component: &Component, array: &Array, rules: Rules, notes: &mut V
                  the {whole}'s own current{above}. It may stay as a switch alone; the battery side needs a fuse of its own",
                 named(component),
                 if whole == "array" { "an" } else { "a" }
+            ),
+        );
+    }
+}
+
+/// Words by which a name says that a device is a breaker.
+const BREAKERS: [&str; 4] = ["breaker", "breakers", "mcb", "mccb"];
+
+/// A breaker that stands in the plan as what isolates alone: nothing holds its amps against the cable behind it.
+fn breaker_by_name(component: &Component, array: &Array, notes: &mut Vec<Note>) {
+    let name = component.name.to_lowercase();
+    let mut words = name.split(|sign: char| !sign.is_alphanumeric());
+    let says_so = words.any(|word| BREAKERS.contains(&word));
+    let of_place = |other: &&Component| other.carries == component.carries || array.strings() == 1;
+    let is_protected = array
+        .components
+        .iter()
+        .filter(of_place)
+        .any(|other| matches!(other.kind, ComponentKind::Breaker(_) | ComponentKind::Fuse));
+    if matches!(component.kind, ComponentKind::Disconnect(_)) && says_so && !is_protected {
+        unjudged(
+            notes,
+            format!(
+                "{}: a breaker also trips on overcurrent, and whether it protects the cable behind it was not judged: for that \
+                 enter the same device a second time (kind = \"breaker\")",
+                named(component)
             ),
         );
     }
@@ -286,6 +313,35 @@ mod tests {
         assert!(says(&strings(3), "a breaker of 25 A lets more through a faulty panel than the 15 A"));
         assert!(!says(&strings(3), "It is a switch"));
         assert!(says(&strings(2), "25 A for a string of 10.3 A is no fault"));
+    }
+
+    // What isolates and what protects are two questions of one device (NEC 690.13 and 690.9): our own decision, no source.
+    #[test]
+    fn a_breaker_that_only_isolates_in_the_plan_is_entered_twice() {
+        let device = |kind: &str, name: &str| {
+            format!(
+                "[[component]]\nkind = '{kind}'\nname = '{name}'\nmax_v = 150\nrated_a = 10\npoles_opened = 2\n"
+            )
+        };
+        let told =
+            |parts: &[String]| says(&two_in_series(&parts.concat()), "enter the same device a second time");
+        for name in ["Roof breaker", "MCB 2P", "circuit-breaker"] {
+            assert!(told(&[device("disconnect", name)]), "{name}");
+            assert!(!told(&[device("disconnect", name), device("breaker", name)]), "{name}");
+        }
+        assert!(!told(&[device("disconnect", "roof disconnect")]) && !told(&[device("switch", "a breaker")]));
+        // A fuse of one of two strings protects no cable of the array.
+        let two = |more: &str| {
+            let text = format!(
+                "{PANEL}[[string]]\nmodules = 'p'\nin_parallel = 2\nin_series = 1\nmount = 'roof'\n{}{more}",
+                device("disconnect", "main breaker")
+            );
+            says(&array(&text), "enter the same device a second time")
+        };
+        let fuse = |carries: &str| {
+            format!("[[component]]\nkind = 'fuse'\ncarries = '{carries}'\nmax_v = 600\nrated_a = 15\n")
+        };
+        assert!(two("") && two(&fuse("string")) && !two(&fuse("array")));
     }
 
     #[test]

@@ -16,7 +16,7 @@ use crate::units::{at_least, listed};
 use maud::{Markup, html};
 
 /// Changes that stand in the box in full; of more of them the box says what they are about.
-pub(super) const CHANGES: usize = 2;
+const CHANGES: usize = 2;
 
 pub(super) fn answer(assessment: &Assessment) -> Markup {
     let headline = view::headline(assessment);
@@ -135,6 +135,7 @@ fn deciding(assessment: &Assessment, decider: &Judged<'_>) -> Markup {
             div.wide { dt { "How often" } dd dir="auto" {
                 @if !decider.is_everywhere() && assessment.stops.len() > 1 { "At " bdi { (line(&decider.stop.place)) } ": " }
                 (told(&glance::how_often(decider)))
+                @if let Some(dates) = &assessment.other_dates { " " (told(&view::sentence(dates))) }
             } }
             div.wide { dt { "What to change" } dd { (changes(assessment)) } }
             @if let Some(tally) = glance::tally(assessment) {
@@ -278,13 +279,40 @@ fn in_order(changes: &[String]) -> Vec<String> {
 }
 
 /// The changes behind those of the box, without the class to buy for where a line of its own has it.
-fn further(assessment: &Assessment, all: &[String]) -> Vec<String> {
+fn without_class(assessment: &Assessment, all: &[String]) -> Vec<String> {
     let has_line = buying::is_any(assessment);
     all.iter().filter(|change| !(has_line && change.starts_with("buy for "))).cloned().collect()
 }
 
+/// The changes as the box tells them.
+struct Sorted {
+    /// What the list of what to buy says already.
+    listed: Vec<String>,
+    /// What stands in full.
+    shown: Vec<String>,
+    /// The others.
+    further: Vec<String>,
+}
+
+/// Beside what the list says already one change in full is enough.
+fn sorted(assessment: &Assessment, all: &[String]) -> Sorted {
+    let (listed, mut shown): (Vec<String>, Vec<String>) =
+        all.iter().cloned().partition(|change| buying::is_listed(assessment, change));
+    let most = if listed.is_empty() { CHANGES } else { 1 };
+    let further = shown.split_off(most.min(shown.len()));
+    Sorted { listed, shown, further }
+}
+
+/// Whether every change stands in the box in full.
+pub(super) fn tells_all_changes(assessment: &Assessment) -> bool {
+    let Sorted { listed, further, .. } = sorted(assessment, &in_order(&assessment.changes));
+    listed.is_empty() && further.is_empty()
+}
+
 fn changes(assessment: &Assessment) -> Markup {
     let all = &in_order(&assessment.changes);
+    let Sorted { listed, shown, further } = sorted(assessment, all);
+    let before: Vec<String> = listed.iter().chain(&shown).cloned().collect();
     html! {
         @if all.is_empty() && !assessment.doubts.is_empty() {
             "First settle what speaks against the weather; then ask again."
@@ -294,11 +322,14 @@ fn changes(assessment: &Assessment) -> Markup {
                 " What the plan does not say, and so was not judged, stands under " a href="#needs" { "What the array needs" } "."
             }
         } @else {
-            ul { @for change in all.iter().take(CHANGES) { li dir="auto" { (told(change)) } } }
-            "What is bought has to fit in volts, amps and poles at once: " a href="#needs" { "What the array needs" } ". "
-            @if all.len() > CHANGES {
-                @let about = told_of(&all[..CHANGES], &further(assessment, &all[CHANGES..]));
-                a href="#change" { (all.len() - CHANGES) " more" }
+            ul { @for change in &shown { li dir="auto" { (told(change)) } } }
+            // A list names all three for each part.
+            @if listed.is_empty() {
+                "What is bought has to fit in volts, amps and poles at once: " a href="#needs" { "What the array needs" } ". "
+            }
+            @if !further.is_empty() {
+                @let about = told_of(&before, &without_class(assessment, &further));
+                a href="#change" { (further.len()) " more" }
                 @if !about.is_empty() { span dir="auto" { ", among them: " (told(&about.join("; "))) } }
             }
         }
@@ -318,7 +349,7 @@ mod tests {
             "controller: holds by 1.7 % only; the next common class of 60 V would leave 9 % to spare.",
             "weather of A: nobody says how high it lies: find out (station_elevation_m).",
             "not judged for want of a figure: controller (give max_isc_a: 12.0 A are needed).",
-            "buy for 60 V, not for 55 V: 54.1 V decide, but the table's sum is 55.0 V.",
+            "buy for 60 V, not for 55 V: 54.1 V is the figure to buy by, but the table's sum is 55.0 V.",
             "a whole sentence.",
         ]
         .map(str::to_owned);

@@ -30,19 +30,42 @@ pub(super) fn lines(assessment: &Assessment) -> Markup {
     }
 }
 
-/// "What to buy for the wiring as planned, for 54.1 V by the figures here, 55.6 V with what lies outside them:".
+/// Whether a change says what the list says: which volts a part of it must hold.
+pub(super) fn is_listed(assessment: &Assessment, change: &str) -> bool {
+    assessment.arrays.iter().any(|facts| {
+        let whose =
+            if assessment.arrays.len() > 1 { format!("array {}: ", facts.name) } else { String::new() };
+        let Some(change) = change.strip_prefix(whose.as_str()) else { return false };
+        to_buy(assessment, facts).is_some_and(|buy| {
+            let is_about = |name: &str, says: &str| {
+                change.strip_prefix(name).is_some_and(|rest| rest.starts_with(": ") && rest.contains(says))
+            };
+            buy.must.iter().any(|part| !part.is_open && is_about(part.name, ": one for at least "))
+                || buy.advised.iter().any(|part| is_about(part.name, ": holds by "))
+        })
+    })
+}
+
+/// "What to buy for the wiring as planned (1 in series is the other way, ...), by 54.1 V (worst case found in 25 stays; colder can
+/// come), 55.6 V with what lies outside:".
 fn head(assessment: &Assessment, facts: &ArrayFacts, buy: &ToBuy<'_>) -> String {
     let whose = match assessment.arrays.len() {
         1 => String::new(),
         _ => format!(" for array {}", facts.name),
     };
+    let other =
+        view::other_way_in_short(assessment, facts).map_or_else(String::new, |way| format!(" ({way})"));
     let volts = |volts: f64| show::volts(at_least(volts));
-    let mut figures = vec![format!("{} by the figures here", volts(buy.decides_v))];
-    figures.extend(buy.reaches_v.map(|reaches| format!("{} with what lies outside them", volts(reaches))));
+    let from = match facts.needs.volts_from.as_str() {
+        "" => String::new(),
+        from => format!(" ({from})"),
+    };
+    let mut figures = vec![format!("{}{from}", volts(buy.buy_by_v))];
+    figures.extend(buy.reaches_v.map(|reaches| format!("{} with what lies outside", volts(reaches))));
     figures.extend(buy.table_v.map(|table| format!("{} by the code's table of factors", volts(table))));
     let room = if buy.device_v.is_none() { "; no common class holds it with room" } else { "" };
     let only_if = buy.only_if.map_or_else(String::new, |mark| format!("; a switch only if {mark}"));
-    format!("What to buy{whose} for the wiring as planned, for {}{room}{only_if}:", figures.join(", "))
+    format!("What to buy{whose} for the wiring as planned{other}, by {}{room}{only_if}:", figures.join(", "))
 }
 
 /// "Advised, not asked for: charge controller: 60 V dc, 20 A of short circuit (may stay; a larger one holds

@@ -41,12 +41,16 @@ const KEYS: [(&str, &str); 28] = [
 const TYPED: [&str; 5] = ["[[", "[battery]", "[stop", " = \"", " = '"];
 
 /// Orders that only who has the plan file can follow, each with who is meant.
-const ORDERS: [(&str, &str); 11] = [
+const ORDERS: [(&str, &str); 12] = [
     (
         "the label's largest series fuse: give max_series_fuse_a",
         "the label's largest series fuse, which whoever made this plan should give",
     ),
     ("give their number (poles_opened; ", "whoever made this plan should give their number ("),
+    (
+        "enter the same device a second time",
+        "whoever made this plan should enter the same device a second time",
+    ),
     ("Find out ", "Whoever made this plan should find out "),
     ("put the battery in the plan", "whoever made this plan should put the battery in it"),
     ("put this cable in the plan", "whoever made this plan should put this cable in it"),

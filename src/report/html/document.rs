@@ -85,10 +85,10 @@ fn sections(assessment: &Assessment, charts: &[Chart]) -> Vec<Section> {
     add("places", "Places and dates", places::places(assessment, charts));
     add("trip", "The whole trip", assessment.trip.as_ref().map(|odds| tables::trip(assessment, odds)));
     add("needs", "What the array needs", tables::needs(assessment));
-    // Two changes stand in the box; only where there are more have they a section.
+    // Only where some of them do not stand in the box have they a section.
     let changes: Vec<String> = assessment.changes.iter().map(|change| client::words(change)).collect();
     let changes = list(changes.iter().map(String::as_str));
-    add("change", "What to change", changes.filter(|_| assessment.changes.len() > answer::CHANGES));
+    add("change", "What to change", changes.filter(|_| !answer::tells_all_changes(assessment)));
     add("label", "Label for the box", cards::labels(assessment));
     add("commissioning", "Commissioning card", cards::commissioning(assessment));
     add("by-hand", "To check by hand", Some(checklist::checklist()));

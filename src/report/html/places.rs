@@ -128,8 +128,8 @@ fn voltage_remarks(four: &FourVoltages) -> Vec<String> {
     }
     if let Some(seconds) = four.sudden_sun.within_2_percent_s {
         lines.push(format!(
-            "Sudden sun lasts: within 2 % of its peak for about {}, then the sun has warmed a glass panel (a glued one warms more \
-             slowly).",
+            "Sudden sun lasts, each time: within 2 % of its peak for about {}, then the sun has warmed a glass panel (a glued one \
+             warms more slowly).",
             show::seconds(seconds)
         ));
     }

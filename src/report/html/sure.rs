@@ -347,9 +347,10 @@ fn hours(judged: &Judged<'_>) -> String {
     let span = if judged.stop.window.is_some() { "stay" } else { "year" };
     match limit.hours_per_year {
         Some(hours) if hours.sudden_sun > 0.0 => format!(
-            "{} hours a {span} are how long, on average, sudden sun would pass {}, if the vehicle rolled into it",
+            "in {} hours a {span}, on average, rolling into the sun passes {}, each time for minutes until the panels are warm{}",
             show::count(hours.sudden_sun),
-            rated(limit)
+            rated(limit),
+            if hours.steady > 0.0 { ", or longer: parked volts pass it too" } else { "" }
         ),
         Some(_) => {
             format!("how long in a {span}, on average; none was counted over {} in sudden sun", rated(limit))

@@ -79,7 +79,7 @@ fn volt_limits(assessment: &Assessment, lines: &[&Judged<'_>], lacking: &[(&str,
             }
         }
         p.small { "Each rating has to hold the code sum and the worst case; “Decides” names the one by which the verdict goes, and parts are bought by the larger." }
-        p.small { "* Hours " (span) " in which sudden sun would pass the rating: the vehicle must also roll into that sun. Steady: parked, nothing connected. Per cent: of the rating." }
+        p.small { "* Hours " (span) " in which " (view::rolling(lines.iter().map(|judged| judged.limit))) ". Steady: parked, nothing connected. Per cent: of the rating." }
     }
 }
 
@@ -208,7 +208,7 @@ pub(super) fn how_often(assessment: &Assessment) -> Option<Markup> {
                 }
             }
             @if lines.iter().any(|judged| judged.limit.hours_per_year.is_some_and(|hours| hours.worst_case > 0.0)) {
-                p.small { "Worst-case hours: " (view::WORST_CASE_HOURS.trim_start_matches("* ")) }
+                p.small { "Worst-case hours: " (view::worst_case_hours(lines.iter().map(|judged| judged.limit)).trim_start_matches("* ")) }
             }
         }
     })
@@ -342,7 +342,13 @@ pub(super) fn needs(assessment: &Assessment) -> Option<Markup> {
                         }
                     } }
                 }
-                @if !facts.needs.volts_from.is_empty() { p { "These volts: " (line(&facts.needs.volts_from)) "." } }
+                @let other = view::other_way(assessment, facts);
+                @if !facts.needs.volts_from.is_empty() || other.is_some() {
+                    p {
+                        @if !facts.needs.volts_from.is_empty() { "These volts: " (line(&facts.needs.volts_from)) ". " }
+                        @if let Some(other) = other { (other) }
+                    }
+                }
                 @for remark in &facts.needs.remarks { p dir="auto" { (line(&client::words(remark))) "." } }
                 (notes(&facts.notes))
             }

@@ -345,7 +345,11 @@ fn how_often(page: &mut Page, assessment: &Assessment) {
     }
     page.table(&header, &align, rows.collect());
     let more = shown.iter().any(|(_, hours)| hours.steady > hours.sudden_sun.min(hours.worst_case));
-    page.paragraph(1, &format!("{IF_CLEAR}{}", if more { PARKED } else { "" }));
+    let rolling = view::rolling(shown.iter().map(|(judged, _)| judged.limit));
+    page.paragraph(
+        1,
+        &format!("Sudden sun: hours in which {rolling}. {IF_CLEAR}{}", if more { PARKED } else { "" }),
+    );
     let decides = view::decider(assessment);
     for (judged, _) in &shown {
         if decides.as_ref().is_some_and(|decider| is_same(decider, judged))
@@ -444,8 +448,7 @@ fn code_temperatures(stops: &[StopResult], array: &str, units: show::Units) -> O
 }
 
 /// What must stand beside worst-case hours.
-const IF_CLEAR: &str =
-    "Worst case: if full clear sun fell then; like sudden sun, only if the vehicle rolls into that sun.";
+const IF_CLEAR: &str = "Worst case: the same, if full clear sun fell then.";
 
 /// Why parked hours can be more than the others.
 const PARKED: &str =

@@ -118,6 +118,9 @@ pub fn assess(assessment: &Assessment, options: &TextOptions) -> String {
 
 fn head_and_missing(page: &mut Page, assessment: &Assessment) {
     head(page, assessment);
+    if let Some(dates) = view::other_dates(assessment) {
+        page.paragraph(0, &dates);
+    }
     for beside in view::beside_the_answer(assessment) {
         page.paragraph(0, &beside);
     }
@@ -275,12 +278,18 @@ fn needs(page: &mut Page, assessment: &Assessment, facts: &ArrayFacts) {
         ),
     );
     let needs = view::needs(&facts.needs);
-    let volts = needs.first().map_or("unknown", |need| need.volts.as_str());
     let from = match facts.needs.volts_from.as_str() {
         "" => String::new(),
         from => format!(" ({from})"),
     };
-    page.paragraph(1, &format!("Volts of every part: at least {volts}, rounded up{from}"));
+    let volts = match facts.needs.components.first().and_then(|need| need.volts) {
+        Some(_) => format!("buy by {}, rounded up", needs[0].volts),
+        None => "unknown".to_owned(),
+    };
+    page.paragraph(1, &format!("Volts of every part: {volts}{from}"));
+    if let Some(other) = view::other_way(assessment, facts) {
+        page.paragraph(1, &other);
+    }
     let rows = needs.iter().map(|need| {
         let in_plan = need.in_plan.to_owned();
         vec![

@@ -257,7 +257,7 @@ fn how_often(
         &[Align::Left, right, right, right, right, right],
         rows,
     );
-    page.paragraph(1, view::WORST_CASE_HOURS);
+    page.paragraph(1, &view::worst_case_hours(counted.iter().copied()));
     if counted.iter().any(|limit| limit.out_of_reach.is_some() && limit.chance_per_season.is_none()) {
         page.paragraph(1, "-: odds are left out where a rating is out of reach of the cold in this record; a short record proves little.");
     }

@@ -1,10 +1,10 @@
 //! What an array cannot do without and the plan does not have: no limit judges it, so no verdict says it.
 
 use super::served::class_v_to_buy;
-use super::to_buy::{amps, cable_size, is_cable, lacking_name, or_what_it_is, volts};
+use super::to_buy::{amps, cable_size, is_cable, or_what_it_is, volts};
 use crate::cite::Clause;
 use crate::study::results::{ArrayFacts, Assessment, ComponentNeed, Planned};
-use crate::study::to_buy;
+use crate::study::{lacking_name, to_buy};
 use crate::units::listed;
 
 /// One sentence an array that lacks a part, with what to buy: it belongs right below the verdict. Cables alone are no reason for it:
@@ -18,7 +18,7 @@ pub(crate) fn lacking_above_a_list(assessment: &Assessment) -> Vec<String> {
     let told = assessment.arrays.iter().filter_map(|facts| match to_buy(assessment, facts) {
         Some(_) => {
             let parts: Vec<String> =
-                devices(facts).map(|need| lacking_name(facts, &need.component)).collect();
+                devices(facts).map(|need| lacking_name(facts.strings, &need.component)).collect();
             sentence(assessment, facts, &parts)
         }
         None => of_array(assessment, facts),
@@ -79,7 +79,7 @@ fn part_in_words(assessment: &Assessment, facts: &ArrayFacts, need: &ComponentNe
         .into_iter()
         .collect();
     asks.push(amps(need.next_class_a, need.amps));
-    let (name, buy) = (lacking_name(facts, &need.component), asks.join(", "));
+    let (name, buy) = (lacking_name(facts.strings, &need.component), asks.join(", "));
     let [strings, disconnect] =
         [Clause::Strings, Clause::Disconnect].map(|clause| clause.under(assessment.rules));
     match need.component.as_str() {

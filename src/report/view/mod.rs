@@ -4,6 +4,7 @@ mod judged;
 mod lacking;
 mod names;
 mod notes;
+mod others;
 mod records;
 mod served;
 mod to_buy;
@@ -17,6 +18,7 @@ pub(crate) use judged::{
 pub(crate) use lacking::{is_told_first, lacking, lacking_above_a_list};
 pub(crate) use names::shown_name;
 pub(crate) use notes::{is_about_method, is_detail, is_poor_fit, note_text, told};
+pub(crate) use others::{other_dates, other_way, other_way_in_short};
 pub(crate) use records::{design_rows, design_rows_of, lit_hours, record_sentence, station_sentence};
 pub(crate) use served::{class_to_buy, served};
 pub(crate) use to_buy::part_to_buy;
@@ -224,10 +226,24 @@ pub(crate) fn expected(four: &FourVoltages) -> Option<f64> {
     four.worst_case.predictive_level.or(four.allowance)
 }
 
+/// What hours of sudden sun are: hours of such moments, and not how long it would last. Where the parked volts of one of the limits
+/// pass it too, warm panels do not end it.
+pub(crate) fn rolling<'a>(mut limits: impl Iterator<Item = &'a LimitLine>) -> String {
+    let is_passed = limits.any(|limit| limit.hours_per_year.is_some_and(|hours| hours.steady > 0.0));
+    format!(
+        "rolling into that sun would pass the rating, each time for minutes until the panels are warm{}",
+        if is_passed { " (longer where parked volts pass it too)" } else { "" }
+    )
+}
+
 /// What must stand beside worst-case hours wherever they are printed.
-pub(crate) const WORST_CASE_HOURS: &str = "* if full clear sun fell then. Sudden sun and worst case count steps of \
-5 minutes and are opportunities: the vehicle must also roll into that sun. Parked counts the daylight of each hour whose mean is \
-over the rating, so it can show more hours than the others.";
+pub(crate) fn worst_case_hours<'a>(limits: impl Iterator<Item = &'a LimitLine>) -> String {
+    format!(
+        "* if full clear sun fell then. Sudden sun and worst case count 5-minute steps in which {}. Parked counts the daylight of \
+         each hour whose mean is over the rating, so it can show more hours than the others.",
+        rolling(limits)
+    )
+}
 
 /// What stands under the four voltages.
 pub(crate) fn voltage_remarks(four: &FourVoltages) -> Vec<String> {
@@ -266,8 +282,8 @@ pub(crate) fn voltage_remarks(four: &FourVoltages) -> Vec<String> {
     }
     if let Some(seconds) = four.sudden_sun.within_2_percent_s {
         lines.push(format!(
-            "The largest sudden-sun voltage stays within 2 % of its peak for about {} while that sun warms a glass panel; \
-             glued to a roof it warms more slowly.",
+            "The largest sudden-sun voltage stays within 2 % of its peak for about {} each time, while that sun warms a glass \
+             panel; glued to a roof it warms more slowly.",
             show::seconds(seconds)
         ));
     }
@@ -389,7 +405,7 @@ pub(crate) fn step_lines(limit: &LimitLine) -> Vec<String> {
 pub(crate) fn run_sentence(limit: &LimitLine, offset: UtcOffset) -> Option<String> {
     let mut parts = Vec::new();
     if let Some(run) = limit.longest_run_h.filter(|run| *run > 0.0) {
-        parts.push(format!("longest in one go, in sudden sun: {} hours", show::count(run)));
+        parts.push(format!("longest in one go, in sudden sun: {} hours of such moments", show::count(run)));
     }
     for (voltage, span) in [
         ("sudden sun", limit.first_broken.zip(limit.last_broken)),

@@ -4,17 +4,8 @@ use super::shown_name;
 use crate::array::Carries;
 use crate::report::show;
 use crate::study::results::{ArrayFacts, Assessment, ComponentNeed};
-use crate::study::{PartToBuy, ToBuy};
+use crate::study::{PartToBuy, ToBuy, lacking_name};
 use crate::units::{at_least, listed};
-
-/// "3 fuses, one in each string", "a disconnect", "array cable".
-pub(super) fn lacking_name(facts: &ArrayFacts, row: &str) -> String {
-    match row {
-        "string fuse" => format!("{} fuses, one in each string", facts.strings),
-        _ if is_cable(row) => row.to_owned(),
-        other => format!("a {other}"),
-    }
-}
 
 pub(super) fn is_cable(row: &str) -> bool {
     row.ends_with(" cable")
@@ -57,7 +48,7 @@ pub(crate) fn part_to_buy(
 ) -> String {
     let name = match part.is_planned {
         true => shown_name(assessment, &facts.name, part.name),
-        false => lacking_name(facts, part.name),
+        false => lacking_name(facts.strings, part.name),
     };
     let each = match (part.is_planned, part.carries) {
         (true, Carries::String) if facts.strings > 1 => {
@@ -68,7 +59,7 @@ pub(crate) fn part_to_buy(
     if part.is_open {
         return format!("{name}: it or its fuse has to be another one; the changes below say which");
     }
-    let most = [Some(buy.decides_v), buy.reaches_v, buy.table_v].into_iter().flatten().fold(0.0, f64::max);
+    let most = [Some(buy.buy_by_v), buy.reaches_v, buy.table_v].into_iter().flatten().fold(0.0, f64::max);
     let mut asks = vec![volts(buy.class_v(part.kind), most)];
     if part.kind == "cable" {
         let size = match (part.need.and_then(|need| need.size.clone()), part.is_planned) {

@@ -91,7 +91,7 @@ pub(crate) fn trip_remarks(assessment: &Assessment, odds: &TripOdds) -> Vec<Stri
             Some(stop) => format!("{} local time (UTC{})", glance::moment(at, stop), stop.utc_offset),
             None => format!("{} UTC", at.local(UtcOffset::UTC)),
         };
-        remarks.push(format!("The hour behind the deciding volts, at {place}{dates}: {when}."));
+        remarks.push(format!("The hour of the largest worst case at {place}{dates}: {when}."));
     }
     remarks
 }

@@ -80,6 +80,23 @@ impl Way<'_> {
         (!texts.is_empty()).then(|| format!("{}: {}.", line.component, texts.join("; ")))
     }
 
+    /// The same of one stop with dates alone, without its place.
+    pub(super) fn other_dates_at(&self, line: &LimitLine, stop: &StopResult) -> Option<String> {
+        stop.window.as_ref()?;
+        let of_line = |dates: &&OtherDates| {
+            dates.array == self.facts.name && dates.component == line.component && dates.rule == line.rule
+        };
+        let same: Vec<&OtherDates> = self.found.dates.iter().filter(of_line).collect();
+        let dates = same.iter().find(|dates| dates.place == stop.place && dates.days() == stop.window)?;
+        let others = match self.broken_on_any_dates(line, &same) {
+            places if !places.is_empty() && dates.clears => {
+                format!(", for this stop alone ({} still passes it)", listed(&places))
+            }
+            _ => String::new(),
+        };
+        Some(format!("{}{others}", dates.text))
+    }
+
     /// The places of the trip that break a limit and that no dates clear: other dates elsewhere do not clear the trip then.
     fn broken_on_any_dates(&self, line: &LimitLine, dates: &[&OtherDates]) -> Vec<String> {
         let mut places: Vec<String> = Vec::new();

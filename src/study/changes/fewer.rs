@@ -1,9 +1,8 @@
 //! Fewer panels in series: what becomes of the volts, of the amps, and of the start in the heat.
 
-use super::{Way, listed};
+use super::Way;
 use crate::array::{Array, Carries, Component, ComponentKind, StringGroup};
 use crate::limits::Verdict;
-use crate::limits::current::CONTINUOUS_FACTOR;
 use crate::limits::rules::fuse::{StringFuses, string_fuses};
 use crate::limits::rules::lead;
 use crate::study::classes::next_class_a_words;
@@ -16,6 +15,9 @@ use crate::units::at_least;
 /// Share of the harvest, per cent, whose loss is more than a nuisance: that of `series`.
 const STARVES_PERCENT: f64 = 2.0;
 
+/// What is said of fuses that strings ask for and that fit.
+const FUSES: &str = ", and each string then needs a fuse";
+
 /// The panels in strings of another length.
 pub(super) struct Rearranged {
     pub(super) array: Array,
@@ -25,10 +27,12 @@ pub(super) struct Rearranged {
     pub(super) too_small: Vec<String>,
     /// What the strings then ask for in fuses; empty where they ask for none.
     fuses: String,
+    /// That none of the fuses that its strings ask for fits: the same panels are no way then.
+    pub(super) no_fuse_fits: bool,
     /// Parts whose amps the plan does not give, each with what its maker must allow.
-    unknown: Vec<String>,
-    /// What a cable of the array must then carry, A, where the plan has none and strings are joined.
-    cable_a: Option<f64>,
+    pub(super) unknown: Vec<(String, String)>,
+    /// Whether strings are joined and the plan has no cable for it.
+    lacks_cable: bool,
 }
 
 impl Rearranged {
@@ -39,18 +43,12 @@ impl Rearranged {
 
     /// Whether everything that its amps go through was held against them.
     fn is_judged(&self) -> bool {
-        self.unknown.is_empty() && self.cable_a.is_none()
+        self.unknown.is_empty() && !self.lacks_cable
     }
 
-    /// What it takes beside the parts of the plan, and what is to be looked up first; empty where everything was judged.
-    fn conditions(&self) -> String {
-        let cable = self.cable_a.map_or_else(String::new, |amps| {
-            format!("; it takes plugs to join the strings and an array cable for {:.1} A", at_least(amps))
-        });
-        match self.unknown.as_slice() {
-            [] => cable,
-            parts => format!("{cable}; only if {}: look before rewiring", listed(parts)),
-        }
+    /// Whether the plan does not give the amps of a part.
+    pub(super) fn is_unknown(&self, name: &str) -> bool {
+        self.unknown.iter().any(|(unknown, _)| unknown == name)
     }
 }
 
@@ -61,6 +59,8 @@ pub(super) struct Fewer {
     /// Whether it costs no part, so that it comes before all that must be bought; nothing is free while a part of the plan lacks
     /// the amps that it would be judged by, or the cable of the array is not in the plan.
     pub is_free: bool,
+    /// The number in series, where that is a way out: it starves no controller, and fuses fit where strings ask for them.
+    pub in_series: Option<usize>,
 }
 
 impl Way<'_> {
@@ -83,26 +83,32 @@ impl Way<'_> {
         let held: Vec<usize> = (1..planned).rev().filter(holds).collect();
         let Some(&largest) = held.first() else {
             let sentence = format!("not even one panel of these alone stays below {rating} V.");
-            return Some(Fewer { sentence, is_free: false });
+            return Some(Fewer { sentence, is_free: false, in_series: None });
         };
         let free = |count: &usize| self.rearranged(*count).is_free() && !self.starves(*count);
         let found = held.iter().copied().find(free);
         let most = found.unwrap_or(largest);
-        let is_free = found.is_some() && self.rearranged(most).is_judged();
+        let changed = self.rearranged(most);
+        let is_free = found.is_some() && changed.is_judged();
         let close = match self.needed.times(share(most)).verdict(rating) {
             Verdict::Close => ", which is close",
             _ => "",
         };
         let new = volts * share(most);
+        let parts = match is_free {
+            true => String::new(),
+            false => format!("{} ", self.parts_of(&changed, share(most))),
+        };
         let sentence = format!(
-            "{most} in series instead of {planned}{}: the largest voltage falls to {:.1} V, {:.0} % below {rating} V{close}; {}. {}",
+            "{most} in series instead of {planned}{}: the largest voltage falls to {:.1} V, {:.0} % below {rating} V{close}; {}. {parts}{}",
             if is_free { " costs no part but the plugs that join the strings" } else { "" },
             new,
             ((rating - new) / rating * 100.0).floor(),
-            self.amps_of(most),
+            self.amps_of(&changed, most),
             self.cost_of(most)
         );
-        Some(Fewer { sentence, is_free })
+        let is_way = !self.starves(most) && !changed.no_fuse_fits;
+        Some(Fewer { sentence, is_free, in_series: is_way.then_some(most) })
     }
 
     /// The panels in strings of `count`, and what is then too small for the amps.
@@ -129,24 +135,27 @@ impl Way<'_> {
                 too_small.push(text);
             }
         }
-        let fuses = match string_fuses(&array) {
+        let string_fuses = string_fuses(&array);
+        let no_fuse_fits =
+            matches!(&string_fuses, StringFuses::Needed { window, .. } if window.common_a.is_none());
+        let fuses = match string_fuses {
             StringFuses::Needed { window, label_a, .. } if window.common_a.is_none() => format!(
                 ", and each string then needs a fuse, of which none fits below the label's {label_a} A: not without panels whose \
                  label allows more"
             ),
-            StringFuses::Needed { .. } => ", and each string then needs a fuse".to_owned(),
+            StringFuses::Needed { .. } => FUSES.to_owned(),
             StringFuses::Unknown { .. } if array.strings() > 2 => {
                 ", and whether each string then needs a fuse depends on the label's largest series fuse (max_series_fuse_a)".to_owned()
             }
             _ => String::new(),
         };
-        let (unknown, cable_a) = (unknown(&array), joining_cable_a(&array));
-        Rearranged { array, over, too_small, fuses, unknown, cable_a }
+        let lacks_cable = lacks_joining_cable(&array);
+        let unknown = unknown(&array);
+        Rearranged { array, over, too_small, fuses, no_fuse_fits, unknown, lacks_cable }
     }
 
     /// The amps in words.
-    fn amps_of(&self, count: usize) -> String {
-        let changed = self.rearranged(count);
+    fn amps_of(&self, changed: &Rearranged, count: usize) -> String {
         let strings = changed.array.strings();
         let left = match changed.over {
             0 => String::new(),
@@ -157,15 +166,14 @@ impl Way<'_> {
             [] if changed.is_free() && changed.is_judged() => {
                 ", which every part of the plan carries".to_owned()
             }
-            [] => String::new(),
-            names => format!(", too much for {}", listed(names)),
+            _ => String::new(),
         };
+        // The list of its parts has them, with what they must be.
+        let fuses = if changed.fuses == FUSES { "" } else { &changed.fuses };
         let (word, give) = if strings == 1 { ("string", "gives") } else { ("strings", "give") };
         format!(
-            "{strings} {word} of {count}{left} {give} {:.1} A short circuit in all{small}{}{}",
-            changed.array.label_isc_a(),
-            changed.fuses,
-            changed.conditions()
+            "{strings} {word} of {count}{left} {give} {:.1} A short circuit in all{small}{fuses}",
+            changed.array.label_isc_a()
         )
     }
 
@@ -197,7 +205,7 @@ impl Way<'_> {
         let mut text = if hot.hours < 0.5 && hot.harvest_percent < 0.05 {
             let span = if cost.dated { " of every stay" } else { "" };
             format!(
-                "Over the {battery_v} V battery it still runs in all hours of sun{span} ({SUN_W_M2:.0} W/m2 or more on the panels)"
+                "Over the {battery_v} V battery it still runs in all hours of sun{span} ({SUN_W_M2:.0} W/m2 or more)"
             )
         } else {
             let hours = spread(cool.hours, hot.hours);
@@ -228,16 +236,17 @@ impl Way<'_> {
 }
 
 /// The parts of an array whose amps the plan does not give, each with what must be allowed there.
-fn unknown(array: &Array) -> Vec<String> {
+fn unknown(array: &Array) -> Vec<(String, String)> {
     let lacks = not_given(array, None).into_iter().filter(|row| row.unit == "A");
     let text = |row: NotGiven| {
         let least = at_least(row.least?);
-        Some(match row.key {
-            "max_isc_a" => format!("the manual of {} allows {least:.1} A", row.component),
-            _ => format!("{} is rated for {least:.1} A", row.component),
-        })
+        let text = match row.key {
+            "max_isc_a" => format!("its manual allows {least:.1} A"),
+            _ => format!("it is rated for {least:.1} A"),
+        };
+        Some((row.component, text))
     };
-    let mut texts: Vec<String> = Vec::new();
+    let mut texts: Vec<(String, String)> = Vec::new();
     for text in lacks.filter_map(text) {
         if !texts.contains(&text) {
             texts.push(text);
@@ -246,12 +255,11 @@ fn unknown(array: &Array) -> Vec<String> {
     texts
 }
 
-/// What a cable of the array must carry where its strings are joined and the plan has no such cable, A.
-fn joining_cable_a(array: &Array) -> Option<f64> {
+/// Whether strings are joined and the plan has no cable of the array.
+fn lacks_joining_cable(array: &Array) -> bool {
     let is_trunk =
         |part: &Component| matches!(part.kind, ComponentKind::Cable { .. }) && part.carries == Carries::Array;
-    let is_open = array.strings() > 1 && !array.components.iter().any(is_trunk);
-    is_open.then(|| array.label_isc_a() * CONTINUOUS_FACTOR)
+    array.strings() > 1 && !array.components.iter().any(is_trunk)
 }
 
 fn rank(cost: &FewerInSeries) -> f64 {

@@ -5,6 +5,7 @@ mod coefficient;
 mod elsewhere;
 mod fewer;
 mod more;
+mod parts;
 mod records;
 mod rules;
 
@@ -15,12 +16,12 @@ use self::more::More;
 use crate::array::Array;
 use crate::limits::Verdict;
 use crate::plan::Plan;
-use crate::study::counted;
 use crate::study::low_side::FewerInSeries;
 use crate::study::needed::VoltsNeeded;
 use crate::study::needs::volts_needed;
-use crate::study::results::{ArrayFacts, Assessment, LimitLine, RecordKind, StopResult};
+use crate::study::results::{ArrayFacts, Assessment, LimitLine, OtherWay, RecordKind, StopResult};
 use crate::study::weeks::OtherDates;
+use crate::study::{counted, decisive};
 use crate::units::listed;
 
 /// What the runs of the stops found besides their results.
@@ -41,15 +42,36 @@ struct Way<'a> {
     found: &'a Found,
 }
 
-/// One sentence a change; empty where every limit was judged and holds with room to spare.
+/// What to change, and what of it the answer names.
+pub(super) struct Told {
+    /// One sentence a change; empty where every limit was judged and holds with room to spare.
+    pub sentences: Vec<String>,
+    /// What other dates do at the stop that decides, where its own break a limit in volts.
+    pub other_dates: Option<String>,
+    /// Other arrangements of the panels that are ways out.
+    pub other_ways: Vec<OtherWay>,
+}
+
+/// What helps, array by array, then what the remarks ask for.
 #[must_use]
-pub(super) fn changes(assessment: &Assessment, plan: &Plan, arrays: &[&Array], found: &Found) -> Vec<String> {
+pub(super) fn changes(assessment: &Assessment, plan: &Plan, arrays: &[&Array], found: &Found) -> Told {
     let mut out: Vec<String> = Vec::new();
+    let (mut other_dates, mut other_ways) = (None, Vec::new());
+    let decides = decisive(assessment).filter(|_| assessment.verdict == Verdict::Exceeded);
     for (facts, &array) in assessment.arrays.iter().zip(arrays) {
         let needed = volts_needed(array, &assessment.stops, plan);
         let way = Way { plan, assessment, facts, array, needed, found };
         let whose = if arrays.len() > 1 { format!("array {}: ", facts.name) } else { String::new() };
-        for sentence in way.sentences() {
+        let (sentences, in_series) = way.sentences();
+        other_ways.extend(in_series.map(|in_series| OtherWay { array: facts.name.clone(), in_series }));
+        if let Some((stop, at, line)) = decides {
+            let stop = &assessment.stops[stop];
+            let at = &stop.arrays[at];
+            if at.name == facts.name {
+                other_dates = way.other_dates_at(&at.limits[line], stop);
+            }
+        }
+        for sentence in sentences {
             let sentence = format!("{whose}{sentence}");
             if !out.contains(&sentence) {
                 out.push(sentence);
@@ -61,7 +83,7 @@ pub(super) fn changes(assessment: &Assessment, plan: &Plan, arrays: &[&Array], f
             out.push(sentence);
         }
     }
-    out
+    Told { sentences: out, other_dates, other_ways }
 }
 
 /// What the remarks ask for: on labels and components first, then on the weather, where the places of which the same is asked
@@ -109,7 +131,8 @@ fn no_code_sum(assessment: &Assessment) -> Option<String> {
 }
 
 impl Way<'_> {
-    fn sentences(&self) -> Vec<String> {
+    /// The sentences, and the number in series of another arrangement that is a way out.
+    fn sentences(&self) -> (Vec<String>, Option<usize>) {
         let mut out = Vec::new();
         let lines = self.worth_a_change();
         // Once for all of them, at the first: what clears the lowest rating clears the others.
@@ -118,6 +141,10 @@ impl Way<'_> {
         out.extend(self.look_up_coefficient(&lines));
         let mut fewer = lowest.and_then(|rating| self.fewer_in_series(rating));
         let mut more = self.more_in_series(&lines);
+        let in_series = match &more {
+            Some(More::Holds(count, _)) => Some(*count),
+            _ => fewer.as_ref().and_then(|fewer| fewer.in_series),
+        };
         for line in lines {
             out.extend(match (counted(line), line.unit.as_str()) {
                 (Verdict::NotAssessed, _) => vec![self.not_assessed(line)],
@@ -126,7 +153,7 @@ impl Way<'_> {
                 (_, "V") => self.fewer_volts(line, fewer.take()),
                 _ if self.is_too_much_for_the_array(line) => match (more.take(), self.more_amps(line)) {
                     // What costs no part comes first.
-                    (Some(More::Holds(sentence)), told) => std::iter::once(sentence).chain(told).collect(),
+                    (Some(More::Holds(_, sentence)), told) => std::iter::once(sentence).chain(told).collect(),
                     (Some(More::NoWay(clause)), told) => {
                         told.into_iter().map(|sentence| format!("{sentence} {clause}")).collect()
                     }
@@ -139,7 +166,7 @@ impl Way<'_> {
         out.extend(self.short_of_outside());
         out.extend(self.longer_records());
         out.extend(self.never_judged());
-        out
+        (out, in_series)
     }
 
     /// The limits that are broken, close or not assessed, each at the stop where it fares worst, in the order of the plan;
@@ -168,9 +195,4 @@ impl Way<'_> {
         }
         found
     }
-}
-
-/// Whether a limit in volts is that of something that is sold in classes.
-fn is_device(line: &LimitLine) -> bool {
-    !matches!(line.kind.as_str(), "module" | "touch")
 }

@@ -1,7 +1,7 @@
 //! More panels in series, fewer strings: what it does where the amps of an array are too many for a part of it.
 
 use super::Way;
-use super::fewer::is_uniform;
+use super::fewer::{Rearranged, is_uniform};
 use crate::array::{Array, Carries, ComponentKind, ControllerType};
 use crate::extreme::number_in_words;
 use crate::limits::Verdict;
@@ -12,12 +12,13 @@ use crate::study::counted;
 use crate::study::lines::voltage_ratings;
 use crate::study::not_given::not_given;
 use crate::study::results::LimitLine;
+use crate::study::words::percent_left;
 use crate::units::{at_least, listed};
 
 /// What more in series do.
 pub(super) enum More {
-    /// Every rating of the plan then holds: the sentence.
-    Holds(String),
+    /// Every rating of the plan then holds: the number in series, and the sentence.
+    Holds(usize, String),
     /// It is no way out: the clause, as a sentence.
     NoWay(String),
 }
@@ -76,7 +77,15 @@ impl Way<'_> {
                 return Some(More::NoWay(no_way(&tried, &own)));
             }
             if changed.too_small.is_empty() {
-                return Some(More::Holds(self.longer_strings(count, &changed.array, volts * share)));
+                let close = ratings
+                    .iter()
+                    .filter(|rating| needed.verdict(rating.volts) == Verdict::Close)
+                    .map(|rating| {
+                        (rating.component.as_str(), needed.spare_percent(rating.volts).unwrap_or(0.0))
+                    });
+                let close: Vec<(&str, f64)> = close.collect();
+                let sentence = self.longer_strings(count, &changed, share, &close);
+                return Some(More::Holds(count, sentence));
             }
             tried.push(Tried { count, strings: changed.array.strings(), too_small: changed.too_small });
         }
@@ -88,12 +97,20 @@ impl Way<'_> {
         Some(More::NoWay(no_way(&tried, &own)))
     }
 
-    /// That longer strings hold, and what they cost.
-    fn longer_strings(&self, count: usize, array: &Array, new_v: f64) -> String {
+    /// That longer strings hold, and what they cost. `close`: the ratings that then hold by little, each with what is left of it.
+    fn longer_strings(
+        &self,
+        count: usize,
+        changed: &Rearranged,
+        share: f64,
+        close: &[(&str, f64)],
+    ) -> String {
+        let (array, parts) = (&changed.array, self.parts_of(changed, share));
         let (planned, strings, today) = (self.facts.modules_in_series, array.strings(), self.array.strings());
         let panels = number_in_words((planned * today as usize) as u64);
         let mut catches: Vec<String> = Vec::new();
         let volts = self.needed.largest().unwrap_or(0.0);
+        let new_v = volts * share;
         let (class, was) = (TouchClass::of(new_v), TouchClass::of(volts));
         if class != was {
             catches.push(format!("{} to touch, not {} ({})", class.word(), was.word(), class.meaning()));
@@ -116,15 +133,24 @@ impl Way<'_> {
                 unknown.push(text);
             }
         }
-        catches.push(if unknown.is_empty() {
-            format!("what is still to be bought must hold {:.1} V", at_least(new_v))
-        } else {
-            format!(
-                "what is still to be bought must hold {:.1} V, and look first whether these are made for it: {}",
-                at_least(new_v),
-                listed(&unknown)
-            )
-        });
+        if !unknown.is_empty() {
+            catches.push(format!("look first whether these are made for it: {}", listed(&unknown)));
+        }
+        let price = match catches.as_slice() {
+            [] => String::new(),
+            catches => format!(" The price: {}.", catches.join("; ")),
+        };
+        let mut by_little: Vec<String> = Vec::new();
+        for (component, spare) in close {
+            let text = format!("{component} by {} only, which is close", percent_left(*spare));
+            if !by_little.contains(&text) {
+                by_little.push(text);
+            }
+        }
+        let by_little = match by_little.as_slice() {
+            [] => String::new(),
+            parts => format!(" ({})", parts.join("; ")),
+        };
         let fuses = match (string_fuses(self.array), string_fuses(array)) {
             (StringFuses::Needed { .. }, StringFuses::OneString | StringFuses::NotNeeded { .. }) => {
                 "; its strings then need no fuses"
@@ -132,14 +158,13 @@ impl Way<'_> {
             _ => "",
         };
         format!(
-            "{count} in series and {strings} in parallel (today {planned} and {today}) hold every rating that the plan gives, without a \
-             larger part: all {panels} panels give {:.1} A (1.25 x Isc, today {:.1} A) and {:.1} V at most (today {:.1} V){fuses}. The \
-             price: {}.",
+            "{count} in series and {strings} in parallel (today {planned} and {today}) hold every rating that the plan gives{by_little}, \
+             without a larger part: all {panels} panels give {:.1} A (1.25 x Isc, today {:.1} A) and {:.1} V at most (today {:.1} \
+             V){fuses}.{price} {parts}",
             at_least(array.label_isc_a() * CIRCUIT_FACTOR),
             at_least(self.array.label_isc_a() * CIRCUIT_FACTOR),
             new_v,
-            volts,
-            catches.join("; ")
+            volts
         )
     }
 }

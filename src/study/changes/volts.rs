@@ -1,10 +1,11 @@
 //! What clears a limit in volts.
 
+use super::Way;
 use super::fewer::Fewer;
-use super::{Way, is_device};
 use crate::limits::Verdict;
 use crate::study::classes::{
     class_condition, class_that_holds, class_v, class_v_words, close_words, device_class, device_classes_v,
+    is_sold,
 };
 use crate::study::counted;
 use crate::study::needed::Class;
@@ -70,7 +71,7 @@ impl Way<'_> {
     pub(super) fn room_to_spare(&self, line: &LimitLine) -> String {
         let margin = line.margin_percent.unwrap_or(0.0);
         let holds = format!("{}: holds by {} only", line.component, percent_left(margin));
-        if !is_device(line) {
+        if !is_sold(line) {
             return format!("{holds}; fewer in series would leave more.");
         }
         let class = Class { close: None, ..class_v(&line.kind, &self.needed) };
@@ -83,7 +84,7 @@ impl Way<'_> {
         let worth = self.worth_a_change();
         let buys = |line: &&&LimitLine| {
             line.unit == "V"
-                && is_device(line)
+                && is_sold(line)
                 && matches!(counted(line), Verdict::Exceeded | Verdict::Close)
                 && class_v(&line.kind, &self.needed) == device_class(&self.needed)
         };
@@ -101,7 +102,7 @@ impl Way<'_> {
         let reaches = at_stops().filter_map(|at| Some(outside(&at.voltage_v)?.reaches_v)).reduce(f64::max);
         let top = table.into_iter().chain(reaches).reduce(f64::max)?;
         let between = |volts: &f64| (decides..top).contains(volts);
-        let of_plan = at_stops().flat_map(|at| &at.limits).filter(|line| line.unit == "V" && is_device(line));
+        let of_plan = at_stops().flat_map(|at| &at.limits).filter(|line| line.unit == "V" && is_sold(line));
         let low = of_plan
             .filter_map(|line| line.rating)
             .chain(device_classes_v())
@@ -117,7 +118,7 @@ impl Way<'_> {
             passes.push(format!("the worst case with what lies outside it is {:.1} V", at_least(reaches)));
         }
         Some(format!(
-            "buy for {buy} V{condition}, not for {low} V: {:.1} V decide, but {}.",
+            "buy for {buy} V{condition}, not for {low} V: {:.1} V is the figure to buy by, but {}.",
             at_least(decides),
             passes.join(", and ")
         ))
@@ -147,7 +148,7 @@ impl Way<'_> {
                 "{name}: holds, but what lies outside the figures (cloud edge, slope, soaked module) could take it to {:.1} V",
                 at_least(*reaches_v)
             );
-            match class_that_holds(&line.kind, &self.needed, *reaches_v).filter(|_| is_device(line)) {
+            match class_that_holds(&line.kind, &self.needed, *reaches_v).filter(|_| is_sold(line)) {
                 Some(class) => {
                     let class = class_v_words(&line.kind, class);
                     format!("{outside}: take the next common class, {class}.")

@@ -13,7 +13,7 @@ use crate::limits::Verdict;
 use crate::limits::current::{CONTINUOUS_FACTOR, controller_demand};
 use crate::limits::rules::fuse::Wanting;
 use crate::limits::rules::touch::TouchClass;
-use crate::study::classes::{class_v, class_v_words, next_class_a_words};
+use crate::study::classes::{class_v, class_v_words, is_sold, next_class_a_words};
 use crate::study::counted;
 use crate::study::needed::VoltsNeeded;
 use crate::study::one_pole::one_pole;
@@ -103,9 +103,9 @@ pub(super) fn needed(option: &SeriesOption) -> VoltsNeeded {
     VoltsNeeded::of_sum(option.code_v, option.decide_v)
 }
 
-/// Whether a limit in volts is that of a device that one can buy in a larger class.
+/// Whether a limit is one in volts of a part that one can buy in a larger class.
 pub(super) fn is_device(line: &LimitLine) -> bool {
-    line.unit == "V" && !matches!(line.kind.as_str(), "module" | "touch")
+    line.unit == "V" && is_sold(line)
 }
 
 /// Per cent of the harvest lost to low volts, where that is too much.

@@ -79,7 +79,7 @@ fn beyond(option: &SeriesOption, outside: Outside, class_v: Option<f64>) -> Stri
     let of = if is_other { format!(" of {worst_v:.1} V") } else { String::new() };
     let reach = format!("{:.1} V", at_least(reaches_v));
     format!(
-        "{WHAT_LIES_OUTSIDE} they would add {:.1} V to the worst case{of}: {reach}{against}",
+        "{WHAT_LIES_OUTSIDE} together {:.1} V above the worst case{of}: {reach}{against}",
         at_least(adds_v)
     )
 }
