@@ -18,8 +18,7 @@ pub use crate::module::CodeBasis;
 pub use crate::study::cables::Unprotected;
 pub use crate::study::classes::ComponentNeed;
 pub use crate::study::currents::{Currents, Touch};
-pub use crate::study::not_given::NotGiven;
-pub use crate::study::planned::Planned;
+pub use crate::study::{changes::OtherWay, not_given::NotGiven, planned::Planned};
 
 /// Everything that `assess` found.
 #[derive(Clone, Debug, Serialize)]
@@ -72,15 +71,6 @@ pub struct Assessment {
     /// The rules that the plan names, for what is cited.
     #[serde(skip)]
     pub rules: Rules,
-}
-
-/// The panels of an array in strings of another length.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct OtherWay {
-    /// The array.
-    pub array: String,
-    /// Panels in series.
-    pub in_series: usize,
 }
 
 /// An array as its labels give it.

@@ -19,7 +19,7 @@ use crate::plan::Plan;
 use crate::study::low_side::FewerInSeries;
 use crate::study::needed::VoltsNeeded;
 use crate::study::needs::volts_needed;
-use crate::study::results::{ArrayFacts, Assessment, LimitLine, OtherWay, RecordKind, StopResult};
+use crate::study::results::{ArrayFacts, Assessment, LimitLine, RecordKind, StopResult};
 use crate::study::weeks::OtherDates;
 use crate::study::{counted, decisive};
 use crate::units::listed;
@@ -40,6 +40,15 @@ struct Way<'a> {
     array: &'a Array,
     needed: VoltsNeeded,
     found: &'a Found,
+}
+
+/// The panels of an array in strings of another length.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OtherWay {
+    /// The array.
+    pub array: String,
+    /// Panels in series.
+    pub in_series: usize,
 }
 
 /// What to change, and what of it the answer names.
