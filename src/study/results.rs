@@ -15,9 +15,8 @@ use serde::Serialize;
 pub use crate::extreme::{Odds, ReturnPeriod};
 pub use crate::hourly::ByVoltage;
 pub use crate::module::CodeBasis;
-pub use crate::study::cables::Unprotected;
-pub use crate::study::classes::ComponentNeed;
 pub use crate::study::currents::{Currents, Touch};
+pub use crate::study::{cables::Unprotected, classes::ComponentNeed};
 pub use crate::study::{changes::OtherWay, not_given::NotGiven, planned::Planned};
 
 /// Everything that `assess` found.
@@ -37,8 +36,7 @@ pub struct Assessment {
     pub verdict: Verdict,
     /// One sentence that says why.
     pub summary: String,
-    /// Why the weather may not be that of the place and its dates, so that a verdict that holds is no all-clear; empty where
-    /// nothing speaks against it.
+    /// Why the weather may not be that of the place and its dates, so that a verdict that holds is no all-clear; or empty.
     pub doubts: Vec<String>,
     /// The arrays, without weather.
     pub arrays: Vec<ArrayFacts>,
@@ -390,8 +388,7 @@ pub struct SeasonLow {
     pub step_h: u32,
     /// Whether it counts as complete.
     pub counted: bool,
-    /// Whether the mean of annual lows, where there is one, holds it: complete seasons, and incomplete ones that were colder
-    /// than the mean of those.
+    /// Whether the mean of annual lows, where there is one, holds it: complete seasons, and colder incomplete ones.
     pub in_mean: bool,
 }
 
@@ -530,8 +527,7 @@ pub struct LowSide {
     pub hot: LowLost,
     /// With cells cooled by the file's wind.
     pub cool: LowLost,
-    /// Hours of sun with air below 0 C, in which a lithium battery takes no charge and the array stands unloaded; null
-    /// for other chemistries.
+    /// Hours of sun with air below 0 C, in which a lithium battery takes no charge; null for other chemistries.
     pub battery_below_0_c_hours: Option<f64>,
     /// By calendar month from January.
     pub battery_below_0_c_by_month: Option<[f64; 12]>,
