@@ -124,3 +124,17 @@ pub struct Component {
     /// Rated current.
     pub rated_a: Option<Amps>,
 }
+
+impl Component {
+    /// The keys of the plan without which the amps of a cable cannot be judged; `None` for a cable that has them, and for other parts.
+    #[must_use]
+    pub fn cable_lacks(&self) -> Option<&'static str> {
+        let ComponentKind::Cable { insulation_c, ambient_c, .. } = self.kind else { return None };
+        match (insulation_c, ambient_c) {
+            (None, None) => Some("insulation_c and ambient_c"),
+            (None, Some(_)) => Some("insulation_c"),
+            (Some(_), None) => Some("ambient_c"),
+            (Some(_), Some(_)) => None,
+        }
+    }
+}

@@ -190,7 +190,7 @@ fn by_its_rules(run: Run, isc_a: f64, device: Device, rules: Rules) -> Option<Si
 }
 
 /// The smallest that may by each of the rules that a plan may mean.
-fn by_each(run: Run, isc_a: f64, device: Device, rules: Rules) -> Option<Size> {
+pub(super) fn by_each(run: Run, isc_a: f64, device: Device, rules: Rules) -> Option<Size> {
     smallest(run, isc_a, |found| device.may_protect(&found, rules))
 }
 

@@ -6,7 +6,7 @@ mod charging;
 
 pub(super) use charging::{Charging, charging};
 
-use crate::array::{Array, Carries, Component, StringGroup};
+use crate::array::{Array, Carries, Component, ComponentKind, StringGroup};
 use crate::assumptions::{Assumptions, Rules};
 use crate::limits::Verdict;
 use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
@@ -269,6 +269,9 @@ pub(super) fn component_needs(
     let disconnect = |name: &str, carries: Carries, amps: f64, which: &str| {
         let class_a = next(&SWITCH_A, amps);
         let plain = match label_cap_a(array, carries) {
+            Some(cap) if has_above(array, cap) => {
+                format!("as a plain switch: above the label's {cap} A it protects no panel")
+            }
             Some(cap) if class_a.is_some_and(|class| class > cap) => {
                 format!("as a plain switch: a breaker in the string may have at most the label's {cap} A")
             }
@@ -295,6 +298,13 @@ pub(super) fn component_needs(
         "largest array short-circuit current".into(),
     ));
     needs
+}
+
+/// Whether the plan has a disconnect above the panel's largest series fuse.
+fn has_above(array: &Array, cap: f64) -> bool {
+    array.components.iter().any(|part| {
+        matches!(part.kind, ComponentKind::Disconnect(_)) && part.rated_a.is_some_and(|amps| amps.0 > cap)
+    })
 }
 
 /// The condition under which the class of a row may be bought; empty where the plan's parts say that they meet it.
@@ -354,10 +364,7 @@ fn breaker(array: &Array, continuous_a: f64, rules: Rules) -> (Option<f64>, Stri
                     too_thin(array, Carries::Array, Device::of_plan(fuse_a), rules),
                 ]),
             ),
-            None => (
-                None,
-                format!("none fits below the label's {cap} A; one string needs none: a plain switch does"),
-            ),
+            None => (None, no_breaker_fits(array, cap)),
         },
         cap => {
             let silent = cap.is_none() && array.strings() == 1;
@@ -376,6 +383,21 @@ fn breaker(array: &Array, continuous_a: f64, rules: Rules) -> (Option<f64>, Stri
             let thin = too_thin(array, Carries::Array, device, rules);
             (Some(class_a), joined(&[series, label.to_owned(), thin]))
         }
+    }
+}
+
+/// That no breaker or fuse of an only string lies between what it carries and the label; of one that the plan has above the label what
+/// it is then, so that nobody exchanges it.
+fn no_breaker_fits(array: &Array, cap: f64) -> String {
+    let above = array.components.iter().find_map(|part| {
+        let rated = part.rated_a.filter(|_| matches!(part.kind, ComponentKind::Breaker(_)))?;
+        (rated.0 > cap).then_some(rated.0)
+    });
+    match above {
+        Some(rated) => format!(
+            "as a switch: {rated} A are above the label's {cap} A, so it protects no panel, and one string needs no protection"
+        ),
+        None => format!("none fits below the label's {cap} A; one string needs none: a plain switch does"),
     }
 }
 

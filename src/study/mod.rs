@@ -4,6 +4,7 @@ mod assess;
 mod beside;
 mod blocks;
 mod buying;
+mod cable_with_device;
 mod cables;
 mod changes;
 mod choice;

@@ -36,7 +36,7 @@ pub fn facts(array: &Array, stops: &[StopResult], plan: &Plan) -> ArrayFacts {
     let years = plan.assumptions.return_years;
     let volts = largest(array, stops, years).or_else(|| code_only(array, plan));
     let needed = volts_needed(array, stops, plan);
-    let charge = charging(array);
+    let charge = charging(array, stops);
     let coldest_c = stops.iter().filter_map(|stop| coldest(&stop.design_temperature_c)).reduce(f64::min);
     let mut notes = mistakes::notes(array, plan.assumptions.rules);
     notes.extend(cables::not_protected(array, plan.assumptions.rules));

@@ -39,13 +39,8 @@ fn of(component: &Component, array: &Array, volts: Option<f64>) -> Vec<NotGiven>
         ComponentKind::Controller { max_isc: None, .. } => {
             out.push(lacks("max_isc_a", "A", Some(isc_a * CIRCUIT_FACTOR)));
         }
-        ComponentKind::Cable { insulation_c, ambient_c, .. } => {
-            let key = match (insulation_c, ambient_c) {
-                (None, None) => Some("insulation_c and ambient_c"),
-                (None, Some(_)) => Some("insulation_c"),
-                (Some(_), None) => Some("ambient_c"),
-                (Some(_), Some(_)) => None,
-            };
+        ComponentKind::Cable { .. } => {
+            let key = component.cable_lacks();
             out.extend(key.map(|key| lacks(key, "A", Some(isc_a * CONTINUOUS_FACTOR))));
         }
         ComponentKind::Controller { .. } => {}

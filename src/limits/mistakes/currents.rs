@@ -161,7 +161,17 @@ fn above_label(component: &Component, array: &Array, rules: Rules, notes: &mut V
     if let (ComponentKind::Disconnect(_), Some(label_a), Some(rated)) =
         (&component.kind, switch_above_label(component, array), component.rated_a)
     {
-        ask(
+        // Entered a second time as a breaker it has the words of one.
+        let is_twice = array.components.iter().any(|part| {
+            matches!(part.kind, ComponentKind::Breaker(_))
+                && part.carries == component.carries
+                && part.rated_a == component.rated_a
+        });
+        if is_twice {
+            return;
+        }
+        let tell = if needs_none(array, rules).is_empty() { ask } else { wiring };
+        tell(
             notes,
             format!(
                 "{}: at {} A it protects no panel, also where it is a breaker (the label allows a series fuse of {label_a} A): it \
@@ -177,7 +187,8 @@ fn above_label(component: &Component, array: &Array, rules: Rules, notes: &mut V
     let small = |rated: &f64| *rated < NEVER_TRIPS * array.carried_isc_a(component.carries);
     let rated = component.rated_a.map(|amps| amps.0).filter(small);
     if let (Some(label_a), Some(rated)) = (switch_above_label(component, array), rated) {
-        ask(
+        let tell = if needs_none(array, rules).is_empty() { ask } else { wiring };
+        tell(
             notes,
             format!(
                 "{}: {rated} A, above the label's largest series fuse of {label_a} A, so it protects no panel: it may stay as a \

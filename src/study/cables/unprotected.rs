@@ -1,13 +1,14 @@
 //! Cables of the plan that their fuse or breaker does not protect against what could come back from a battery.
 
 use super::words::strict_words;
-use super::{Cable, Device, Size, cables, offered};
+use super::{Cable, Device, by_each, cables, offered};
 use crate::array::{Array, Carries, Component};
 use crate::assumptions::Rules;
 use crate::limits::current::{CIRCUIT_FACTOR, CONTINUOUS_FACTOR};
-use crate::limits::rules::behind::Behind;
+use crate::limits::rules::behind::{Behind, IEC};
 use crate::limits::rules::lead;
 use crate::note::{Note, NoteKind};
+use crate::study::cable_with_device::with_device;
 use crate::units::at_most;
 
 /// A cable of the plan whose fuse or breaker does not protect it against what could come back from a battery.
@@ -67,13 +68,27 @@ fn from_a_battery(cable: &Cable<'_>, array: &Array, rules: Rules) -> Option<Note
     let isc_a = array.carried_isc_a(carries);
     let most_a = at_most(behind.most_a(rules));
     let mut ways = Vec::new();
-    if let Some(sold_a) = behind.device_that_fits_a(isc_a * CONTINUOUS_FACTOR, rules) {
-        ways.push(format!("a device of at most {sold_a} A ({})", behind.clause(rules)));
+    let least_a = isc_a * CONTINUOUS_FACTOR;
+    // A device that is sold for both rules leaves nothing to be said of thicker cables by the strict one.
+    let mut is_open = true;
+    if let Some(sold_a) = behind.device_that_fits_a(least_a, rules) {
+        let strict_a = behind.strict_device_a(least_a).filter(|_| rules == Rules::All);
+        is_open = strict_a.is_none();
+        let strict = strict_a.filter(|strict_a| *strict_a < sold_a);
+        let strict = strict.map_or_else(String::new, |strict_a| format!(", {strict_a} A by {IEC}"));
+        ways.push(format!("a device of at most {sold_a} A ({}){strict}", behind.clause(rules)));
     }
     let own = Device::of_plan(rated_a);
     let size = offered(cable.run, isc_a, own, rules);
-    ways.extend(size.map(Size::words));
-    let strict = size.map_or_else(String::new, |size| strict_words(size, cable.run, isc_a, own, rules));
+    let exchanged = with_device(array, cable, rules).filter(|_| ways.is_empty());
+    is_open &= exchanged.is_none();
+    ways.extend(exchanged.map(|found| found.words()));
+    let is_by_one = rules == Rules::All && by_each(cable.run, isc_a, own, rules).is_none();
+    let by = if is_by_one && !is_open { " by NEC 240.4 alone" } else { "" };
+    ways.extend(size.map(|size| size.words() + by));
+    let strict = size
+        .filter(|_| is_open)
+        .map_or_else(String::new, |size| strict_words(size, cable.run, isc_a, own, rules));
     let would = match ways.as_slice() {
         [] => {
             format!("at most {most_a} A may ({}): a thicker cable and a smaller device", behind.clause(rules))

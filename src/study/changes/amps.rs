@@ -4,6 +4,7 @@
 use super::Way;
 use crate::array::{Carries, Component};
 use crate::limits::rules::fuse;
+use crate::study::cable_with_device::with_device;
 use crate::study::cables::{self, Cable, Device};
 use crate::study::classes::{
     array_device, label_cap_a, next_class_a, next_class_a_words, series_with_a_cable,
@@ -71,7 +72,21 @@ impl Way<'_> {
                 cables::THICKEST
             );
         }
+        let rules = self.plan.assumptions.rules;
         let device = self.device_of(carries);
+        if let Some(found) = with_device(self.array, cable, rules) {
+            let cables::Run { insulation_c, air_c } = cable.run;
+            let keep = device.and_then(|(_, rated)| {
+                let size = cables::offered(cable.run, isc_a, Device::of_plan(rated), rules)?;
+                Some(format!("; or {} behind today's {rated} A by NEC 240.4 alone", size.words()))
+            });
+            return format!(
+                "{name}: {} ({insulation_c:.0} °C insulation in air of {air_c:.0} °C, where it runs){}; today it is {}{cooler}.",
+                found.words(),
+                keep.unwrap_or_default(),
+                cable.size_words()
+            );
+        }
         // Without one in the plan the one that the needs advise, so that both name the same size.
         let advised =
             array_device(self.array, self.plan.assumptions.rules).filter(|_| carries == Carries::Array);

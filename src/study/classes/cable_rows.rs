@@ -79,6 +79,12 @@ pub(super) fn cable_rows(
         {
             remark.push_str("; without a fuse in each string also what the others feed into it");
         }
+        let of_plan =
+            array.components.iter().find(|part| part.carries == carries && part.cable_lacks().is_some());
+        if let Some((part, lacks)) = of_plan.and_then(|part| Some((part, part.cable_lacks()?))) {
+            remark.push_str(&format!("; {} is not judged: give {lacks}", part.name));
+            return vec![CableRow { name: word.to_owned(), remark, size: size(cables::USUAL) }];
+        }
         remark.push_str("; not judged");
         // Beside a cable of the array a remark of its own says what to give.
         if cables::cables(array).next().is_none() {

@@ -324,7 +324,7 @@ fn a_controller_is_told_what_flows_into_the_battery() {
             "[[module]]\nid = 'p'\nvoc_v = 22.5\nisc_a = 5.8\n{label}\n[[string]]\nmodules = 'p'\nin_series = 2\n\
              in_parallel = 2\nmount = 'roof'\n[battery]\nchemistry = 'lfp'\nnominal_v = 12\n{controller}"
         ));
-        charging(&array).unwrap_or(Charging {
+        charging(&array, &[]).unwrap_or(Charging {
             amps: 0.0,
             class_a: None,
             from: String::new(),

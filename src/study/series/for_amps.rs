@@ -5,8 +5,9 @@ use crate::array::{Array, Carries, Component, ComponentKind};
 use crate::assumptions::Rules;
 use crate::limits::Verdict;
 use crate::limits::rules::{fuse, lead};
+use crate::study::cable_with_device::with_device;
 use crate::study::cables::{self, Cable, Device, Run};
-use crate::study::classes::{array_device, label_cap_a, next_class_a, next_class_a_words};
+use crate::study::classes::{label_cap_a, next_class_a, next_class_a_words};
 use crate::study::counted;
 use crate::study::results::LimitLine;
 use crate::units::{at_least, at_most};
@@ -88,15 +89,19 @@ fn of_cable(
     let is_nothing = line.rating.is_some_and(|rating| rating <= 0.0);
     let asks = match (line.rating, line.worst) {
         (Some(rating), Some(worst)) if !is_nothing => {
-            Some((format!("at least {:.1} A", at_least(worst)), amps(rating)))
+            // A guess of the air may be all that breaks it.
+            let cooler = cable.holds_up_to_c(isc_a);
+            let cooler = cooler.map_or_else(String::new, |air_c| {
+                format!(" (as it is it holds in air of up to {air_c:.0} °C)")
+            });
+            Some((format!("at least {:.1} A", at_least(worst)), amps(rating) + &cooler))
         }
         _ => None,
     };
     let insulation = format!("{:.0} °C insulation", hotter.insulation_c);
-    let (own, with) = match own {
-        None => behind_smaller(array, cable, isc_a, rules)
-            .map_or((None, Vec::new()), |(size, with)| (Some(size), with)),
-        own => (own, Vec::new()),
+    let (own, with) = match with_device(array, cable, rules) {
+        Some(found) => (Some(found.size), found.devices),
+        None => (own, Vec::new()),
     };
     let (buy, have) = match (own, other(), asks) {
         (Some(size), _, Some((asks, has))) => (Some(format!("{asks} ({})", size.words())), has),
@@ -118,30 +123,6 @@ fn of_cable(
         format!("{insulation_c:.0} °C insulation carries nothing in air of {air_c:.0} °C: {way}")
     });
     ForAmps { component: line.component.clone(), rule: line.rule.clone(), buy, have, with, nothing }
-}
-
-/// The size that may stand behind the array's device that is advised, with the larger ones of the plan that it is to replace; `None`
-/// where there is none, and where no device is larger.
-fn behind_smaller(
-    array: &Array,
-    cable: &Cable<'_>,
-    isc_a: f64,
-    rules: Rules,
-) -> Option<(cables::Size, Vec<String>)> {
-    if cable.component.carries != Carries::Array {
-        return None;
-    }
-    let advised = array_device(array, rules)?;
-    let most_a = advised.most_a(rules);
-    let larger = array.components.iter().filter_map(|part| {
-        let is_device = matches!(part.kind, ComponentKind::Fuse | ComponentKind::Breaker(_));
-        let rated_a =
-            part.rated_a.filter(|amps| is_device && part.carries == Carries::Array && amps.0 > most_a)?;
-        Some(format!("{} of {} instead of {} A", part.name, advised.words(rules), rated_a.0))
-    });
-    let larger: Vec<String> = larger.collect();
-    let size = cables::offered(cable.run, isc_a, advised, rules).filter(|_| !larger.is_empty())?;
-    Some((size, larger))
 }
 
 /// The largest fuse or breaker of a circuit, with those that must become larger, and the fuses that its strings want, A; 0 where

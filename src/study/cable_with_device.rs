@@ -1,0 +1,50 @@
+//! A cable exchanged together with the fuse or breaker in front of it: where that is larger than the array asks for, and no size of
+//! cable may stand behind it by each of the rules that the plan may mean. One answer for `assess` and `series`.
+
+use super::cables::{self, Cable, Device, Size};
+use super::classes::array_device;
+use crate::array::{Array, Carries, ComponentKind};
+use crate::assumptions::Rules;
+use crate::units::listed;
+
+/// The size to take, and the devices that are exchanged with it.
+pub(super) struct WithDevice {
+    pub size: Size,
+    /// "drawer breaker of 40 A instead of 63 A", each.
+    pub devices: Vec<String>,
+}
+
+impl WithDevice {
+    /// "16 mm2 or 6 AWG with drawer breaker of 40 A instead of 63 A".
+    pub fn words(&self) -> String {
+        format!("{} with {}", self.size.words(), listed(&self.devices))
+    }
+}
+
+/// `None` where the plan's devices are no larger than the advised one, where some cable may stand behind them, and where none may
+/// behind the advised one either.
+pub(super) fn with_device(array: &Array, cable: &Cable<'_>, rules: Rules) -> Option<WithDevice> {
+    if cable.component.carries != Carries::Array {
+        return None;
+    }
+    let advised = array_device(array, rules)?;
+    let most_a = advised.most_a(rules);
+    let larger: Vec<(&str, f64)> = array
+        .components
+        .iter()
+        .filter(|part| matches!(part.kind, ComponentKind::Fuse | ComponentKind::Breaker(_)))
+        .filter(|part| part.carries == Carries::Array)
+        .filter_map(|part| Some((part.name.as_str(), part.rated_a?.0)))
+        .filter(|(_, rated_a)| *rated_a > most_a)
+        .collect();
+    let largest_a = larger.iter().map(|(_, rated_a)| *rated_a).reduce(f64::max)?;
+    let isc_a = array.carried_isc_a(Carries::Array);
+    if cables::by_each(cable.run, isc_a, Device::of_plan(largest_a), rules).is_some() {
+        return None;
+    }
+    let devices = larger
+        .into_iter()
+        .map(|(name, rated_a)| format!("{name} of {} instead of {rated_a} A", advised.words(rules)))
+        .collect();
+    Some(WithDevice { size: cables::offered(cable.run, isc_a, advised, rules)?, devices })
+}
