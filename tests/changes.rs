@@ -116,7 +116,13 @@ fn no_week_clears_a_code_sum() {
         Some("other dates do not help: the code sum is a rule for the whole year")
     );
     assert!(first(&[("max_v = 50 ", "max_v = 54 ")]).unwrap().starts_with("the same stay 14 days earlier ("));
-    assert_eq!(first(&[("max_v = 50 ", "max_v = 75 "), ("max_v = 55", "max_v = 75")]), None);
+    assert_eq!(
+        first(&[("max_v = 50 ", "max_v = 75 "), ("max_v = 55", "max_v = 75")]).as_deref(),
+        Some("other dates change nothing: the cold there reaches no voltage rating")
+    );
+    let without_dates: Vec<(&str, &str)> =
+        ["arrive = ", "leave = "].into_iter().map(|key| (key, "# ")).collect();
+    assert_eq!(first(&without_dates), None);
 }
 
 /// An invented place: ten days, two panels of 22.5 V in series. A rating between the largest sudden sun and the largest worst

@@ -229,10 +229,10 @@ fn what_to_buy_and_the_danger_stand_in_the_box() {
             "What to buy for the wiring as planned (the other way, 1 in series, has its own under what to change), by 54.1 V (worst case \
              found at Marrow Saddle in 25 stays; colder can come), 55.6 V with what lies outside:",
             // 1.5625 times the 12.3 A of the labels are 19.3 A [NEC690.8]: the next common class is 20 A.
-            "<li dir=\"auto\">roof disconnect: 60 V dc, 20 A; opens 2 conductors at once</li>",
+            "<li dir=\"auto\">in place of roof disconnect: 60 V dc, 20 A or more; opens 2 conductors at once, under load</li>",
             "<li dir=\"auto\">string cable: 2.5 mm2 or 14 AWG on a hot roof, 600 V dc (not in the plan, so not judged)</li>",
             // 55 V hold 54.1 V: nothing that must be bought.
-            "</ul><p dir=\"auto\">Advised, not asked for: charge controller: 60 V dc, 20 A of short circuit (may stay; a larger one holds 55.6 V).",
+            "</ul><p dir=\"auto\">Advised, not asked for: in place of charge controller: 60 V dc, 20 A of short circuit (may stay; a larger one holds 55.6 V).",
             "most of it in one stay",
         ],
     );
@@ -247,9 +247,9 @@ fn what_to_buy_and_the_danger_stand_in_the_box() {
     let items: Vec<&str> =
         list.split("<li dir=\"auto\">").skip(1).map(|item| item.trim_end_matches("</li>")).collect();
     let begins = [
-        "Sample 100/30 controller: 60 V dc, 40 A of short circuit; none, if Sample 150/45 controller alone",
+        "in place of Sample 100/30 controller: 60 V dc, 40 A of short circuit; none, if Sample 150/45 controller alone",
         "3 fuses, one in each string: 600 V dc, 20 A; at most the label",
-        "a disconnect: 60 V dc, 50 A; opens 2 conductors at once",
+        "a disconnect: 60 V dc, 50 A or more; opens 2 conductors at once, under load",
         "string cable: 6 mm2 or 10 AWG on a hot roof, 600 V dc",
         "array cable: 25 mm2 or 4 AWG on a hot roof, 600 V dc",
     ];
@@ -263,7 +263,7 @@ fn what_to_buy_and_the_danger_stand_in_the_box() {
         &terminal,
         &[
             "3 fuses, one in each string (600 V dc, 20 A; ",
-            "a disconnect (60 V dc, 50 A; opens 2 conductors at once; ",
+            "a disconnect (60 V dc, 50 A or more; opens 2 conductors at once, under load; ",
             "string cable (6 mm2 or 10 AWG on a hot roof) and array cable (25 mm2 or 4 AWG on a hot roof)",
         ],
     );

@@ -245,8 +245,7 @@ fn all_panels_go_first_and_the_disconnect_of_the_plan_does_in_each_string() {
     assert!(!text.contains("it would need: "), "{text}");
     assert_eq!(layout(found.exchange.as_ref()), Some((2, 3)));
     let way = found.exchange.as_ref().unwrap().string_disconnects.clone().unwrap();
-    let begins =
-        "drawer disconnect as it is, one in each of the 3 strings (carries = \"string\"): 9.1 A each on 10 A";
+    let begins = "drawer disconnect as it is, one in each of the 3 strings, so two more of it (carries = \"string\"): 9.1 A each on 10 A";
     assert!(way.starts_with(begins) && text.contains(&format!(" Or {way}.")), "{way}\n{text}");
     let mut in_each = plan.clone();
     for part in in_each.arrays.iter_mut().flat_map(|array| &mut array.components) {
@@ -287,10 +286,12 @@ fn a_breaker_too_large_for_every_cable_is_exchanged_with_it() {
     assert_eq!(layout(found.exchange.as_ref()), Some((3, 2)));
     let exchange = found.exchange.unwrap();
     assert_eq!(exchange.parts, 2);
+    // At 60 C it carries 40 x 0.71 = 28.4 A, and where it runs 13.4 A of a string.
     assert!(
-        exchange
-            .with
-            .contains("(16 mm2 or 6 AWG) instead of 26 A and drawer breaker of 40 A instead of 63 A"),
+        exchange.with.contains(
+            "(16 mm2 or 6 AWG) instead of 26 A (as it is it holds in air of up to 60 °C; it may serve as the leads of the strings) and \
+             drawer breaker of 40 A instead of 63 A"
+        ),
         "{}",
         exchange.with
     );

@@ -282,7 +282,8 @@ fn amps_above_a_controllers_own_are_no_fault_of_an_mppt_and_one_of_a_pwm() {
     };
     // Two panels without a working point, taken as 2 x 22.5 x 5.8 x 0.805 W: 17.5 A at 12 V.
     let (need, line) = text("mppt", 10);
-    assert!(need.contains("up to 17.6 A") && need.contains("box clips at 10 A: a loss, no danger"), "{need}");
+    assert!(need.contains("up to 17.6 A") && need.contains("box clips at 10 A ("), "{need}");
+    assert!(need.contains(" % of the modelled harvest): a loss, no danger"), "{need}");
     assert!(line.contains("the controller clips: a loss, no danger"), "{line}");
     assert!(text("mppt", 20).0.contains("the planned controller takes it all"));
     // 1.25 x 5.8 A = 7.25 A

@@ -214,6 +214,16 @@ mod tests {
     fn rare_chances() {
         assert_eq!(chance_in_words(0.001, Rounding::Up), "one in a thousand");
         assert_eq!(chance_in_words(0.000_999, Rounding::Up), "less than one in a thousand");
+        // By hand, in steps of a hundred: 270 lies nearer to 300, 11 % on its wrong side, so 200; 240 nearer to 200, which is 17 % on
+        // the wrong side of a lower bound, so 300; 205 to 200 within 5 %.
+        for (seasons, rounding, told) in [
+            (270.0, Rounding::Up, "one in two hundred"),
+            (240.0, Rounding::Down, "one in three hundred"),
+            (205.0, Rounding::Down, "one in two hundred"),
+            (100.0, Rounding::Up, "one in a hundred"),
+        ] {
+            assert_eq!(chance_in_words(1.0 / seasons, rounding), told, "{seasons}");
+        }
     }
 
     #[test]

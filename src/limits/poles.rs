@@ -90,10 +90,24 @@ pub fn dc_volts(component: &Component) -> Result<f64, RuleJudgement> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::limits::mistakes::testing::two_in_series;
 
     /// [NEC690.13]: all conductors that are not solidly earthed, at once.
     #[test]
     fn a_floating_array_needs_both() {
         assert_eq!((conductors_needed(false), conductors_needed(true)), (2, 1));
+    }
+
+    /// Two poles of 60 V one behind the other stand 120 V, by hand; a printed figure stands as it is; ac volts are no dc rating.
+    #[test]
+    fn dc_volts_are_those_as_wired() {
+        let of = |keys: &str| {
+            let array = two_in_series(&format!("[[component]]\nkind = 'disconnect'\n{keys}\n"));
+            dc_volts(&array.components[0]).map_err(|judged| judged.verdict)
+        };
+        assert_eq!(of("max_v_per_pole = 60\npoles_in_series = 2"), Ok(120.0));
+        assert_eq!(of("max_v = 150"), Ok(150.0));
+        assert_eq!(of("max_v_ac = 250"), Err(Verdict::NotMet));
+        assert_eq!(of("rated_a = 20"), Err(Verdict::NotAssessed));
     }
 }

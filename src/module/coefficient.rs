@@ -293,6 +293,17 @@ mod tests {
         }
     }
 
+    /// A cell has volts of its own, and the amps of the panel; crystalline amps do not fall, those of thin film a little.
+    #[test]
+    fn what_no_panel_has_is_refused() {
+        assert!(parse("2 mA/K per cell", AMPS).unwrap().unit.is_none());
+        assert!(voc("0 %/K").unwrap_err().next_step.contains("which no panel has"));
+        let isc =
+            |text: &str| of_isc(&parse(text, AMPS).unwrap(), AMPS, Technology::Mono).unwrap_err().next_step;
+        assert!(isc("-0.02 %/K").contains("for thin film"));
+        assert!(!isc("-0.1 %/K").contains("for thin film"));
+    }
+
     #[test]
     fn slips_are_refused_with_what_was_meant() {
         for (text, meant) in [

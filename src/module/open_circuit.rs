@@ -173,6 +173,18 @@ mod tests {
         assert!((worst - 22.3 * 1.03).abs() < 1e-12);
     }
 
+    /// The diode's law by hand: 22.3 V at 0.64 V a cell are 34.84 cells; kT/q at 25 °C 0.025693 V [CODATA2018]; ln(0.2) = -1.60944; so
+    /// a fifth of the light takes 34.84 x 0.025693 x 1.60944 = 1.4408 V. Two panels give twice that.
+    #[test]
+    fn less_light_takes_the_logarithm() {
+        let panels = [label(22.3, -0.31), label(22.3, -0.31)];
+        let fifth = |modules: &[Label]| {
+            StringCurve::with_ideality(modules, 1.0).volts(200.0, Celsius(25.0)).unwrap().0
+        };
+        assert!((fifth(&panels[..1]) - 20.8592).abs() < 1e-4, "{}", fifth(&panels[..1]));
+        assert!((fifth(&panels) - 2.0 * 20.8592).abs() < 2e-4);
+    }
+
     #[test]
     fn warming_takes_its_share() {
         let curve = StringCurve::central(&[label(22.3, -0.31)]);

@@ -439,6 +439,25 @@ mod tests {
         assert_eq!(thin.voc_coefficient, VocCoefficient::Bound(-0.0045));
     }
 
+    /// By hand: 65 K below the label's 25 °C at -0.02 %/K are 1.3 %; 21.9 V of 22.5 V are 0.973, which no crystalline panel has.
+    #[test]
+    fn what_is_odd_in_a_label_is_said() {
+        let said = |raw: RawLabel| -> String {
+            Label::read(raw).unwrap().notes.iter().map(|note| note.text.clone() + "\n").collect()
+        };
+        let falling = RawLabel {
+            technology: Some(Technology::Cdte),
+            isc_temp_coeff: Some("-0.02 %/K".to_owned()),
+            cells_in_series: None,
+            ..raw()
+        };
+        assert!(said(falling.clone()).contains("give 1.3 % more amps"), "{}", said(falling));
+        let swapped = RawLabel { vmp_v: Some(21.9), ..raw() };
+        assert!(said(swapped.clone()).contains("vmp_v over voc_v is 0.973"), "{}", said(swapped));
+        let bifacial = |ratio: f64| said(RawLabel { bifacial: Some(ratio), ..raw() }).contains("bifacial");
+        assert!(bifacial(0.7) && !bifacial(0.0));
+    }
+
     #[test]
     fn impossible_labels_name_key_found_expected_and_next_step() {
         let message = |raw| Label::read(raw).unwrap_err().to_string();

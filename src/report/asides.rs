@@ -3,7 +3,7 @@
 
 use super::show::{self, fixed};
 use crate::study::results::{Assessment, CodeBasis, LimitLine, RecordFacts, RecordKind};
-use crate::study::{SUN_W_M2, tidy, when_in_words};
+use crate::study::{SUN_W_M2, hours_of_frost, tidy, when_in_words};
 use crate::time::{Stamp, UtcOffset};
 use crate::units::so_many;
 
@@ -55,13 +55,7 @@ pub(crate) fn table_factor_sentence(assessment: &Assessment) -> Option<String> {
 pub(crate) fn frost_sentence(assessment: &Assessment) -> Option<String> {
     let mut places: Vec<String> = Vec::new();
     for stop in &assessment.stops {
-        let frost = stop.arrays.iter().filter_map(|array| {
-            let alone = || array.battery_frost.as_ref().map(|frost| (frost.hours_below_0_c, frost.sun_hours));
-            array
-                .low_side
-                .as_ref()
-                .map_or_else(alone, |low| Some((low.battery_below_0_c_hours?, low.sun_hours)))
-        });
+        let frost = stop.arrays.iter().filter_map(hours_of_frost);
         let Some((hours, sun)) = frost.max_by(|a, b| a.0.total_cmp(&b.0)).filter(|(hours, _)| *hours >= 0.05)
         else {
             continue;

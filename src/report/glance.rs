@@ -67,7 +67,11 @@ pub(crate) fn how_often(judged: &Judged<'_>) -> String {
     if let Some(few) = few.as_ref().filter(|_| broken == 0)
         && hours.sudden_sun.max(hours.worst_case).max(hours.steady) == 0.0
     {
-        return format!("In sudden sun, in the worst case and parked {few}.");
+        let room = limit.chance_per_season.as_ref().filter(|chance| chance.high < 0.995);
+        let room = room.map_or_else(String::new, |chance| {
+            format!(" more than that a chance of up to {} a {noun} is left open", show::chance(chance.high))
+        });
+        return format!("In sudden sun, in the worst case and parked {few}{room}.");
     }
     let amount = |hours: f64| match (hours, &few) {
         (0.0, Some(_)) => "not seen".to_owned(),

@@ -108,14 +108,36 @@ impl BuyBy {
         Some(Self { needed, largest_v, reaches_v, table_v })
     }
 
+    /// What the largest is, where it is not the figure that parts are bought by at least.
+    fn why(&self) -> &'static str {
+        match (self.table_v, self.reaches_v) {
+            (Some(_), _) => " (the code's table of factors)",
+            // What lies outside is named beside the figures themselves.
+            (None, _) => "",
+        }
+    }
+
     fn top_v(&self) -> f64 {
         self.table_v.or(self.reaches_v).unwrap_or(self.largest_v)
     }
 }
 
-/// The largest of all figures that parts of an array are bought by, with what lies outside, V; `None` where no volts are known.
-pub(super) fn volts_to_buy_by(assessment: &Assessment, facts: &ArrayFacts) -> Option<f64> {
-    BuyBy::of(assessment, facts).map(|by| by.top_v())
+/// The largest of all figures that parts of an array are bought by, with what lies outside, V, and what it is; `None` where no volts are known.
+pub(super) fn volts_to_buy_by(assessment: &Assessment, facts: &ArrayFacts) -> Option<(f64, &'static str)> {
+    BuyBy::of(assessment, facts).map(|by| (by.top_v(), by.why()))
+}
+
+/// The same where it asks for another class of devices than the figure that parts are bought by at least, or passes a rating of the
+/// plan that holds that figure: then both are told.
+#[must_use]
+pub fn to_buy_by_more(assessment: &Assessment, facts: &ArrayFacts) -> Option<(f64, &'static str)> {
+    let by = BuyBy::of(assessment, facts)?;
+    let class = |volts: f64| class_that_holds("controller", &by.needed, volts);
+    let (low, top) = (by.largest_v, by.top_v());
+    // A rating of the plan between the two is as well no sign that such a part is the one to buy.
+    let mut ratings = facts.wiring.components.iter().filter_map(|part| part.max_v);
+    (class(top) != class(low) || ratings.any(|rating| (low..top).contains(&rating)))
+        .then(|| (top, if by.table_v.is_some() { by.why() } else { " (with what lies outside)" }))
 }
 
 /// `None` where nothing but cables has to be bought, where buying would not do, and where no volts are known.

@@ -3,8 +3,11 @@
 
 use super::cables::{self, Cable, Device, Size};
 use super::classes::array_device;
-use crate::array::{Array, Carries, ComponentKind};
+use crate::array::{Array, Carries, Component, ComponentKind};
 use crate::assumptions::Rules;
+use crate::limits::Verdict;
+use crate::limits::rules::fuse::{self, Wanting};
+use crate::limits::rules::lead::overfed;
 use crate::units::listed;
 
 /// The size to take, and the devices that are exchanged with it.
@@ -47,4 +50,22 @@ pub(super) fn with_device(array: &Array, cable: &Cable<'_>, rules: Rules) -> Opt
         .map(|(name, rated_a)| format!("{name} of {} instead of {rated_a} A", advised.words(rules)))
         .collect();
     Some(WithDevice { size: cables::offered(cable.run, isc_a, advised, rules)?, devices })
+}
+
+/// Whether a cable of the array that is too thin for it may serve as the leads of its strings instead: it carries one string where
+/// it runs, and stands behind the fuse that each wants, or bears what the others feed into it.
+pub(super) fn may_be_leads(array: &Array, cable: &Cable<'_>, rules: Rules) -> bool {
+    let has_leads = cables::cables(array).any(|other| other.component.carries == Carries::String);
+    if cable.component.carries != Carries::Array || array.strings() < 2 || has_leads {
+        return false;
+    }
+    let lead = Component { carries: Carries::String, ..cable.component.clone() };
+    let is_protected = match fuse::wanting(array) {
+        None => overfed(&lead, array, rules).is_none(),
+        Some(Wanting::Fuse { fits_a }) => {
+            cable.behind().is_some_and(|found| found.allows_by_each(fits_a, rules))
+        }
+        Some(_) => false,
+    };
+    is_protected && cable.judge(array.carried_isc_a(Carries::String)).verdict == Verdict::Within
 }

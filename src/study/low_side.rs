@@ -18,7 +18,7 @@ use clock::Months;
 use controller::Tracker;
 pub use controller::{Demand, demand};
 pub use fewer::{FewerInSeries, RUN_ABOVE_BATTERY_V, START_ABOVE_BATTERY_V};
-pub use frost::{BatteryFrost, is_lithium};
+pub use frost::{BatteryFrost, hours_of_frost, is_lithium};
 use words::Charged;
 
 /// Light from which an hour counts as an hour of sun, W/m2 on the plane. Chosen because below a twentieth of full sun

@@ -56,7 +56,7 @@ mod wiring;
 mod words;
 
 pub use assess::{SCHEMA, assess};
-pub use buying::{PartToBuy, ToBuy, lacking_name, to_buy};
+pub use buying::{PartToBuy, ToBuy, lacking_name, to_buy, to_buy_by_more};
 pub(crate) use changes::NOT_JUDGED;
 pub use choice::{Choice, Detail};
 pub use error::StudyError;
@@ -64,7 +64,7 @@ pub use explain::explain;
 pub use figures::COLDEST_C;
 pub use hours::hours;
 pub use hours_row::HourRow;
-pub use low_side::SUN_W_M2;
+pub use low_side::{SUN_W_M2, hours_of_frost};
 pub use open_stop::OpenStop;
 pub use outside::{outside_in_words, reach_outside_v};
 pub use planned::serves;

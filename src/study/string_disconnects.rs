@@ -1,6 +1,7 @@
 //! A disconnect in each string in place of one for the whole array: the same device holds where its amps are too few for all
 //! strings together.
 
+use crate::extreme::number_in_words;
 use crate::limits::Verdict;
 use crate::limits::current::CONTINUOUS_FACTOR;
 use crate::study::counted;
@@ -25,8 +26,9 @@ pub(super) fn instead(name: &str, strings: u32, string_isc_a: f64, rated_a: f64)
     let each_a = string_isc_a * CONTINUOUS_FACTOR;
     ((2..=MOST).contains(&strings) && rated_a >= each_a).then(|| {
         format!(
-            "{name} as it is, one in each of the {strings} strings (carries = \"string\"): {:.1} A each on {rated_a} A, as switches; \
+            "{name} as it is, one in each of the {strings} strings, so {} more of it (carries = \"string\"): {:.1} A each on {rated_a} A, as switches; \
              to isolate the array all must be opened: put them together and mind the local code",
+            number_in_words(u64::from(strings) - 1),
             at_least(each_a)
         )
     })

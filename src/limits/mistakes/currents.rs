@@ -170,8 +170,7 @@ fn above_label(component: &Component, array: &Array, rules: Rules, notes: &mut V
         if is_twice {
             return;
         }
-        let tell = if needs_none(array, rules).is_empty() { ask } else { wiring };
-        tell(
+        ask(
             notes,
             format!(
                 "{}: at {} A it protects no panel, also where it is a breaker (the label allows a series fuse of {label_a} A): it \
@@ -187,8 +186,7 @@ fn above_label(component: &Component, array: &Array, rules: Rules, notes: &mut V
     let small = |rated: &f64| *rated < NEVER_TRIPS * array.carried_isc_a(component.carries);
     let rated = component.rated_a.map(|amps| amps.0).filter(small);
     if let (Some(label_a), Some(rated)) = (switch_above_label(component, array), rated) {
-        let tell = if needs_none(array, rules).is_empty() { ask } else { wiring };
-        tell(
+        ask(
             notes,
             format!(
                 "{}: {rated} A, above the label's largest series fuse of {label_a} A, so it protects no panel: it may stay as a \
@@ -251,6 +249,19 @@ mod tests {
         assert!(!says(&with("kind = 'breaker'\nmax_v = 150\nrated_a = 10"), "holds"));
         // Just 1.5625 times 5.8 A is enough.
         assert!(!says(&with("kind = 'breaker'\nmax_v = 150\nrated_a = 9.0625"), "holds"));
+    }
+
+    // Four strings of 5.8 A: the other three feed 17.4 A into one, above the label's 15 A (NEC 690.9(A)). What protects the whole array
+    // stands in no string.
+    #[test]
+    fn a_breaker_of_the_array_is_no_fuse_of_a_string() {
+        let four = |carries: &str| {
+            array(&format!(
+                "{PANEL}[[string]]\nmodules = 'p'\nin_series = 1\nin_parallel = 4\nmount = 'roof'\n\
+                 [[component]]\nkind = 'fuse'\ncarries = '{carries}'\nmax_v = 600\nrated_a = 15\n"
+            ))
+        };
+        assert!(says(&four("array"), "strings need fuses") && !says(&four("string"), "strings need fuses"));
     }
 
     // One string of 5.8 A, label 15 A: a breaker of 11 A stays below it; one of 16 A is 2.8 times the current, far above it. Of

@@ -291,6 +291,18 @@ mod tests {
         }
     }
 
+    /// Two equal strings of a silent label want none: a label allows 1.25 x Isc; three are not known (NEC 690.9(A)).
+    #[test]
+    fn a_silent_label_is_asked_from_three_strings_on() {
+        let of = |in_parallel: u32| {
+            wanting(&array(&format!(
+                "[[module]]\nid = 'p'\nvoc_v = 22\nisc_a = 5.8\n[[string]]\nmodules = 'p'\nin_series = 1\n\
+                 in_parallel = {in_parallel}\nmount = 'roof'\n"
+            )))
+        };
+        assert_eq!((of(2), of(3)), (None, Some(Wanting::Unknown)));
+    }
+
     // 1.5625 x 10.3 = 16.1 A: a 20 A fuse where the label allows 20 A, none where it allows 15 A. Computed by hand.
     #[test]
     fn no_fuse_fits_where_the_label_is_too_small() {

@@ -6,7 +6,7 @@ use super::style::{self, Ink};
 use super::voltages::{self, Look};
 use super::{Chart, ChartError, Role, paint, ratings};
 use crate::report::{show, view};
-use crate::study::results::{Assessment, Peak, SeasonMaximum};
+use crate::study::results::{Assessment, FourVoltages, Peak, SeasonMaximum};
 
 /// Return periods with a tick, years.
 const YEARS: [(f64, &str); 8] = [
@@ -73,7 +73,7 @@ pub fn season_maxima(
     );
 
     let id = format!("season-maxima-{}-{}", stop_index + 1, array_index + 1);
-    let alt = finding(&sudden, &worst, &array.voltage_v.sudden_sun, &array.voltage_v.worst_case);
+    let alt = finding(&sudden, &worst, &array.voltage_v, stop.window.is_some());
     paint::chart(&id, &title, &alt, Role::Stop(stop_index), &drawing.signed(assessment)).map(Some)
 }
 
@@ -144,9 +144,11 @@ fn fitted(drawing: &mut Drawing, frame: &Frame, peak: &Peak, look: Look) {
     drawing.line(line.to_vec(), look.ink, look.width, Stroke::Solid);
 }
 
-fn finding(sudden: &[f64], of_worst: &[f64], peak: &Peak, worst: &Peak) -> String {
+fn finding(sudden: &[f64], of_worst: &[f64], four: &FourVoltages, has_stay: bool) -> String {
+    let (peak, worst) = (&four.sudden_sun, &four.worst_case);
     let mut text = format!(
-        "In {} complete seasons the largest sudden-sun voltage lay between {} and {}.",
+        "In {}{} complete seasons the largest sudden-sun voltage lay between {} and {}.",
+        if has_stay { "the days of the stay, in " } else { "" },
         sudden.len(),
         show::volts(sudden.first().copied().unwrap_or_default()),
         show::volts(sudden.last().copied().unwrap_or_default())
@@ -179,7 +181,7 @@ fn finding(sudden: &[f64], of_worst: &[f64], peak: &Peak, worst: &Peak) -> Strin
         text.push_str(&match largest {
             Some(largest) => format!(
                 " With the doubt that so few seasons leave, the next one is expected to pass {} once in 20 times; the largest worst case found, \
-                 {}, is above it, so the verdict goes by what was found.",
+                 {}, is above it, so the worst case goes by what was found.",
                 show::volts(level),
                 show::volts(largest)
             ),

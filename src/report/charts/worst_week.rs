@@ -7,9 +7,10 @@ use super::voltages::{self, Look};
 use super::{Chart, ChartError, Role, paint, ratings};
 use crate::limits::DecidedBy;
 use crate::report::{glance, show, view};
+use crate::study::reach_outside_v;
 use crate::study::results::{ArrayAtStop, Assessment, StopResult, StripHour};
 use crate::time::{DAY_S, HOUR_S, UtcOffset};
-use crate::units::so_many;
+use crate::units::{at_least, so_many};
 
 /// The chart for one array at one stop, or `None` where the results hold no such week.
 ///
@@ -328,14 +329,14 @@ fn days(drawing: &mut Drawing, frame: &Frame, hours: &[StripHour], offset: UtcOf
     }
 }
 
-/// "for 10.6 h in all, in 14 clock hours of this week": how long, as the first screen counts it, and in how many hours of the
+/// "for 10.6 h within 14 clock hours": how long, as the first screen counts it, and in how many hours of the
 /// picture, which shows each whole.
 fn within(shown: usize, passed_h: Option<f64>, held_h: f64) -> String {
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "hours of one week")]
     let clock = so_many(shown * held_h as usize, "clock hour");
     match passed_h {
         Some(passed_h) if passed_h > 0.0 => {
-            format!("for {} h in all, in {clock} of this week", show::count(passed_h))
+            format!("for {} h within {clock}", show::count(passed_h))
         }
         _ => format!("within {clock} of this week"),
     }
@@ -365,7 +366,7 @@ fn deciding(
         Rank::DecideForVolts => " (the plan's verdict rests on amps or a rule)",
     };
     let bought = if most > value + 0.05 {
-        format!("; parts are bought by the largest, {}", show::volts(most))
+        format!("; parts are bought by {}", show::volts(most))
     } else {
         String::new()
     };
@@ -410,6 +411,7 @@ fn finding(
         show::volts(most(worst_case))
     ));
     let mut kept: Vec<String> = Vec::new();
+    let reach = reach_outside_v(&array.voltage_v).map(at_least);
     for (component, rating) in view::volt_ratings(array) {
         let over = |value: fn(&StripHour) -> Option<f64>| {
             hours.iter().filter(|&hour| value(hour).is_some_and(|volts| volts > rating)).count()
@@ -417,7 +419,14 @@ fn finding(
         let name = format!("{component} ({})", show::rating(rating, "V"));
         let named = view::capital(&name);
         match (over(sudden_sun), over(worst_case)) {
-            (0, 0) => kept.push(name),
+            // What lies outside may pass what the worst case does not: no reader is to take the one for the other.
+            (0, 0) => kept.push(match reach.filter(|reach| *reach > rating) {
+                Some(reach) => {
+                    let rating = show::rating(rating, "V");
+                    format!("{component} ({rating}; {} with what lies outside)", show::volts(reach))
+                }
+                None => name,
+            }),
             (0, worst) => text.push_str(&format!(
                 " {named} is passed by the worst case in {}, in sudden sun in none.",
                 so_many(worst, "hour")

@@ -310,8 +310,12 @@ fn chance(assessment: &Assessment, judged: &Judged<'_>) -> String {
             "none is given: a typical year holds no seasons to count".to_owned()
         }
         _ => format!(
-            "none is given: {} counted, too few to say how often{}",
+            "none is given: {} counted, too few to say how often{}{}",
             so_many(limit.seasons_counted, noun),
+            limit.chance_per_season.as_ref().filter(|chance| chance.high < 0.995).map_or_else(
+                String::new,
+                |chance| format!("; a chance of up to {} a {noun} is left open", show::chance(chance.high))
+            ),
             if broken > 0 {
                 format!(", of which {broken} passed {} in sudden sun", rated(limit))
             } else {

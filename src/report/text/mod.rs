@@ -15,6 +15,7 @@ use crate::limits::rules::short;
 use crate::limits::{DecidedBy, Verdict};
 use crate::note::Note;
 use crate::study::results::{ArrayFacts, Assessment, NotGiven, TripOdds};
+use crate::units::at_least;
 pub(in crate::report) use page::{Align, Page};
 
 pub use brief::assess_in_brief;
@@ -176,7 +177,7 @@ fn prepared(page: &mut Page, assessment: &Assessment) {
 /// One line a limit, at the stop where it fares worst; which stop that is where there are several.
 fn overview(page: &mut Page, assessment: &Assessment) {
     let (arrays, stops) = (assessment.arrays.len() > 1, assessment.stops.len() > 1);
-    let mut header = vec!["verdict", "component", "rating", "worst", "margin", "decided by"];
+    let mut header = vec!["verdict", "component", "rating", "decides", "margin", "decided by"];
     let mut align = vec![Align::Left, Align::Left, Align::Right, Align::Right, Align::Left, Align::Left];
     if stops {
         header.push("stop");
@@ -286,7 +287,9 @@ fn needs(page: &mut Page, assessment: &Assessment, facts: &ArrayFacts) {
         Some(_) => format!("buy by {}, rounded up", needs[0].volts),
         None => "unknown".to_owned(),
     };
-    page.paragraph(1, &format!("Volts of every part: {volts}{from}"));
+    let more = crate::study::to_buy_by_more(assessment, facts)
+        .map_or_else(String::new, |(more_v, why)| format!("; better by {:.1} V{why}", at_least(more_v)));
+    page.paragraph(1, &format!("Volts of every part: {volts}{from}{more}"));
     if let Some(other) = view::other_way(assessment, facts) {
         page.paragraph(1, &other);
     }

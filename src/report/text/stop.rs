@@ -160,7 +160,7 @@ fn limits(
         .iter()
         .for_each(|lacking| put_below_its_own(&mut rows, not_given(assessment, &array.name, lacking)));
     page.table(
-        &["verdict", "component", "rating", "worst", "margin", "decided by"],
+        &["verdict", "component", "rating", "decides", "margin", "decided by"],
         &[Align::Left, Align::Left, Align::Right, Align::Right, Align::Left, Align::Left],
         rows,
     );

@@ -17,8 +17,9 @@ pub(crate) fn lacking(assessment: &Assessment) -> Vec<String> {
 pub(crate) fn lacking_above_a_list(assessment: &Assessment) -> Vec<String> {
     let told = assessment.arrays.iter().filter_map(|facts| match to_buy(assessment, facts) {
         Some(_) => {
+            devices(facts).next()?;
             let parts: Vec<String> =
-                devices(facts).map(|need| lacking_name(facts.strings, &need.component)).collect();
+                needed(facts).map(|need| lacking_name(facts.strings, &need.component)).collect();
             sentence(assessment, facts, &parts)
         }
         None => of_array(assessment, facts),
@@ -71,7 +72,7 @@ fn cable_in_words(need: &ComponentNeed) -> String {
     format!("{}{size}", need.component)
 }
 
-/// "a disconnect (60 V dc, 40 A; opens 2 conductors at once; NEC 690.13)".
+/// "a disconnect (60 V dc, 40 A or more; opens 2 conductors at once, under load; NEC 690.13)".
 fn part_in_words(assessment: &Assessment, facts: &ArrayFacts, need: &ComponentNeed) -> String {
     let mut asks: Vec<String> = need
         .volts
@@ -90,7 +91,13 @@ fn part_in_words(assessment: &Assessment, facts: &ArrayFacts, need: &ComponentNe
         "disconnect" => {
             let or = or_what_it_is(facts)
                 .map(|name| format!(", or {name}, if it may serve as one: then give it a second entry with kind = \"disconnect\""));
-            format!("{name} ({buy}; {}; {disconnect}){}", need.remark, or.unwrap_or_default())
+            let (opens, more) = need.remark.split_once("; ").unwrap_or((&need.remark, ""));
+            let more = if more.is_empty() { String::new() } else { format!("; {more}") };
+            let or_more = if need.next_class_a.is_some() { " or more" } else { "" };
+            format!(
+                "{name} ({buy}{or_more}; {opens}, under load{more}; {disconnect}){}",
+                or.unwrap_or_default()
+            )
         }
         "controller" => format!("{name} ({buy} of short circuit)"),
         _ => format!("{name} ({buy})"),
@@ -125,7 +132,7 @@ mod tests {
         let without = told(2, CONTROLLER)?.concat();
         assert!(
             without.starts_with(
-                "Not in the plan and needed: a disconnect (60 V dc, 20 A; opens 2 conductors at once; NEC 690.13). No limit judges"
+                "Not in the plan and needed: a disconnect (60 V dc, 20 A or more; opens 2 conductors at once, under load; NEC 690.13). No limit judges"
             ),
             "{without}"
         );

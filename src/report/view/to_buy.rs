@@ -39,7 +39,7 @@ fn clause<'a>(need: Option<&'a ComponentNeed>, word: &str) -> Option<&'a str> {
     Some(found.strip_prefix("one in each string, ").unwrap_or(found))
 }
 
-/// "roof disconnect: 60 V dc, 20 A; opens 2 conductors at once".
+/// "roof disconnect: 60 V dc, 20 A or more; opens 2 conductors at once, under load".
 pub(crate) fn part_to_buy(
     assessment: &Assessment,
     facts: &ArrayFacts,
@@ -47,7 +47,7 @@ pub(crate) fn part_to_buy(
     part: &PartToBuy<'_>,
 ) -> String {
     let name = match part.is_planned {
-        true => shown_name(assessment, &facts.name, part.name),
+        true => format!("in place of {}", shown_name(assessment, &facts.name, part.name)),
         false => lacking_name(facts.strings, part.name),
     };
     let each = match (part.is_planned, part.carries) {
@@ -83,7 +83,9 @@ fn amps_of(part: &PartToBuy<'_>) -> Option<String> {
     let of = if part.kind == "controller" { " of short circuit" } else { "" };
     let words = format!("{}{of}", amps(part.class_a, part.least_a?));
     if part.class_a.is_some() {
-        return Some(words);
+        // Of what protects nothing more is no harm: the plan's may be larger already.
+        let or_more = if matches!(part.kind, "disconnect" | "switch") { " or more" } else { "" };
+        return Some(words + or_more);
     }
     Some(match (clause(part.need, "none fits"), clause(part.need, "more than common")) {
         (Some(none), _) => none.to_owned(),
@@ -103,7 +105,7 @@ fn more(facts: &ArrayFacts, buy: &ToBuy<'_>, part: &PartToBuy<'_>) -> String {
             };
             let or = or_what_it_is(facts).filter(|_| !part.is_planned);
             let or = or.map_or_else(String::new, |name| format!("; none, if {name} is one"));
-            format!("; opens {conductors}{or}")
+            format!("; opens {conductors}, under load{or}")
         }
         "fuse" | "breaker" => {
             let most = clause(part.need, "at most the label's").and_then(|most| most.split(": give").next());

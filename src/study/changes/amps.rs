@@ -4,7 +4,7 @@
 use super::Way;
 use crate::array::{Carries, Component};
 use crate::limits::rules::fuse;
-use crate::study::cable_with_device::with_device;
+use crate::study::cable_with_device::{may_be_leads, with_device};
 use crate::study::cables::{self, Cable, Device};
 use crate::study::classes::{
     array_device, label_cap_a, next_class_a, next_class_a_words, series_with_a_cable,
@@ -73,6 +73,11 @@ impl Way<'_> {
             );
         }
         let rules = self.plan.assumptions.rules;
+        let leads = if may_be_leads(self.array, cable, rules) {
+            ", which may serve as the leads of the strings"
+        } else {
+            ""
+        };
         let device = self.device_of(carries);
         if let Some(found) = with_device(self.array, cable, rules) {
             let cables::Run { insulation_c, air_c } = cable.run;
@@ -81,7 +86,7 @@ impl Way<'_> {
                 Some(format!("; or {} behind today's {rated} A by NEC 240.4 alone", size.words()))
             });
             return format!(
-                "{name}: {} ({insulation_c:.0} °C insulation in air of {air_c:.0} °C, where it runs){}; today it is {}{cooler}.",
+                "{name}: {} ({insulation_c:.0} °C insulation in air of {air_c:.0} °C, where it runs){}; today it is {}{leads}{cooler}.",
                 found.words(),
                 keep.unwrap_or_default(),
                 cable.size_words()
@@ -92,7 +97,7 @@ impl Way<'_> {
             array_device(self.array, self.plan.assumptions.rules).filter(|_| carries == Carries::Array);
         let behind = device.as_ref().map(|(_, rated)| Device::of_plan(*rated)).or(advised);
         let text = cables::remark(cable.run, "where it runs", isc_a, behind, self.plan.assumptions.rules);
-        format!("{name}: {text}; today it is {}{cooler}.", cable.size_words())
+        format!("{name}: {text}; today it is {}{leads}{cooler}.", cable.size_words())
     }
 
     /// The largest fuse or breaker of a circuit: its name and rating.

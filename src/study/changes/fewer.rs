@@ -205,7 +205,7 @@ impl Way<'_> {
         let mut text = if hot.hours < 0.5 && hot.harvest_percent < 0.05 {
             let span = if cost.dated { " of every stay" } else { "" };
             format!(
-                "Over the {battery_v} V battery it still runs in all hours of sun{span} ({SUN_W_M2:.0} W/m2 or more)"
+                "By volts it runs over the {battery_v} V battery in all hours of sun{span} (from {SUN_W_M2:.0} W/m2)"
             )
         } else {
             let hours = spread(cool.hours, hot.hours);

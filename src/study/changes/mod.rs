@@ -16,11 +16,12 @@ use self::more::More;
 use crate::array::Array;
 use crate::limits::Verdict;
 use crate::plan::Plan;
-use crate::study::low_side::FewerInSeries;
+use crate::study::low_side::{FewerInSeries, hours_of_frost};
 use crate::study::needed::VoltsNeeded;
 use crate::study::needs::volts_needed;
 use crate::study::results::{ArrayFacts, Assessment, LimitLine, RecordKind, StopResult};
 use crate::study::weeks::OtherDates;
+use crate::study::words::tidy;
 use crate::study::{counted, decisive};
 use crate::units::listed;
 
@@ -92,7 +93,58 @@ pub(super) fn changes(assessment: &Assessment, plan: &Plan, arrays: &[&Array], f
             out.push(sentence);
         }
     }
-    Told { sentences: out, other_dates, other_ways }
+    out.extend(battery_frost(assessment));
+    Told { sentences: out, other_dates: other_dates.or_else(|| dates_do_not_matter(assessment)), other_ways }
+}
+
+/// That dates change nothing where no volts are broken: what is close by the code sum stays so, and what is out of reach too. `None`
+/// without days, and where dates may matter.
+fn dates_do_not_matter(assessment: &Assessment) -> Option<String> {
+    if assessment.stops.is_empty() || assessment.stops.iter().any(|stop| stop.window.is_none()) {
+        return None;
+    }
+    let volts = || {
+        let at_stops = assessment.stops.iter().flat_map(|stop| &stop.arrays);
+        at_stops.flat_map(|at| &at.limits).filter(|line| line.unit == "V")
+    };
+    match assessment.verdict {
+        Verdict::Close => {
+            let (stop, at, line) = decisive(assessment)?;
+            let line = &assessment.stops[stop].arrays[at].limits[line];
+            (line.unit == "V" && line.code_verdict == Some(Verdict::Close)).then(|| {
+                "other dates do not help: the code sum, a rule for the whole year, is close by itself"
+                    .to_owned()
+            })
+        }
+        Verdict::Within if volts().next().is_some() && volts().all(|line| line.out_of_reach.is_some()) => {
+            Some("other dates change nothing: the cold there reaches no voltage rating".to_owned())
+        }
+        _ => None,
+    }
+}
+
+/// What a lithium battery in frost asks for: nobody who reads the changes alone should charge it frozen.
+fn battery_frost(assessment: &Assessment) -> Option<String> {
+    let mut places: Vec<String> = Vec::new();
+    for stop in &assessment.stops {
+        let span = if stop.window.is_some() { "stay" } else { "year" };
+        let most = stop.arrays.iter().filter_map(hours_of_frost).max_by(|a, b| a.0.total_cmp(&b.0));
+        if let Some((hours, sun)) = most.filter(|(hours, _)| *hours >= 0.05) {
+            places.push(format!(
+                "in {} of {} hours of sun a {span} at {}",
+                tidy(hours),
+                tidy(sun),
+                stop.place
+            ));
+        }
+    }
+    (!places.is_empty()).then(|| {
+        format!(
+            "battery in frost: lithium must not be charged below 0 °C, and the air is colder {}: see in its manual whether it stops the charge \
+             itself or is heated, or give it a warm place.",
+            listed(&places)
+        )
+    })
 }
 
 /// What the remarks ask for: on labels and components first, then on the weather, where the places of which the same is asked

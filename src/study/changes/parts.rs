@@ -90,8 +90,9 @@ impl Way<'_> {
                 .iter()
                 .map(|(name, text)| format!("{name} may stay only if {text}: look before rewiring")),
         );
-        let volts = volts_to_buy_by(self.assessment, self.facts)
-            .map_or_else(String::new, |volts| format!(", for at least {:.1} V dc", at_least(volts * share)));
+        let volts = volts_to_buy_by(self.assessment, self.facts).map_or_else(String::new, |(volts, why)| {
+            format!(", for at least {:.1} V dc{why}", at_least(volts * share))
+        });
         let volts = if buy.is_empty() && lacking.is_empty() { String::new() } else { volts };
         format!("Its parts{volts}: {}.", clauses.join("; "))
     }

@@ -118,7 +118,7 @@ impl Way<'_> {
             passes.push(format!("the worst case with what lies outside it is {:.1} V", at_least(reaches)));
         }
         Some(format!(
-            "buy for {buy} V{condition}, not for {low} V: {:.1} V is the figure to buy by, but {}.",
+            "buy for {buy} V{condition}, not for {low} V, where a part is bought: {:.1} V is the figure to buy by, but {}.",
             at_least(decides),
             passes.join(", and ")
         ))

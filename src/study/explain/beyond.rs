@@ -31,7 +31,7 @@ impl Explained {
             return;
         };
         self.remarks.push(format!(
-            "this hour is the largest that was seen in the days looked at; the {name}, {volts:.2} V, is worked in the last part"
+            "this hour is the largest of these days; the {name}, {volts:.2} V, is worked in the last part"
         ));
         self.parts.extend(parts);
     }

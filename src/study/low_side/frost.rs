@@ -2,6 +2,7 @@
 
 use super::{LowRun, words};
 use crate::array::{Battery, Chemistry};
+use crate::study::results::{ArrayAtStop, LowSide};
 use serde::Serialize;
 
 /// A lithium battery that takes no charge in frost, in a plan without a controller.
@@ -13,6 +14,14 @@ pub struct BatteryFrost {
     pub sun_hours: f64,
     /// In words.
     pub text: String,
+}
+
+/// Hours of sun with air below 0 °C, and hours of sun, of a year or a stay; `None` where the battery is no lithium one.
+#[must_use]
+pub fn hours_of_frost(array: &ArrayAtStop) -> Option<(f64, f64)> {
+    let alone = || array.battery_frost.as_ref().map(|frost| (frost.hours_below_0_c, frost.sun_hours));
+    let with = |low: &LowSide| Some((low.battery_below_0_c_hours?, low.sun_hours));
+    array.low_side.as_ref().map_or_else(alone, with)
 }
 
 /// Whether frost keeps a battery from being charged.

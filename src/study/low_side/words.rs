@@ -40,7 +40,7 @@ pub(super) fn of(low: &LowSide, charged: Option<Charged>, dated: bool) -> String
         ));
     } else {
         text.push_str(&format!(
-            "; by its volts it runs in all {:.0} hours of sun{which} a {span}",
+            "; by its volts alone it runs in all {:.0} hours of sun{which} a {span}",
             low.sun_hours
         ));
     }

@@ -5,9 +5,9 @@ use crate::array::{Array, Carries, Component, ComponentKind};
 use crate::assumptions::Rules;
 use crate::limits::Verdict;
 use crate::limits::rules::{fuse, lead};
-use crate::study::cable_with_device::with_device;
+use crate::study::cable_with_device::{may_be_leads, with_device};
 use crate::study::cables::{self, Cable, Device, Run};
-use crate::study::classes::{label_cap_a, next_class_a, next_class_a_words};
+use crate::study::classes::{array_device, label_cap_a, next_class_a, next_class_a_words};
 use crate::study::counted;
 use crate::study::results::LimitLine;
 use crate::units::{at_least, at_most};
@@ -91,10 +91,13 @@ fn of_cable(
         (Some(rating), Some(worst)) if !is_nothing => {
             // A guess of the air may be all that breaks it.
             let cooler = cable.holds_up_to_c(isc_a);
-            let cooler = cooler.map_or_else(String::new, |air_c| {
-                format!(" (as it is it holds in air of up to {air_c:.0} °C)")
-            });
-            Some((format!("at least {:.1} A", at_least(worst)), amps(rating) + &cooler))
+            let mut asides: Vec<String> = Vec::new();
+            asides.extend(cooler.map(|air_c| format!("as it is it holds in air of up to {air_c:.0} °C")));
+            if may_be_leads(array, cable, rules) {
+                asides.push("it may serve as the leads of the strings".to_owned());
+            }
+            let asides = if asides.is_empty() { String::new() } else { format!(" ({})", asides.join("; ")) };
+            Some((format!("at least {:.1} A", at_least(worst)), amps(rating) + &asides))
         }
         _ => None,
     };
@@ -104,7 +107,10 @@ fn of_cable(
         None => (own, Vec::new()),
     };
     let (buy, have) = match (own, other(), asks) {
-        (Some(size), _, Some((asks, has))) => (Some(format!("{asks} ({})", size.words())), has),
+        (Some(size), _, Some((asks, has))) => {
+            let sizes = behind_the_advised(array, cable, rules).filter(|_| behind_a <= 0.0);
+            (Some(format!("{asks} ({})", sizes.unwrap_or_else(|| size.words()))), has)
+        }
         (Some(size), _, None) => (Some(size.words()), cable.size_words()),
         (None, Some(size), Some((asks, has))) => (
             Some(format!("{insulation} and {asks} ({})", size.words())),
@@ -123,6 +129,26 @@ fn of_cable(
         format!("{insulation_c:.0} °C insulation carries nothing in air of {air_c:.0} °C: {way}")
     });
     ForAmps { component: line.component.clone(), rule: line.rule.clone(), buy, have, with, nothing }
+}
+
+/// "25 mm2 or 4 AWG behind a fuse or breaker of 50 A, 16 mm2 or 6 AWG where none stands in it", of a cable that no device of the plan
+/// stands in: the size that the needs name first. `None` where one size serves both.
+fn behind_the_advised(array: &Array, cable: &Cable<'_>, rules: Rules) -> Option<String> {
+    if cable.component.carries != Carries::Array {
+        return None;
+    }
+    let isc_a = array.carried_isc_a(Carries::Array);
+    let advised = array_device(array, rules)?;
+    let (behind, alone) =
+        (cables::offered(cable.run, isc_a, advised, rules)?, cables::alone(cable.run, isc_a)?);
+    (behind != alone).then(|| {
+        format!(
+            "{} behind a fuse or breaker of {}, {} where none stands in it",
+            behind.words(),
+            advised.words(rules),
+            alone.words()
+        )
+    })
 }
 
 /// The largest fuse or breaker of a circuit, with those that must become larger, and the fuses that its strings want, A; 0 where

@@ -260,7 +260,6 @@ fn row(result: &SeriesResult, option: &SeriesOption, columns: &Columns) -> Row {
         show::verdict(option.verdict).to_owned(),
         format!("{}S{}P{left}", option.in_series, option.in_parallel),
         volts(option.code_v),
-        // Rounded up like the sentences, by which devices are bought.
         volts(option.decide_v),
     ];
     cells.push(band(option.harvest_lost_percent_cool, option.harvest_lost_percent));
@@ -425,7 +424,10 @@ fn broken(option: &SeriesOption, line: &LimitLine, name: &str) -> String {
     let is_volts = line.unit == "V";
     // The worst of the stops may be another one's than that of the line.
     let worst = if is_volts { option.decide_v.unwrap_or(worst).max(worst) } else { worst };
-    let worst = format!("{}\u{a0}{}", show::fixed(at_least(worst), 1), line.unit);
+    // The volts as their own column has them, unless they would seem to hold.
+    let near = (worst * 10.0).round() / 10.0;
+    let worst = if is_volts && near > rating { near } else { at_least(worst) };
+    let worst = format!("{}\u{a0}{}", show::fixed(worst, 1), line.unit);
     let name = if name.is_empty() { String::new() } else { format!("{name} ") };
     format!("{name}{worst} on {}", show::rating(rating, &line.unit).replace(' ', "\u{a0}"))
 }
