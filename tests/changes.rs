@@ -123,6 +123,14 @@ fn no_week_clears_a_code_sum() {
     let without_dates: Vec<(&str, &str)> =
         ["arrive = ", "leave = "].into_iter().map(|key| (key, "# ")).collect();
     assert_eq!(first(&without_dates), None);
+    // Nor where the weather is in doubt: on the other side of the earth the warmest hour would come at night.
+    let elsewhere = [
+        ("max_v = 50 ", "max_v = 75 "),
+        ("max_v = 55", "max_v = 75"),
+        ("longitude_deg = -141.0", "longitude_deg = 39.0"),
+    ];
+    let doubtful = demo(&elsewhere);
+    assert!(!doubtful.doubts.is_empty() && doubtful.other_dates.is_none(), "{:?}", doubtful.other_dates);
 }
 
 /// An invented place: ten days, two panels of 22.5 V in series. A rating between the largest sudden sun and the largest worst

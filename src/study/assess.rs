@@ -122,6 +122,10 @@ pub fn assess(plan: &Plan, choice: &Choice) -> Result<Assessment, StudyError> {
     summary::temper(&mut assessment);
     summary::poles_to_count(&mut assessment, &arrays);
     summary::no_all_clear(&mut assessment);
+    // Of dates too nothing is claimed while the weather is in doubt.
+    if summary::is_in_doubt(&assessment) {
+        assessment.other_dates = None;
+    }
     Ok(assessment)
 }
 

@@ -42,14 +42,20 @@ pub(super) fn with_device(array: &Array, cable: &Cable<'_>, rules: Rules) -> Opt
         .collect();
     let largest_a = larger.iter().map(|(_, rated_a)| *rated_a).reduce(f64::max)?;
     let isc_a = array.carried_isc_a(Carries::Array);
-    if cables::by_each(cable.run, isc_a, Device::of_plan(largest_a), rules).is_some() {
+    let own = Device::of_plan(largest_a);
+    if cables::by_each(cable.run, isc_a, own, rules).is_some() {
         return None;
     }
+    // By one rule alone a smaller device is worth its price only where no cable may stand behind today's by any.
+    let size = cables::by_each(cable.run, isc_a, advised, rules).or_else(|| {
+        let stays = cables::offered(cable.run, isc_a, own, rules).is_some();
+        cables::offered(cable.run, isc_a, advised, rules).filter(|_| !stays)
+    })?;
     let devices = larger
         .into_iter()
         .map(|(name, rated_a)| format!("{name} of {} instead of {rated_a} A", advised.words(rules)))
         .collect();
-    Some(WithDevice { size: cables::offered(cable.run, isc_a, advised, rules)?, devices })
+    Some(WithDevice { size, devices })
 }
 
 /// Whether a cable of the array that is too thin for it may serve as the leads of its strings instead: it carries one string where

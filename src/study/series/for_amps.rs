@@ -141,11 +141,13 @@ fn behind_the_advised(array: &Array, cable: &Cable<'_>, rules: Rules) -> Option<
     let advised = array_device(array, rules)?;
     let (behind, alone) =
         (cables::offered(cable.run, isc_a, advised, rules)?, cables::alone(cable.run, isc_a)?);
+    let is_by_one = rules == Rules::All && cables::by_each(cable.run, isc_a, advised, rules).is_none();
     (behind != alone).then(|| {
         format!(
-            "{} behind a fuse or breaker of {}, {} where none stands in it",
+            "{} behind a fuse or breaker of {}{}, {} where none stands in it",
             behind.words(),
-            advised.words(rules),
+            if is_by_one { format!("{} A", advised.nec_a) } else { advised.words(rules) },
+            if is_by_one { " by NEC 240.4 alone" } else { "" },
             alone.words()
         )
     })
