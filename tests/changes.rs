@@ -384,3 +384,30 @@ fn an_offer_that_no_fuse_makes_good_says_so() {
             && !says(&roomy, "none fits below the label's 20 A")
     );
 }
+
+/// A device without dc volts holds in no arrangement (NEC 690.13, IEC 60947-3: rated for direct current), however few volts there are:
+/// one with ac volts alone is to be exchanged, one of which the plan says nothing is to be looked at.
+#[test]
+fn a_device_without_dc_volts_stays_in_no_arrangement() {
+    let of = |volts: &str| {
+        let text = format!(
+            "[[module]]\nid = 'p'\nvoc_v = 24\nisc_a = 5\nvoc_temp_coeff = '-0.30 %/K'\n\
+             [[string]]\nmodules = 'p'\nin_series = 4\nmount = 'roof'\n\
+             [[component]]\nkind = 'disconnect'\nname = 'house switch'\nrated_a = 40\npoles_opened = 2\n{volts}\n\
+             [[component]]\nkind = 'controller'\nname = 'box'\nmax_v = 100\nmax_isc_a = 30\n\
+             [assumptions]\ncode_temperature = -10\n"
+        );
+        let find = |_: &str| Ok(Vec::new());
+        let plan = plan::read(&text, Path::new("plan.toml"), Path::new("."), &find).unwrap();
+        let found = assess(&plan, &Choice::default()).unwrap();
+        found.changes.into_iter().find(|change| change.contains("in series instead of 4")).unwrap()
+    };
+    let by_ac = of("max_v_ac = 250");
+    assert!(by_ac.contains("to buy house switch (one with printed dc volts)"), "{by_ac}");
+    let silent = of("");
+    assert!(silent.contains("house switch may stay only if made for these dc volts: look first"), "{silent}");
+    for text in [by_ac, silent] {
+        assert!(text.contains("box may stay") && !text.contains("house switch may stay;"), "{text}");
+        assert!(!text.contains("house switch and box may stay"), "{text}");
+    }
+}

@@ -2,13 +2,13 @@
 
 use super::Way;
 use super::fewer::Rearranged;
-use crate::array::Carries;
+use crate::array::{Carries, Component};
 use crate::assumptions::Rules;
 use crate::limits::Verdict;
 use crate::limits::rules::lead;
 use crate::study::buying::{lacking_name, volts_to_buy_by};
 use crate::study::classes::{MOST_OF_PLUGS_A, component_needs, next_class_a_words};
-use crate::study::lines::other_lines;
+use crate::study::lines::{other_lines, voltage_ratings};
 use crate::study::planned::{Planned, serves};
 use crate::study::results::{ComponentNeed, LimitLine};
 use crate::study::trunk;
@@ -21,6 +21,21 @@ impl Way<'_> {
         let rows = component_needs(array, &self.needed.times(share), &self.plan.assumptions);
         let lines = other_lines(array, &self.plan.assumptions);
         let is_too_much = !trunk::too_much_for_plugs(array).is_empty();
+        let needed = self.needed.times(share);
+        let (ratings, without) = voltage_ratings(array, &self.plan.assumptions);
+        let has_no_dc_rating = |part: &Component, verdict: Verdict| {
+            without.iter().any(|(name, kind, judged)| {
+                *name == part.name && kind == part.kind.word() && judged.verdict == verdict
+            })
+        };
+        let is_passed = |part: &Component| {
+            ratings.iter().any(|rating| {
+                rating.component == part.name
+                    && rating.kind == part.kind.word()
+                    && !matches!(needed.verdict(rating.volts), Verdict::Within | Verdict::Close)
+            })
+        };
+        let mut unread: Vec<String> = Vec::new();
         let mut is_joined = array.strings() <= self.array.strings();
         let (mut buy, mut stay): (Vec<String>, Vec<String>) = (Vec::new(), Vec::new());
         for part in &array.components {
@@ -35,6 +50,15 @@ impl Way<'_> {
             };
             let failing: Vec<&LimitLine> = lines.iter().filter(fails).collect();
             let text = match failing.as_slice() {
+                // Volts are judged by no line of these: an ac figure is none, and a rating may be too low for fewer panels too.
+                [] if has_no_dc_rating(part, Verdict::NotMet) => {
+                    format!("{} (one with printed dc volts)", part.name)
+                }
+                [] if has_no_dc_rating(part, Verdict::NotAssessed) => {
+                    add_once(&mut unread, part.name.clone());
+                    continue;
+                }
+                [] if is_passed(part) => format!("{} (of more volts)", part.name),
                 [] if changed.is_unknown(&part.name) => continue,
                 [] => {
                     add_once(&mut stay, part.name.clone());
@@ -78,7 +102,7 @@ impl Way<'_> {
             });
         }
         match stay.as_slice() {
-            [] if changed.unknown.is_empty() && !buy.is_empty() => {
+            [] if changed.unknown.is_empty() && unread.is_empty() && !buy.is_empty() => {
                 clauses.push("nothing of the plan may stay".to_owned());
             }
             [] => {}
@@ -90,10 +114,14 @@ impl Way<'_> {
                 .iter()
                 .map(|(name, text)| format!("{name} may stay only if {text}: look before rewiring")),
         );
+        if !unread.is_empty() {
+            clauses.push(format!("{} may stay only if made for these dc volts: look first", listed(&unread)));
+        }
         let volts = volts_to_buy_by(self.assessment, self.facts).map_or_else(String::new, |(volts, why)| {
             format!(", for at least {:.1} V dc{why}", at_least(volts * share))
         });
-        let volts = if buy.is_empty() && lacking.is_empty() { String::new() } else { volts };
+        let asks_volts = !(buy.is_empty() && lacking.is_empty() && unread.is_empty());
+        let volts = if asks_volts { volts } else { String::new() };
         format!("Its parts{volts}: {}.", clauses.join("; "))
     }
 }
